@@ -1,0 +1,74 @@
+import type { DamageEffect, MovingTrain, StaticLoadModel, Viaduct } from '../solver/model.js';
+import type { CheckId } from './result.js';
+
+/**
+ * A scenario translated for the worker: SI units, defaults filled in, load models and limit sets resolved.
+ * Speeds alone stay in km/h, the unit every limit and every decision is written in.
+ */
+
+export interface SpanResistance {
+  readonly sagging: number | null;
+  readonly hogging: number | null;
+  readonly shear: number | null;
+}
+
+export interface Resistance {
+  /** One entry per span, in order; null where nothing was given for the span. */
+  readonly spans: readonly (SpanResistance | null)[];
+  /** Compression each support can carry, by support id. */
+  readonly supportReaction: ReadonlyMap<string, number>;
+}
+
+/** One value of a limit that may depend on speed: applies up to and including `upTo` km/h (Infinity: to any speed). */
+export interface LimitStep {
+  readonly upToKmh: number;
+  /** In the check's own unit (see `unit`); for `deck-deflection` with `perSpan` the divisor n of L/n. */
+  readonly value: number;
+}
+
+export interface Limit {
+  readonly check: CheckId;
+  readonly kind: 'safety' | 'comfort';
+  readonly unit: string;
+  /** Ascending in upToKmh. Beyond the last step nothing is permitted. */
+  readonly steps: readonly LimitStep[];
+  /** Only for deck-deflection: the limit is span length / value. */
+  readonly perSpan: boolean;
+  readonly source: string;
+}
+
+export type LimitSet = ReadonlyMap<CheckId, Limit>;
+
+export interface DamageCase {
+  readonly id: string;
+  readonly title: string | null;
+  readonly effects: readonly DamageEffect[];
+}
+
+/** Factors on nominal properties; every combination is assessed and the worst decides. Always contains the nominal 1. */
+export interface Bounds {
+  readonly stiffnessFactors: readonly number[];
+  readonly massFactors: readonly number[];
+  readonly dampingFactors: readonly number[];
+}
+
+export interface AssessmentModel {
+  readonly title: string;
+  readonly lineSpeedKmh: number;
+  /** Null when the scenario gives no chainage. */
+  readonly startChainageKm: number | null;
+  readonly viaduct: Viaduct;
+  readonly trains: readonly (
+    | { readonly kind: 'moving'; readonly train: MovingTrain }
+    | { readonly kind: 'static'; readonly model: StaticLoadModel }
+  )[];
+  /** 'intact' first, always. */
+  readonly damageCases: readonly DamageCase[];
+  readonly resistance: Resistance | null;
+  readonly limits: LimitSet;
+  /** Ascending grid, every requested speed; the highest is the end of the sweep. */
+  readonly speedsKmh: readonly number[];
+  readonly overspeedFactor: number;
+  readonly roundDownToKmh: number;
+  readonly bounds: Bounds;
+}
