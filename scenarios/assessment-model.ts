@@ -43,6 +43,13 @@ export interface DamageCase {
   readonly id: string;
   readonly title: string | null;
   readonly effects: readonly DamageEffect[];
+  /** Direction of travel shown first in this case's pictures: towards decreasing x. Both directions decide in any case. */
+  readonly reverse: boolean;
+  /**
+   * What the structure can carry in this state; null when nothing was given. A span entry is null, and a support absent, where
+   * it is not known, which in a damaged case is missing evidence.
+   */
+  readonly resistance: Resistance | null;
 }
 
 /** Factors on nominal properties; every combination is assessed and the worst decides. Always contains the nominal 1. */
@@ -64,6 +71,7 @@ export interface AssessmentModel {
   )[];
   /** 'intact' first, always. */
   readonly damageCases: readonly DamageCase[];
+  /** Of the intact structure; each damage case carries its own. */
   readonly resistance: Resistance | null;
   readonly limits: LimitSet;
   /** Ascending grid, every requested speed; the highest is the end of the sweep. */

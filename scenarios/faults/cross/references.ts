@@ -1,0 +1,38 @@
+import { distance } from 'fastest-levenshtein';
+import { type Fault, fault, type Path } from '../../fault.js';
+import { numberText } from '../../schema/quantity.js';
+import { entries, member, textIn } from './lenient.js';
+
+/** The ids of the supports that have one, in order. */
+export function supportIds(document: unknown): readonly string[] {
+  return entries(document, 'supports').flatMap((support) => textIn(support, 'id') ?? []);
+}
+
+/** A fault where an id names no support; nothing where it does, or is not a text. */
+export function unknownSupport(document: unknown, id: unknown, path: Path): readonly Fault[] {
+  const known = supportIds(document);
+  if (typeof id !== 'string' || known.length === 0 || known.includes(id)) return [];
+  const nearest = known.find(
+    (one) => distance(one.toLowerCase(), id.toLowerCase()) <= (id.length > 3 ? 2 : 0),
+  );
+  const listed = known.length <= 30 ? known : [...known.slice(0, 30), `... (${known.length} in all)`];
+  return [
+    fault(path, 'unknown-support', {
+      found: `the text ${JSON.stringify(id.slice(0, 60))}`,
+      accepted: `the id of a support: ${listed.join(', ')}`,
+      guess: nearest === undefined ? null : `Did you mean ${JSON.stringify(nearest)}?`,
+    }),
+  ];
+}
+
+/** A fault where a number, counted from 1, names no span. 0 and below are out of range already, by the schema. */
+export function unknownSpan(document: unknown, span: number | null, path: Path): readonly Fault[] {
+  const count = entries(member(document, 'deck'), 'spans').length;
+  if (span === null || count === 0 || span <= count || !Number.isInteger(span)) return [];
+  return [
+    fault(path, 'unknown-span', {
+      found: numberText(span),
+      accepted: `1 to ${count}: spans are counted from 1`,
+    }),
+  ];
+}

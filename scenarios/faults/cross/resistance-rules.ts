@@ -1,0 +1,42 @@
+import { type Fault, fault, type Path } from '../../fault.js';
+import { scenarioBounds } from '../../schema/bounds.js';
+import { duplicates } from './duplicates.js';
+import { entries, member, numberIn } from './lenient.js';
+import { unknownSpan, unknownSupport } from './references.js';
+
+/** Resistances for every span and for supports that exist, of the scenario and of each damage case. */
+export function resistanceRules(document: unknown): readonly Fault[] {
+  const faults: Fault[] = [];
+  const resistance = member(document, 'resistance');
+  const spans = entries(member(document, 'deck'), 'spans').length;
+  const given = member(resistance, 'spans');
+  if (Array.isArray(given) && spans > 0 && given.length !== spans) {
+    faults.push(
+      fault(['resistance', 'spans'], 'count-mismatch', {
+        found: `${given.length} entries for ${spans} ${spans === 1 ? 'span' : 'spans'}`,
+        accepted: `${spans} entries, one per span in order; null where nothing is known`,
+      }),
+    );
+  }
+  faults.push(...supportFaults(document, resistance, ['resistance']));
+  for (const [index, damageCase] of entries(document, 'damage_cases', scenarioBounds.damageCases).entries()) {
+    const own = member(damageCase, 'resistance');
+    const path = ['damage_cases', index, 'resistance'];
+    faults.push(...supportFaults(document, own, path));
+    const named = entries(own, 'spans');
+    for (const [place, entry] of named.entries()) {
+      faults.push(...unknownSpan(document, numberIn(entry, 'span'), [...path, 'spans', place, 'span']));
+    }
+    faults.push(...duplicates(named, [...path, 'spans'], 'span', 'entry'));
+  }
+  return faults;
+}
+
+function supportFaults(document: unknown, resistance: unknown, path: Path): readonly Fault[] {
+  const supports = entries(resistance, 'supports');
+  const faults: Fault[] = [...duplicates(supports, [...path, 'supports'], 'id', 'entry')];
+  for (const [index, support] of supports.entries()) {
+    faults.push(...unknownSupport(document, member(support, 'id'), [...path, 'supports', index, 'id']));
+  }
+  return faults;
+}

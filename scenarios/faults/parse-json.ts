@@ -1,0 +1,149 @@
+import { type ParseError, parse, printParseErrorCode, visit } from 'jsonc-parser';
+import { type Fault, fault, type Path } from '../fault.js';
+import { scenarioBounds } from '../schema/bounds.js';
+
+type Parsed =
+  | { readonly ok: true; readonly document: unknown }
+  | { readonly ok: false; readonly faults: readonly Fault[] };
+
+const strictJson = { disallowComments: true, allowTrailingComma: false, allowEmptyContent: false };
+
+/**
+ * Reads strict JSON within the bounds on size and depth. A syntax fault is reported with line and column; a key that appears
+ * twice in one object is a fault, because JSON would silently keep only the last.
+ */
+export function parseJson(input: string | Uint8Array): Parsed {
+  const bytes = typeof input === 'string' ? Buffer.byteLength(input) : input.byteLength;
+  if (bytes > scenarioBounds.fileBytes) return failed([fileTooLarge(bytes)]);
+  const text = decoded(input);
+  if (text === null) {
+    return failed([
+      fault([], 'not-utf8', { found: 'bytes that are not UTF-8', accepted: 'JSON text in UTF-8' }),
+    ]);
+  }
+  if (deeperThan(text, scenarioBounds.nestingDepth)) {
+    return failed([
+      fault([], 'nested-too-deep', {
+        found: 'brackets within brackets',
+        accepted: `at most ${scenarioBounds.nestingDepth} levels`,
+      }),
+    ]);
+  }
+  let document: unknown;
+  try {
+    document = JSON.parse(text);
+  } catch {
+    return failed([syntaxFault(text)]);
+  }
+  const duplicates = duplicateKeyFaults(text);
+  return duplicates.length > 0 ? failed(duplicates) : { ok: true, document };
+}
+
+/** The fault of a file that is too large; also for callers that know the size before they read. */
+export function fileTooLarge(bytes: number): Fault {
+  return fault([], 'file-too-large', {
+    found: `${bytes} bytes`,
+    accepted: `at most ${scenarioBounds.fileBytes / 1e6} MB`,
+  });
+}
+
+function failed(faults: readonly Fault[]): Parsed {
+  return { ok: false, faults };
+}
+
+function decoded(input: string | Uint8Array): string | null {
+  if (typeof input === 'string') return input.startsWith('\uFEFF') ? input.slice(1) : input;
+  try {
+    return new TextDecoder('utf-8', { fatal: true }).decode(input);
+  } catch {
+    return null;
+  }
+}
+
+/** Counts brackets outside strings; the parsers that follow recurse. */
+function deeperThan(text: string, limit: number): boolean {
+  let depth = 0;
+  let inString = false;
+  for (let at = 0; at < text.length; at++) {
+    const code = text.charCodeAt(at);
+    if (inString) {
+      if (code === 0x5c) at++;
+      else if (code === 0x22) inString = false;
+    } else if (code === 0x22) inString = true;
+    else if (code === 0x7b || code === 0x5b) {
+      depth++;
+      if (depth > limit) return true;
+    } else if (code === 0x7d || code === 0x5d) depth--;
+  }
+  return false;
+}
+
+function syntaxFault(text: string): Fault {
+  const errors: ParseError[] = [];
+  parse(text, errors, strictJson);
+  const first = errors[0];
+  const offset = first?.offset ?? text.length;
+  const before = text.slice(0, offset);
+  const line = before.split('\n').length;
+  const column = offset - before.lastIndexOf('\n');
+  const what =
+    first === undefined ? 'a character that JSON does not allow' : wordsOf(printParseErrorCode(first.error));
+  return fault([], 'not-json', {
+    found: `${what} at line ${line}, column ${column}${excerpt(text, offset)}`,
+    accepted: 'one JSON object (RFC 8259)',
+    guess: text.trim() === '' ? 'The file is empty.' : guessSyntax(text, offset),
+  });
+}
+
+/** "CommaExpected" -> "comma expected". */
+function wordsOf(errorCode: string): string {
+  return errorCode.replaceAll(/(?<=[a-z])([A-Z])/g, (letter) => ` ${letter.toLowerCase()}`).toLowerCase();
+}
+
+function excerpt(text: string, offset: number): string {
+  const rest = text.slice(offset, offset + 24).split('\n')[0] ?? '';
+  return rest.trim() === '' ? '' : ` (near ${JSON.stringify(rest)})`;
+}
+
+function guessSyntax(text: string, offset: number): string | null {
+  const near = text.slice(Math.max(0, offset - 9), offset + 9);
+  if (/NaN|Infinity|undefined/.test(near)) {
+    return 'NaN, Infinity and undefined are not JSON: write a number, or leave the key out.';
+  }
+  if (/\/[/*]/.test(near)) return 'JSON has no comments: use the key "notes".';
+  if (/,\s*$/.test(text.slice(0, offset)) || /^,?\s*[}\]]/.test(text.slice(offset)))
+    return 'Is there a comma too many?';
+  if (near.includes("'")) return 'JSON texts stand in double quotes.';
+  return null;
+}
+
+function duplicateKeyFaults(text: string): readonly Fault[] {
+  const faults: Fault[] = [];
+  const open: Set<string>[] = [];
+  visit(
+    text,
+    {
+      onObjectBegin: () => {
+        open.push(new Set());
+      },
+      onObjectEnd: () => {
+        open.pop();
+      },
+      onObjectProperty: (key, _offset, _length, line, column, pathOf) => {
+        const keys = open.at(-1);
+        if (keys?.has(key) && faults.length < scenarioBounds.faultsListed) {
+          const path: Path = [...pathOf(), key];
+          faults.push(
+            fault(path, 'duplicate-key', {
+              found: `the key ${JSON.stringify(key)} again at line ${line + 1}, column ${column + 1}`,
+              accepted: 'each key once per object',
+            }),
+          );
+        }
+        keys?.add(key);
+      },
+    },
+    strictJson,
+  );
+  return faults;
+}

@@ -1,0 +1,10 @@
+/** An axle row of the library, before a scenario gives it a name. SI units. */
+export interface AxleRow {
+  /** Distance of each axle behind the leading one, ascending from 0, m. */
+  readonly positions: readonly number[];
+  /** Static axle loads, N. */
+  readonly loads: readonly number[];
+  /** Distances between axle groups that repeat along the train, m. */
+  readonly regularDistances: readonly number[];
+  readonly source: string;
+}

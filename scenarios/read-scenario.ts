@@ -1,0 +1,76 @@
+import { sha256OfJson } from './canonical-json.js';
+import { type Fault, fault } from './fault.js';
+import { damageRules } from './faults/cross/damage-rules.js';
+import { deckRules } from './faults/cross/deck-rules.js';
+import { limitRules } from './faults/cross/limit-rules.js';
+import { plausibilityRules } from './faults/cross/plausibility-rules.js';
+import { resistanceRules } from './faults/cross/resistance-rules.js';
+import { speedRules } from './faults/cross/speed-rules.js';
+import { supportRules } from './faults/cross/support-rules.js';
+import { trackRules } from './faults/cross/track-rules.js';
+import { trainRules } from './faults/cross/train-rules.js';
+import { formatFault } from './faults/format-fault.js';
+import { parseJson } from './faults/parse-json.js';
+import { withKeysAsMeant } from './faults/repair-keys.js';
+import { shapeFaults } from './faults/shape-faults.js';
+import { type Scenario, scenarioSchema } from './scenario.js';
+import { scenarioBounds } from './schema/bounds.js';
+
+export type ScenarioReading =
+  | { readonly ok: true; readonly scenario: Scenario; readonly sha256: string }
+  | { readonly ok: false; readonly faults: readonly Fault[] };
+
+const crossRules = [
+  deckRules,
+  supportRules,
+  trackRules,
+  trainRules,
+  speedRules,
+  resistanceRules,
+  damageRules,
+  limitRules,
+  plausibilityRules,
+];
+
+/**
+ * Reads a scenario file. Either a validated scenario with the SHA-256 of its canonical JSON, or every fault found in it, at
+ * least one. Never throws on bad input.
+ */
+export function readScenario(text: string | Uint8Array): ScenarioReading {
+  const parsed = parseJson(text);
+  if (!parsed.ok) return parsed;
+  const document = parsed.document;
+  const format = formatFault(document);
+  if (format?.alone) return { ok: false, faults: [format.fault] };
+  const shape = scenarioSchema.safeParse(document);
+  const issues = shape.success ? [] : shape.error.issues.filter((issue) => issue.path[0] !== 'format');
+  const { faults: shapeFound, misspellings } = shapeFaults(scenarioSchema, issues, document);
+  const meant = withKeysAsMeant(document, misspellings);
+  const faults = [
+    ...(format === null ? [] : [format.fault]),
+    ...shapeFound,
+    ...crossRules.flatMap((rule) => rule(meant)),
+  ];
+  if (shape.success && faults.length === 0) {
+    return { ok: true, scenario: frozen(shape.data), sha256: sha256OfJson(document) };
+  }
+  return { ok: false, faults: bounded(faults) };
+}
+
+function bounded(faults: readonly Fault[]): readonly Fault[] {
+  const listed = scenarioBounds.faultsListed;
+  if (faults.length <= listed) return faults;
+  const rest = fault([], 'more-faults', {
+    found: `${faults.length - listed} faults more`,
+    accepted: 'a file without faults: mend those listed and validate again',
+  });
+  return [...faults.slice(0, listed), rest];
+}
+
+function frozen<T>(value: T): T {
+  if (typeof value === 'object' && value !== null) {
+    for (const inner of Object.values(value)) frozen(inner);
+    Object.freeze(value);
+  }
+  return value;
+}

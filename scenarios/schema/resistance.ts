@@ -1,0 +1,43 @@
+import { z } from 'zod';
+import { scenarioBounds } from './bounds.js';
+import { identifier } from './identifier.js';
+import { givenInThousandths, quantity } from './quantity.js';
+
+const moment = () =>
+  quantity({ unit: 'kNm', min: 10, max: 5e6, usual: [10, 5e6], slips: [givenInThousandths('N m')] });
+
+const force = () =>
+  quantity({ unit: 'kN', min: 10, max: 1e6, usual: [10, 1e6], slips: [givenInThousandths('N')] });
+
+const spanKeys = {
+  sagging_kNm: moment().optional(),
+  hogging_kNm: moment().optional(),
+  shear_kN: force().optional(),
+};
+
+const supportResistance = z.strictObject({ id: identifier, reaction_kN: force() });
+
+const supportResistances = z
+  .array(supportResistance)
+  .max(scenarioBounds.spans + 1)
+  .default([]);
+
+/** Design resistances of the intact structure: an entry per span in order (null: not known), and compression per support. */
+export const resistance = z.strictObject({
+  spans: z.array(z.strictObject(spanKeys).nullable()).max(scenarioBounds.spans).optional(),
+  supports: supportResistances,
+});
+
+/** What a damage case changes in the resistances: only the named spans (counted from 1) and supports. */
+export const caseResistance = z.strictObject({
+  spans: z
+    .array(
+      z.strictObject({
+        span: quantity({ unit: 'spans, counted from 1', min: 1, max: scenarioBounds.spans, integer: true }),
+        ...spanKeys,
+      }),
+    )
+    .max(scenarioBounds.spans)
+    .default([]),
+  supports: supportResistances,
+});

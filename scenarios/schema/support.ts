@@ -1,0 +1,30 @@
+import { z } from 'zod';
+import { scenarioBounds } from './bounds.js';
+import { identifier } from './identifier.js';
+import { givenInThousands, givenInThousandths, quantity } from './quantity.js';
+
+/** A support line. Without a stiffness it is rigid in the vertical. */
+const support = z.strictObject({
+  id: identifier,
+  stiffness_N_per_m: quantity({
+    unit: 'N/m',
+    min: 1e5,
+    max: 1e13,
+    usual: [1e7, 1e13],
+    slips: [givenInThousands('kN/m'), { factor: 1e6, givenIn: 'kN/mm' }, givenInThousandths('mN/m')],
+  }).optional(),
+  joint: z.boolean().default(false),
+  uplift_resistance_kN: quantity({
+    unit: 'kN',
+    min: 0,
+    max: 1e5,
+    usual: [0, 1e5],
+    slips: [givenInThousandths('N')],
+  }).default(0),
+});
+
+/** One more than spans (checked across fields). */
+export const supports = z
+  .array(support)
+  .min(2)
+  .max(scenarioBounds.spans + 1);

@@ -1,0 +1,51 @@
+import type { Resistance, SpanResistance } from '../assessment-model.js';
+import type { Scenario, ScenarioDamageCase } from '../scenario.js';
+
+interface GivenSpan {
+  readonly sagging_kNm?: number | undefined;
+  readonly hogging_kNm?: number | undefined;
+  readonly shear_kN?: number | undefined;
+}
+
+/** The resistances of the intact structure, N and N m; null when the scenario gives none. */
+export function intactResistance(scenario: Scenario): Resistance | null {
+  const { resistance } = scenario;
+  if (resistance === undefined) return null;
+  return {
+    spans: scenario.deck.spans.map((_, index) => {
+      const span = resistance.spans?.[index];
+      return span ? spanResistance(span) : null;
+    }),
+    supportReaction: new Map(resistance.supports.map(({ id, reaction_kN }) => [id, reaction_kN * 1e3])),
+  };
+}
+
+/**
+ * The resistances in a damaged state. A span whose stiffness is lost has cracked: what it could carry before says nothing about
+ * it now, so that its resistance is unknown unless the case gives it. All others stay as they were, or as the case says.
+ */
+export function resistanceInCase(
+  scenario: Scenario,
+  damageCase: ScenarioDamageCase,
+  intact: Resistance | null,
+): Resistance | null {
+  const own = damageCase.resistance;
+  if (intact === null && own === undefined) return null;
+  const spans: (SpanResistance | null)[] = [...(intact?.spans ?? scenario.deck.spans.map(() => null))];
+  for (const effect of damageCase.effects) {
+    if (effect.kind === 'deck-stiffness-loss') spans[effect.span - 1] = null;
+  }
+  for (const given of own?.spans ?? []) spans[given.span - 1] = spanResistance(given);
+  const supportReaction = new Map(intact?.supportReaction);
+  for (const { id, reaction_kN } of own?.supports ?? []) supportReaction.set(id, reaction_kN * 1e3);
+  return { spans, supportReaction };
+}
+
+function spanResistance(given: GivenSpan): SpanResistance {
+  const inNewtons = (value: number | undefined) => (value === undefined ? null : value * 1e3);
+  return {
+    sagging: inNewtons(given.sagging_kNm),
+    hogging: inNewtons(given.hogging_kNm),
+    shear: inNewtons(given.shear_kN),
+  };
+}

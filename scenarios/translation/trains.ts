@@ -1,0 +1,82 @@
+import type { MovingTrain, StaticLoadModel } from '../../solver/model.js';
+import type { AssessmentModel } from '../assessment-model.js';
+import { determinantLength, dynamicFactor } from '../library/dynamic-factor.js';
+import type { StaticLoadModelId } from '../library/load-model-ids.js';
+import { axleRow, classOfLoadModel, isStaticLoadModel } from '../library/load-models.js';
+import { regularDistances } from '../library/regular-distances.js';
+import { staticLoadModels } from '../library/static-load-models.js';
+import type { Scenario, ScenarioTrain } from '../scenario.js';
+
+/** Class of a train of own axles that gives none. */
+export const unclassified = 'unclassified';
+
+/** The trains in file order, load models resolved. */
+export function trainsOf(scenario: Scenario): AssessmentModel['trains'] {
+  return scenario.trains.map((train) => {
+    const model = train.load_model;
+    return model !== undefined && isStaticLoadModel(model)
+      ? { kind: 'static', model: staticModelOf(train, model, scenario) }
+      : { kind: 'moving', train: movingTrainOf(train, scenario) };
+  });
+}
+
+/** The name a train goes by: its id, else its load model. */
+export function trainName(train: ScenarioTrain): string {
+  return train.id ?? train.load_model ?? '';
+}
+
+function movingTrainOf(train: ScenarioTrain, scenario: Scenario): MovingTrain {
+  const { positions, loads, distances } = axlesOf(train, scenario);
+  const total = positions.at(-1) ?? 0;
+  return {
+    id: trainName(train),
+    class:
+      train.class ?? (train.load_model === undefined ? unclassified : classOfLoadModel(train.load_model)),
+    positions: Float64Array.from(train.reverse ? positions.map((at) => total - at).reverse() : positions),
+    loads: Float64Array.from(train.reverse ? [...loads].reverse() : loads),
+    regularDistances: distances,
+  };
+}
+
+function axlesOf(train: ScenarioTrain, scenario: Scenario) {
+  const model = train.load_model;
+  if (model === undefined || isStaticLoadModel(model)) {
+    const axles = train.axles ?? [];
+    const positions = axles.map((axle) => axle.at_m);
+    const loads = axles.map((axle) => axle.load_kN * 1e3);
+    return { positions, loads, distances: regularDistances(positions, loads) };
+  }
+  const shortestSpan = Math.min(...scenario.deck.spans.map((span) => span.length_m));
+  const row = axleRow(model, shortestSpan, train.wagons);
+  return { positions: row.positions, loads: row.loads, distances: row.regularDistances };
+}
+
+function staticModelOf(train: ScenarioTrain, model: StaticLoadModelId, scenario: Scenario): StaticLoadModel {
+  const { axles, lineLoads } = staticLoadModels[model];
+  return {
+    id: trainName(train),
+    class: train.class ?? classOfLoadModel(model),
+    positions: Float64Array.from(axles, (axle) => axle.at_m),
+    loads: Float64Array.from(axles, (axle) => axle.load_kN * 1e3),
+    lineLoads: lineLoads.map((line) => ({
+      load: line.load_kN_per_m * 1e3,
+      length: line.length_m,
+      gap: line.gap_m,
+    })),
+    dynamicFactor: dynamicFactor(
+      train.dynamic_factor ?? 'phi3',
+      determinantLength(continuousUnits(scenario)),
+    ),
+  };
+}
+
+/** Span lengths (m) grouped by the joints between them. */
+function continuousUnits(scenario: Scenario): readonly (readonly number[])[] {
+  const units: number[][] = [];
+  for (const [index, span] of scenario.deck.spans.entries()) {
+    const unit = units.at(-1);
+    if (unit === undefined || scenario.supports[index]?.joint) units.push([span.length_m]);
+    else unit.push(span.length_m);
+  }
+  return units;
+}
