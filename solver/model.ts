@@ -29,6 +29,8 @@ export interface Support {
   readonly joint: boolean;
   /** False once the bearings are lost: the deck is held neither up nor down here and the two ends at a joint part. */
   readonly bearing: boolean;
+  /** A deck end at a joint that has lifted off while the other still bears; only set while lift-off is being solved. */
+  readonly lifted?: 'left' | 'right';
   /** Tension the support can take before the deck lifts off, for the support line as a whole. */
   readonly upliftResistance: number;
 }

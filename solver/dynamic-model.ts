@@ -1,0 +1,105 @@
+import { assembleSystem } from './assembly.js';
+import { BandedFactorisation } from './banded-factorisation.js';
+import { type Modes, solveModes } from './eigen.js';
+import {
+  buildLoadedLine,
+  influenceLine,
+  type LoadedLine,
+  modalValue,
+  sampleAlongLine,
+} from './influence-lines.js';
+import { buildMesh, type Mesh } from './mesh.js';
+import type { Viaduct } from './model.js';
+import { buildResponseRows, isAcceleration, type ResponseRow } from './response-rows.js';
+
+/** Everything about one state of a structure that no train and no speed changes. */
+export interface DynamicModel {
+  readonly mesh: Mesh;
+  readonly modes: Modes;
+  /** Per mode. */
+  readonly dampingRatios: Float64Array;
+  readonly line: LoadedLine;
+  /** Deflection of the loaded line in each mode, at its samples. */
+  readonly modeLines: readonly Float64Array[];
+  readonly rows: readonly ResponseRow[];
+  /** rows x modes, row by row: the row's value in each mode. */
+  readonly modalValues: Float64Array;
+  /** Static influence line of each row at the samples of the loaded line; null for accelerations. */
+  readonly influenceLines: readonly (Float64Array | null)[];
+  /** Shortest span. */
+  readonly shortestSpan: number;
+}
+
+export interface DynamicModelOptions {
+  /** Elements per ordinary element; for convergence studies. */
+  readonly refinement?: number;
+  /** m between samples of the loaded line. */
+  readonly lineStep?: number;
+  /** Hz; replaces the rule of the code, for studies of truncation. */
+  readonly highestFrequency?: number;
+}
+
+/** Hz: EN 1990 A2.4.4.2.1(4) (mem) asks for all modes to the highest of 30 Hz, 1.5 times the first and the third frequency. */
+export const codeFrequency = 30;
+
+/**
+ * Builds mesh, modes and influence lines of a viaduct that stands (no mechanism).
+ *
+ * @throws SingularMatrixError for a mechanism, EigenvalueConvergenceError
+ */
+export function buildDynamicModel(viaduct: Viaduct, options: DynamicModelOptions = {}): DynamicModel {
+  const wanted = options.highestFrequency ?? codeFrequency;
+  const mesh = buildMesh(viaduct, { highestFrequency: wanted, refinement: options.refinement ?? 1 });
+  const system = assembleSystem(mesh);
+  const factorisation = new BandedFactorisation(system.stiffness);
+  const top = 2 * Math.PI * wanted;
+  const modes = solveModes(system.stiffness, system.mass, (first, third) =>
+    options.highestFrequency === undefined ? Math.max(top, 1.5 * first, third) : Math.max(top, first),
+  );
+  const shortestSpan = Math.min(...Array.from(mesh.grid.supports, (_, i) => spanAt(mesh, i)));
+  const line = buildLoadedLine(mesh, options.lineStep ?? Math.min(0.1, shortestSpan / 100));
+  const rows = buildResponseRows(mesh, viaduct);
+  const count = modes.shapes.length;
+  const modalValues = new Float64Array(rows.length * count);
+  rows.forEach((row, r) => {
+    for (let j = 0; j < count; j++) {
+      modalValues[r * count + j] = modalValue(row, modes.shapes[j]!, modes.angularFrequencies[j]!);
+    }
+  });
+  return {
+    mesh,
+    modes,
+    dampingRatios: modalDamping(mesh, modes, viaduct.dampingRatio),
+    line,
+    modeLines: modes.shapes.map((shape) => sampleAlongLine(line, shape)),
+    rows,
+    modalValues,
+    influenceLines: rows.map((row) =>
+      isAcceleration(row.quantity) ? null : influenceLine(row, factorisation, line),
+    ),
+    shortestSpan,
+  };
+}
+
+function spanAt(mesh: Mesh, support: number): number {
+  const { supports, x } = mesh.grid;
+  return support + 1 < supports.length
+    ? x[supports[support + 1]!]! - x[supports[support]!]!
+    : Number.POSITIVE_INFINITY;
+}
+
+/**
+ * The deck's ratio, or the diagonal of the dashpots of fastening and bedding, 2 zeta w = phi^T C phi, where that is more:
+ * modes of the track on its bedding are damped by the bedding, deck modes never by more than the deck.
+ */
+function modalDamping(mesh: Mesh, modes: Modes, deckRatio: number): Float64Array {
+  return Float64Array.from(modes.shapes, (shape, j) => {
+    let dissipation = 0;
+    for (const { upper, lower, damping } of mesh.springs) {
+      const below = lower && lower.deflection >= 0 ? shape[lower.deflection]! : 0;
+      const stretch = shape[upper.deflection]! - below;
+      dissipation += damping * stretch * stretch;
+    }
+    return Math.min(0.95, Math.max(deckRatio, dissipation / (2 * modes.angularFrequencies[j]!)));
+  });
+}

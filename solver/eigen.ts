@@ -1,0 +1,156 @@
+import { BandedFactorisation, SingularMatrixError } from './banded-factorisation.js';
+import { BandedMatrix } from './banded-matrix.js';
+import { lanczosInInterval } from './lanczos.js';
+
+/** Undamped modes, ascending in frequency, mass-orthonormal. */
+export interface Modes {
+  /** rad/s. */
+  readonly angularFrequencies: Float64Array;
+  /** One vector over all degrees of freedom per mode. */
+  readonly shapes: readonly Float64Array[];
+}
+
+const perSlice = 24;
+
+/**
+ * All modes of K v = w^2 M v up to the frequency that the assessment needs, none missed: the number of modes in each slice
+ * of the spectrum is the difference of two Sturm counts, and the solver must deliver exactly that many.
+ *
+ * @param highest angular frequency wanted, given the first and the third one (all in rad/s)
+ * @throws EigenvalueConvergenceError, SingularMatrixError
+ */
+export function solveModes(
+  stiffness: BandedMatrix,
+  mass: BandedMatrix,
+  highest: (first: number, third: number) => number,
+): Modes {
+  const parts = splitUncoupled(stiffness, mass);
+  const lowest = parts.flatMap((part) => lowestValues(part.stiffness, part.mass, 3)).sort((a, b) => a - b);
+  const first = Math.sqrt(lowest[0]!);
+  const third = Math.sqrt(lowest[Math.min(2, lowest.length - 1)]!);
+  const top = (highest(first, third) * (1 + 1e-7)) ** 2;
+  const found: { value: number; shape: Float64Array }[] = [];
+  for (const part of parts) {
+    for (const { value, vector } of modesBelow(part.stiffness, part.mass, top)) {
+      const shape = new Float64Array(stiffness.size);
+      shape.set(vector, part.offset);
+      found.push({ value, shape: withSign(shape) });
+    }
+  }
+  found.sort((a, b) => a.value - b.value);
+  return {
+    angularFrequencies: Float64Array.from(found, ({ value }) => Math.sqrt(value)),
+    shapes: found.map(({ shape }) => shape),
+  };
+}
+
+/** Number of eigenvalues below a value, by the inertia of K - value M (Sylvester). A value on an eigenvalue is nudged. */
+export function countBelow(stiffness: BandedMatrix, mass: BandedMatrix, value: number): number {
+  return factorShifted(stiffness, mass, value).factorisation.negativePivots;
+}
+
+interface Part {
+  readonly offset: number;
+  readonly stiffness: BandedMatrix;
+  readonly mass: BandedMatrix;
+}
+
+/** Deck units that nothing couples have repeated frequencies; solved one by one each is simple. */
+function splitUncoupled(stiffness: BandedMatrix, mass: BandedMatrix): Part[] {
+  const { size, halfBandwidth } = stiffness;
+  const width = halfBandwidth + 1;
+  const reach = new Int32Array(size);
+  for (let i = 0; i < size; i++) {
+    let j = Math.max(0, i - halfBandwidth);
+    while (
+      j < i &&
+      stiffness.data[i * width + j - i + halfBandwidth] === 0 &&
+      mass.data[i * width + j - i + halfBandwidth] === 0
+    )
+      j++;
+    reach[i] = j;
+  }
+  let lowest = size;
+  const starts: number[] = [];
+  for (let i = size - 1; i >= 0; i--) {
+    lowest = Math.min(lowest, reach[i]!);
+    if (lowest === i) starts.push(i);
+  }
+  starts.reverse();
+  return starts.map((start, index) => {
+    const end = starts[index + 1] ?? size;
+    return { offset: start, stiffness: slice(stiffness, start, end), mass: slice(mass, start, end) };
+  });
+}
+
+function slice(matrix: BandedMatrix, start: number, end: number): BandedMatrix {
+  const part = new BandedMatrix(end - start, matrix.halfBandwidth);
+  const width = matrix.halfBandwidth + 1;
+  part.data.set(matrix.data.subarray(start * width, end * width));
+  return part;
+}
+
+function lowestValues(stiffness: BandedMatrix, mass: BandedMatrix, count: number): number[] {
+  const wanted = Math.min(count, stiffness.size);
+  let high = Math.max(1, stiffness.get(0, 0) / mass.get(0, 0)) * 1e-6;
+  while (countBelow(stiffness, mass, high) < wanted) high *= 8;
+  let low = 0;
+  for (let step = 0; step < 60 && countBelow(stiffness, mass, high) > wanted + 8; step++) {
+    const middle = (low + high) / 2;
+    if (countBelow(stiffness, mass, middle) >= wanted) high = middle;
+    else low = middle;
+  }
+  return modesBelow(stiffness, mass, high)
+    .map(({ value }) => value)
+    .sort((a, b) => a - b)
+    .slice(0, wanted);
+}
+
+function modesBelow(
+  stiffness: BandedMatrix,
+  mass: BandedMatrix,
+  top: number,
+): { value: number; vector: Float64Array }[] {
+  const modes: { value: number; vector: Float64Array }[] = [];
+  const visit = (from: number, below: number, to: number, upTo: number, depth: number): void => {
+    const wanted = upTo - below;
+    if (wanted === 0) return;
+    if (wanted > perSlice && depth < 60) {
+      const middle = from + (to - from) / 2;
+      const count = countBelow(stiffness, mass, middle);
+      visit(from, below, middle, count, depth + 1);
+      visit(middle, count, to, upTo, depth + 1);
+      return;
+    }
+    const shift = from + (to - from) / 2;
+    const { factorisation, value } = factorShifted(stiffness, mass, shift);
+    const pairs = lanczosInInterval(factorisation, mass, value, from, to, wanted);
+    pairs.values.forEach((eigenvalue, index) => {
+      modes.push({ value: eigenvalue, vector: pairs.vectors[index]! });
+    });
+  };
+  visit(0, 0, top, countBelow(stiffness, mass, top), 0);
+  return modes;
+}
+
+/** K - shift M; a shift that hits an eigenvalue is moved by a millionth, a few times if need be. */
+function factorShifted(stiffness: BandedMatrix, mass: BandedMatrix, shift: number) {
+  let value = shift;
+  for (let attempt = 0; ; attempt++) {
+    try {
+      return { factorisation: new BandedFactorisation(stiffness.plus(mass, -value)), value };
+    } catch (error) {
+      if (!(error instanceof SingularMatrixError) || attempt === 4 || shift === 0) throw error;
+      value *= 1 + 1e-6;
+    }
+  }
+}
+
+/** The largest component of a shape points downwards, so that pictures and results do not flip between machines. */
+function withSign(shape: Float64Array): Float64Array {
+  let largest = 0;
+  for (let i = 0; i < shape.length; i++)
+    if (Math.abs(shape[i]!) > Math.abs(largest) * (1 + 1e-9)) largest = shape[i]!;
+  if (largest < 0) for (let i = 0; i < shape.length; i++) shape[i] = -shape[i]!;
+  return shape;
+}

@@ -1,0 +1,203 @@
+import type { Span, Track, Viaduct } from './model.js';
+
+/**
+ * Where the nodes stand along x: at every support, seat, panel joint and change of section, never further apart than
+ * a twentieth of the span nor than a sixteenth of the shortest deck wave of interest.
+ */
+export interface Grid {
+  /** Ascending; includes the approaches of the track. */
+  readonly x: Float64Array;
+  /** Index in x of each support. */
+  readonly supports: Int32Array;
+  /** Index in x of each rail seat, ascending; empty without track. */
+  readonly seats: Int32Array;
+  /** Length of track each seat stands for; scales the fastening so that its stiffness per metre is kept. */
+  readonly seatSpacing: Float64Array;
+  /** Index in x of each free joint between slab panels. */
+  readonly panelJoints: Int32Array;
+  /** Length of track on the ground at either end. */
+  readonly approach: number;
+}
+
+/**
+ * @param highestFrequency in Hz, sets the shortest wave that the elements must follow; 0 makes one element per segment, exact
+ *   for nodal statics
+ * @param refinement divides every element; 1 is the ordinary mesh
+ */
+export function buildGrid(viaduct: Viaduct, highestFrequency: number, refinement = 1): Grid {
+  const coarse = highestFrequency === 0;
+  const points = new PointList();
+  const supports: number[] = [0];
+  const approach = viaduct.track ? approachLength(viaduct.track) : 0;
+  let start = 0;
+  if (viaduct.track) addApproach(points, viaduct.track, -approach, -1, refinement);
+  for (const span of viaduct.spans) {
+    const length = spanLength(span);
+    const longest = coarse
+      ? length
+      : Math.min(length / 20, shortestWave(span, highestFrequency) / 16) / refinement;
+    if (viaduct.track) addBays(points, start, length, longest, viaduct.track);
+    else addSegments(points, start, span, longest);
+    start += length;
+    supports.push(start);
+  }
+  if (viaduct.track) addApproach(points, viaduct.track, start, 1, refinement);
+  points.addAll(supports);
+  start = 0;
+  for (const span of viaduct.spans) {
+    for (const segment of span.segments) {
+      points.insertUnlessClose(start);
+      start += segment.length;
+    }
+  }
+  const x = points.sorted();
+  const indexOf = (position: number) => nearestIndex(x, position);
+  const seats = [...points.seats].sort((a, b) => a[0] - b[0]);
+  return {
+    x,
+    supports: Int32Array.from(supports, indexOf),
+    seats: Int32Array.from(seats, ([position]) => indexOf(position)),
+    seatSpacing: Float64Array.from(seats, ([, spacing]) => spacing),
+    panelJoints: Int32Array.from(
+      [...points.panelJoints].sort((a, b) => a - b),
+      indexOf,
+    ),
+    approach,
+  };
+}
+
+export function spanLength(span: Span): number {
+  return span.segments.reduce((sum, segment) => sum + segment.length, 0);
+}
+
+/** Index of the value nearest to `position` in ascending `x`. */
+export function nearestIndex(x: Float64Array, position: number): number {
+  let low = 0;
+  let high = x.length - 1;
+  while (high - low > 1) {
+    const middle = (low + high) >> 1;
+    if (x[middle]! <= position) low = middle;
+    else high = middle;
+  }
+  return position - x[low]! <= x[high]! - position ? low : high;
+}
+
+class PointList {
+  readonly points: number[] = [];
+  readonly seats: [position: number, spacing: number][] = [];
+  readonly panelJoints: number[] = [];
+
+  addAll(positions: readonly number[]): void {
+    this.points.push(...positions);
+  }
+
+  addSeat(position: number, spacing: number): void {
+    this.points.push(position);
+    this.seats.push([position, spacing]);
+  }
+
+  /** A node close to another would spoil the conditioning; the other then stands for it, by less than a tenth of an element. */
+  insertUnlessClose(position: number): void {
+    const x = this.sorted();
+    const nearest = nearestIndex(x, position);
+    const gapBelow = nearest > 0 ? x[nearest]! - x[nearest - 1]! : Number.POSITIVE_INFINITY;
+    const gapAbove = nearest + 1 < x.length ? x[nearest + 1]! - x[nearest]! : Number.POSITIVE_INFINITY;
+    if (Math.abs(x[nearest]! - position) > 0.1 * Math.min(gapBelow, gapAbove)) this.points.push(position);
+  }
+
+  sorted(): Float64Array {
+    const x = Float64Array.from(this.points).sort();
+    return x.filter((value, index) => index === 0 || value - x[index - 1]! > 1e-6);
+  }
+}
+
+/** Half wave of a uniform beam at a frequency, doubled: 2 pi (EI / (m w^2))^(1/4). */
+function shortestWave(span: Span, frequency: number): number {
+  const omega = 2 * Math.PI * frequency;
+  let shortest = Number.POSITIVE_INFINITY;
+  for (const { flexuralRigidity, massPerLength } of span.segments) {
+    if (flexuralRigidity <= 0) continue;
+    shortest = Math.min(shortest, 2 * Math.PI * (flexuralRigidity / (massPerLength * omega * omega)) ** 0.25);
+  }
+  return shortest;
+}
+
+function addSegments(points: PointList, start: number, span: Span, longest: number): void {
+  let x = start;
+  for (const segment of span.segments) {
+    // An even number puts a node at midspan.
+    const count = longest >= segment.length ? 1 : 2 * Math.ceil(segment.length / longest / 2 - 1e-9);
+    for (let i = 0; i <= count; i++) points.points.push(x + (segment.length * i) / count);
+    x += segment.length;
+  }
+}
+
+/** Seats half a spacing from either support, so that a joint lies midway between two of them. */
+function addBays(points: PointList, start: number, length: number, longest: number, track: Track): void {
+  const panelLength = track.slab?.panelLength ?? null;
+  const panels = panelLength === null ? 1 : Math.max(1, Math.round(length / panelLength));
+  const perPanel =
+    panelLength === null
+      ? nearestOdd(length / track.fastening.spacing)
+      : Math.max(1, Math.round(length / panels / track.fastening.spacing));
+  const seatCount = panels * perPanel;
+  const spacing = length / seatCount;
+  const halves = spacing <= longest ? 0 : Math.ceil(spacing / (2 * longest) - 1e-9);
+  for (let seat = 0; seat < seatCount; seat++) {
+    const position = start + (seat + 0.5) * spacing;
+    points.addSeat(position, spacing);
+    for (let part = 1; part <= halves; part++) {
+      points.points.push(
+        position + (0.5 * spacing * part) / halves,
+        position - (0.5 * spacing * part) / halves,
+      );
+    }
+  }
+  if (panelLength === null) return;
+  for (let panel = 0; panel <= panels; panel++) {
+    const position = start + (length * panel) / panels;
+    points.points.push(position);
+    if (!points.panelJoints.some((joint) => Math.abs(joint - position) < 1e-6))
+      points.panelJoints.push(position);
+  }
+}
+
+/** An odd number of seats puts one at midspan. */
+function nearestOdd(count: number): number {
+  return Math.max(1, 2 * Math.round((count - 1) / 2) + 1);
+}
+
+/**
+ * Ten characteristic lengths (4 EI / k)^(1/4) of the stiffer layer on its bedding: what happens beyond is damped by e^-10
+ * before it reaches the deck (Winkler beam, any text on beams on elastic foundation).
+ */
+function approachLength(track: Track): number {
+  const perLength = track.fastening.stiffness / track.fastening.spacing;
+  let characteristic = ((4 * track.rail.flexuralRigidity) / perLength) ** 0.25;
+  if (track.slab && track.bedding) {
+    const both = track.slab.flexuralRigidity + track.rail.flexuralRigidity;
+    characteristic = Math.max(characteristic, ((4 * both) / track.bedding.stiffnessPerLength) ** 0.25);
+  }
+  const seats = Math.ceil((10 * characteristic) / track.fastening.spacing);
+  return seats * track.fastening.spacing;
+}
+
+function addApproach(
+  points: PointList,
+  track: Track,
+  from: number,
+  direction: 1 | -1,
+  refinement: number,
+): void {
+  const spacing = track.fastening.spacing;
+  const length = approachLength(track);
+  const near = direction === 1 ? from : from + length;
+  const count = Math.round(length / spacing);
+  for (let seat = 0; seat < count; seat++) {
+    const position = near + direction * (seat + 0.5) * spacing;
+    points.addSeat(position, spacing);
+    for (let part = 1; part < refinement; part++)
+      points.points.push(position + (direction * spacing * part) / refinement);
+  }
+  points.points.push(near + direction * length);
+}

@@ -1,0 +1,48 @@
+import { assembleSystem } from './assembly.js';
+import { BandedFactorisation, SingularMatrixError } from './banded-factorisation.js';
+import { buildMesh, type Mesh, type Node } from './mesh.js';
+import type { Viaduct } from './model.js';
+
+/** A part of the deck that nothing holds. */
+export interface Mechanism {
+  /** Spans that move, by index, ascending. */
+  readonly spans: readonly number[];
+  /** Supports of the moving spans that no longer carry. */
+  readonly lostSupports: readonly string[];
+}
+
+/** A pivot this small against its diagonal is a motion without resistance; round-off alone leaves about 1e-16. */
+const vanishing = 1e-12;
+
+/**
+ * Looks for a mechanism of deck and supports alone: rails and slab never count. One beam element per section is exact here
+ * and keeps the pivots apart from round-off.
+ *
+ * @returns null for a deck that stands
+ */
+export function findMechanism(viaduct: Viaduct): Mechanism | null {
+  const mesh = buildMesh({ ...viaduct, track: null }, { highestFrequency: 0 });
+  try {
+    new BandedFactorisation(assembleSystem(mesh).stiffness, vanishing);
+    return null;
+  } catch (error) {
+    if (!(error instanceof SingularMatrixError)) throw error;
+    return describe(mesh, viaduct, error.nullVector);
+  }
+}
+
+function describe(mesh: Mesh, viaduct: Viaduct, motion: Float64Array): Mechanism {
+  const moves = (node: Node) =>
+    (node.deflection >= 0 && Math.abs(motion[node.deflection]!) > 1e-6) ||
+    Math.abs(motion[node.rotation]!) > 1e-6;
+  const spans = new Set<number>();
+  mesh.deck.forEach((element, index) => {
+    if (moves(element.start) || moves(element.end)) spans.add(mesh.deckSpan[index]!);
+  });
+  const moving = [...spans].sort((a, b) => a - b);
+  const lost = viaduct.supports.filter(
+    (support, index) =>
+      !(support.bearing && support.stiffness > 0) && (spans.has(index) || spans.has(index - 1)),
+  );
+  return { spans: moving, lostSupports: lost.map((support) => support.id) };
+}
