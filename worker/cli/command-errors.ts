@@ -1,0 +1,44 @@
+import type { Fault } from '../../scenarios/fault.js';
+
+/** The command line itself asks for something that does not exist or does not fit together. */
+export class UsageError extends Error {
+  override readonly name = 'UsageError';
+}
+
+/** A file cannot be read: absent, a directory, not permitted. */
+export class UnreadableFileError extends Error {
+  override readonly name = 'UnreadableFileError';
+}
+
+/** The results cannot be written where they should go: not permitted, disk full, a file in the way. */
+export class UnwritableOutputError extends Error {
+  override readonly name = 'UnwritableOutputError';
+}
+
+/** The caller stopped the command (Ctrl-C, SIGTERM). */
+export class InterruptedError extends Error {
+  override readonly name = 'InterruptedError';
+  constructor(readonly signalName: 'SIGINT' | 'SIGTERM') {
+    super('stopped before the end; unfinished results were not written');
+  }
+}
+
+/** The faults of one scenario file. */
+export interface FileFaults {
+  readonly file: string;
+  readonly faults: readonly Fault[];
+}
+
+/** One or more files are no valid scenarios; nothing was run. */
+export class InvalidScenarioError extends Error {
+  override readonly name = 'InvalidScenarioError';
+  constructor(readonly files: readonly FileFaults[]) {
+    super(files.map(faultsText).join('\n'));
+  }
+}
+
+/** Every fault of a file on a line of its own: pointer, what was found, what is accepted, and the likely slip. */
+export function faultsText({ file, faults }: FileFaults): string {
+  const count = faults.length === 1 ? '1 fault' : `${faults.length} faults`;
+  return [`${file}: ${count}`, ...faults.map((fault) => `  ${fault.message}`)].join('\n');
+}

@@ -1,0 +1,50 @@
+import { CommanderError } from 'commander';
+import {
+  InterruptedError,
+  InvalidScenarioError,
+  UnreadableFileError,
+  UnwritableOutputError,
+  UsageError,
+} from './command-errors.js';
+import { OutputClosedError } from './terminal.js';
+
+/** What the process tells its caller. A restricted or closed line is a result and ends with 0. */
+export const exitCode = {
+  assessed: 0,
+  /** The caller can put it right: the scenario, the options, a file or a directory. */
+  invalidInput: 2,
+  /** A fault of this program or of the machine under it. */
+  internalFailure: 3,
+  /** 128 + number of the signal, as shells expect. */
+  interrupted: 130,
+  terminated: 143,
+} as const;
+
+/** The one table from what went wrong to what the process ends with. Whatever is not listed is an internal failure. */
+const codeOfError: readonly (readonly [new (...parameters: never[]) => Error, number])[] = [
+  [InvalidScenarioError, exitCode.invalidInput],
+  [UsageError, exitCode.invalidInput],
+  [UnreadableFileError, exitCode.invalidInput],
+  [UnwritableOutputError, exitCode.invalidInput],
+  [OutputClosedError, exitCode.invalidInput],
+  [InterruptedError, exitCode.interrupted],
+];
+
+/** Exit code for anything thrown by a command. */
+export function exitCodeOf(error: unknown): number {
+  // Commander throws for --help and --version as well, with 0; anything else it refuses is a wrong command line.
+  if (error instanceof CommanderError)
+    return error.exitCode === 0 ? exitCode.assessed : exitCode.invalidInput;
+  if (error instanceof InterruptedError && error.signalName === 'SIGTERM') return exitCode.terminated;
+  for (const [kind, code] of codeOfError) if (error instanceof kind) return code;
+  return exitCode.internalFailure;
+}
+
+/** What is printed on standard error; empty where commander has already said it. */
+export function messageOf(error: unknown): string {
+  if (error instanceof CommanderError) return '';
+  if (exitCodeOf(error) !== exitCode.internalFailure && error instanceof Error)
+    return `deckpace: ${error.message}\n`;
+  const detail = error instanceof Error ? (error.stack ?? error.message) : String(error);
+  return `deckpace: internal failure; no result can be trusted from this run. Please report it with the scenario file.\n${detail}\n`;
+}

@@ -1,0 +1,72 @@
+import { libraryTrains } from '../../scenarios/library/load-models.js';
+import { trackForms } from '../../scenarios/library/track-forms.js';
+import { limitSets } from '../../scenarios/limits/limit-sets.js';
+import { type Terminal, writeOut } from './terminal.js';
+
+export type LibraryTopic = 'trains' | 'limits' | 'track';
+
+export interface LibraryOptions {
+  readonly json: boolean;
+}
+
+/** `deckpace library`: what is built in, each value with its source. */
+export async function libraryCommand(
+  topic: LibraryTopic,
+  { json }: LibraryOptions,
+  { stdout }: Terminal,
+): Promise<void> {
+  const { data, text } = topics[topic]();
+  await writeOut(stdout, json ? `${JSON.stringify(data, null, 2)}\n` : `${text.join('\n')}\n`);
+}
+
+const topics: Readonly<
+  Record<LibraryTopic, () => { readonly data: unknown; readonly text: readonly string[] }>
+> = {
+  trains() {
+    const data = libraryTrains();
+    return {
+      data,
+      text: data.flatMap(({ id, class: trainClass, description, source }) => [
+        `${id.padEnd(10)}${trainClass.padEnd(11)}${description}`,
+        `${' '.repeat(21)}${source}`,
+      ]),
+    };
+  },
+  limits() {
+    const data = Object.values(limitSets);
+    return {
+      data,
+      text: data.flatMap(({ id, title, limits }) => [
+        `${id}: ${title}`,
+        ...limits.flatMap(({ check, kind, unit, steps, source }) => [
+          `  ${check.padEnd(19)}${kind.padEnd(9)}${steps.map((step) => stepText(step, unit)).join('; ')}`,
+          `${' '.repeat(30)}${source}`,
+        ]),
+        '',
+      ]),
+    };
+  },
+  track() {
+    return {
+      data: trackForms,
+      text: trackForms.flatMap(({ id, description, track, source }) => [
+        `${id}: ${description}`,
+        ...Object.entries(track).flatMap(([layer, values]) =>
+          Object.entries(values ?? {}).map(
+            ([key, value]) => `  ${layer}.${key} = ${value ?? 'none (continuous)'}`,
+          ),
+        ),
+        `  ${source}`,
+        '',
+      ]),
+    };
+  },
+};
+
+function stepText(
+  { up_to_kmh, value }: { readonly up_to_kmh: number | null; readonly value: number },
+  unit: string,
+): string {
+  const limit = unit === 'L/n' ? `L/${value}` : `${value}${unit === '-' ? '' : ` ${unit}`}`;
+  return up_to_kmh === null ? limit : `${limit} to ${up_to_kmh} km/h`;
+}

@@ -1,0 +1,96 @@
+import { Command } from 'commander';
+import { engineVersion } from '../engine-version.js';
+import { exitCodeOf, messageOf } from './exit-codes.js';
+import type { LibraryOptions } from './library-command.js';
+import type { Terminal } from './terminal.js';
+import type { ValidateOptions } from './validate-command.js';
+
+/**
+ * Runs the command line and returns the exit code. Nothing is thrown: whatever a command throws is said on standard error.
+ *
+ * @param words the words after the program's name
+ */
+export async function runCommandLine(words: readonly string[], terminal: Terminal): Promise<number> {
+  try {
+    await createProgram(terminal).parseAsync(words, { from: 'user' });
+    return 0;
+  } catch (error) {
+    const message = messageOf(error);
+    if (message !== '') terminal.stderr.write(message);
+    return exitCodeOf(error);
+  }
+}
+
+/** Each command is loaded when it is called: `assess` in a pipeline must not pay for the others. */
+function createProgram(terminal: Terminal): Command {
+  const program = new Command('deckpace')
+    .description('Permitted train speeds on railway viaducts with slab track, intact and after damage.')
+    .version(engineVersion())
+    .exitOverride()
+    .configureOutput({
+      writeOut: (text) => terminal.stdout.write(text),
+      writeErr: (text) => terminal.stderr.write(text),
+    })
+    .showHelpAfterError('(add --help for options and examples)')
+    .addHelpText('after', programExamples);
+  addValidate(program, terminal);
+  addLibrary(program, terminal);
+  return program;
+}
+
+function addValidate(program: Command, terminal: Terminal): void {
+  program
+    .command('validate')
+    .description('say whether files are valid scenarios, and list every fault')
+    .argument('<FILE...>', 'scenario files')
+    .option('--json', 'print verdicts and faults as JSON on standard output', false)
+    .addHelpText('after', validateExamples)
+    .action(async (files: string[], options: ValidateOptions) =>
+      (await import('./validate-command.js')).validateCommand(files, options, terminal),
+    );
+}
+
+function addLibrary(program: Command, terminal: Terminal): void {
+  const library = program
+    .command('library')
+    .description('what is built in, with the source of every value')
+    .addHelpText('after', libraryExamples);
+  for (const [topic, description] of libraryTopics)
+    library
+      .command(topic)
+      .description(description)
+      .option('--json', 'print as JSON on standard output', false)
+      .addHelpText('after', `\nExamples:\n  deckpace library ${topic}\n  deckpace library ${topic} --json`)
+      .action(async (options: LibraryOptions) =>
+        (await import('./library-command.js')).libraryCommand(topic, options, terminal),
+      );
+}
+
+const libraryTopics = [
+  ['trains', 'load models of the codes and freight reference wagons'],
+  ['limits', 'limit sets and the limits in them'],
+  ['track', 'track forms with their stiffness, mass and damping'],
+] as const;
+
+const programExamples = `
+Examples:
+  deckpace validate viaduct.json
+  deckpace assess viaduct.json
+  deckpace assess viaduct.json --json | jq .recommendations
+  deckpace modes viaduct.json
+  deckpace library trains
+
+Exit codes:
+  0  assessed; a restricted or closed line is a result, too
+  2  invalid input: every fault is listed
+  3  internal failure`;
+
+const validateExamples = `
+Examples:
+  deckpace validate viaduct.json
+  deckpace validate *.json --json`;
+
+const libraryExamples = `
+Examples:
+  deckpace library trains
+  deckpace library limits --json`;

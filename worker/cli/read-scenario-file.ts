@@ -1,0 +1,88 @@
+import { type FileHandle, open } from 'node:fs/promises';
+import type { Fault } from '../../scenarios/fault.js';
+import { fault } from '../../scenarios/fault.js';
+import { readScenario } from '../../scenarios/read-scenario.js';
+import type { Scenario } from '../../scenarios/scenario.js';
+import { scenarioBounds } from '../../scenarios/schema/bounds.js';
+import { InvalidScenarioError, UnreadableFileError } from './command-errors.js';
+import { hasCode } from './terminal.js';
+
+/** A scenario and the file it came from. */
+export interface ScenarioFile {
+  readonly file: string;
+  readonly scenario: Scenario;
+  readonly sha256: string;
+}
+
+/** What became of one file: a scenario, or its faults. */
+export type ScenarioReading =
+  | ({ readonly ok: true } & ScenarioFile)
+  | { readonly ok: false; readonly file: string; readonly faults: readonly Fault[] };
+
+/**
+ * Reads and validates one scenario file.
+ *
+ * @throws UnreadableFileError when there is nothing to read: absent, a directory, not permitted.
+ */
+export async function readScenarioFile(file: string): Promise<ScenarioReading> {
+  const bytes = await readBounded(file, scenarioBounds.fileBytes);
+  if (bytes === null) return { ok: false, file, faults: [tooLarge()] };
+  const reading = readScenario(bytes);
+  return reading.ok
+    ? { ok: true, file, scenario: reading.scenario, sha256: reading.sha256 }
+    : { ok: false, file, faults: reading.faults };
+}
+
+/**
+ * Reads several files, all before any is run, so that one fault does not surface after an hour of computing.
+ *
+ * @throws InvalidScenarioError with the faults of every file that has some.
+ * @throws UnreadableFileError
+ */
+export async function readScenarioFiles(files: readonly string[]): Promise<readonly ScenarioFile[]> {
+  const readings = await Promise.all(files.map(readScenarioFile));
+  const invalid = readings.filter((reading) => !reading.ok);
+  if (invalid.length > 0) throw new InvalidScenarioError(invalid);
+  return readings.filter((reading) => reading.ok);
+}
+
+/** At most `bound` bytes of a file or pipe; null when there is more. The size is asked for first, so that nothing huge is read. */
+async function readBounded(file: string, bound: number): Promise<Uint8Array | null> {
+  let handle: FileHandle | undefined;
+  try {
+    handle = await open(file, 'r');
+    const about = await handle.stat();
+    if (about.isDirectory()) throw new UnreadableFileError(`${file} is a directory, not a scenario file`);
+    if (about.size > bound) return null;
+    // A pipe has no size: it is read up to the bound and not beyond.
+    const chunks: Uint8Array[] = [];
+    let total = 0;
+    for (;;) {
+      const { bytesRead, buffer } = await handle.read(new Uint8Array(64 * 1024));
+      if (bytesRead === 0) return Buffer.concat(chunks, total);
+      total += bytesRead;
+      if (total > bound) return null;
+      chunks.push(buffer.subarray(0, bytesRead));
+    }
+  } catch (error) {
+    throw error instanceof UnreadableFileError ? error : unreadable(file, error);
+  } finally {
+    await handle?.close();
+  }
+}
+
+function unreadable(file: string, error: unknown): unknown {
+  if (!(error instanceof Error)) return error;
+  if (hasCode(error, 'ENOENT', 'ENOTDIR')) return new UnreadableFileError(`there is no file ${file}`);
+  if (hasCode(error, 'EACCES', 'EPERM'))
+    return new UnreadableFileError(`${file} may not be read: permission denied`);
+  return new UnreadableFileError(`${file} cannot be read: ${error.message}`);
+}
+
+function tooLarge(): Fault {
+  const megabytes = scenarioBounds.fileBytes / 1e6;
+  return fault([], 'file-too-large', {
+    found: `more than ${megabytes} MB`,
+    accepted: `a scenario file of at most ${megabytes} MB (${scenarioBounds.fileBytes} bytes)`,
+  });
+}

@@ -1,0 +1,52 @@
+import type { Scenario } from '../../scenarios/scenario.js';
+import { UsageError } from './command-errors.js';
+
+/** What `--case` and `--train` ask for; an empty list asks for all. */
+export interface Selection {
+  readonly cases: readonly string[];
+  readonly trains: readonly string[];
+}
+
+/**
+ * The scenario with only the selected damage cases and trains. The intact case always stays: every other is compared with it.
+ * A selection is another scenario, with another hash, so that its result is never taken for that of the whole.
+ *
+ * @throws UsageError when the scenario has no such case or train; names those that it has.
+ */
+export function selectWork(scenario: Scenario, { cases, trains }: Selection, file: string): Scenario {
+  const caseIds = ['intact', ...scenario.damage_cases.map(({ id }) => id)];
+  const trainIds = scenario.trains.map(trainIdOf);
+  refuseUnknown('damage case', cases, caseIds, file);
+  refuseUnknown('train', trains, trainIds, file);
+  return {
+    ...scenario,
+    damage_cases:
+      cases.length === 0
+        ? scenario.damage_cases
+        : scenario.damage_cases.filter(({ id }) => cases.includes(id)),
+    trains:
+      trains.length === 0
+        ? scenario.trains
+        : scenario.trains.filter((train) => trains.includes(trainIdOf(train))),
+  };
+}
+
+/** The sentence for the cautions of a result that covers a selection only; null when it covers everything. */
+export function selectionCaution({ cases, trains }: Selection): string | null {
+  if (cases.length === 0 && trains.length === 0) return null;
+  const chosen = [
+    ...(cases.length === 0 ? [] : [`damage cases ${cases.join(', ')}`]),
+    ...(trains.length === 0 ? [] : [`trains ${trains.join(', ')}`]),
+  ];
+  return `Only a selection of the scenario was assessed (${chosen.join('; ')}): no recommendation here holds for a train or a case that was left out.`;
+}
+
+function trainIdOf(train: Scenario['trains'][number]): string {
+  return train.id ?? train.load_model ?? '';
+}
+
+function refuseUnknown(kind: string, asked: readonly string[], known: readonly string[], file: string): void {
+  const unknown = asked.filter((id) => !known.includes(id));
+  if (unknown.length > 0)
+    throw new UsageError(`${file} has no ${kind} ${unknown.join(', ')}; it has: ${known.join(', ')}`);
+}

@@ -1,0 +1,38 @@
+import { InvalidScenarioError } from './command-errors.js';
+import { readScenarioFile } from './read-scenario-file.js';
+import { type Terminal, writeOut } from './terminal.js';
+
+export interface ValidateOptions {
+  /** Verdicts and faults as JSON on standard output. */
+  readonly json: boolean;
+}
+
+/**
+ * `deckpace validate`: says whether files are valid scenarios, and every fault where they are not. Runs nothing.
+ *
+ * @throws InvalidScenarioError after the faults of all files are known; with `json` they are on standard output as well
+ * @throws UnreadableFileError
+ */
+export async function validateCommand(
+  files: readonly string[],
+  { json }: ValidateOptions,
+  { stdout }: Terminal,
+): Promise<void> {
+  const readings = await Promise.all(files.map(readScenarioFile));
+  if (json) {
+    const verdicts = readings.map((reading) =>
+      reading.ok
+        ? { file: reading.file, valid: true, scenario_sha256: reading.sha256, faults: [] }
+        : { file: reading.file, valid: false, scenario_sha256: null, faults: reading.faults },
+    );
+    await writeOut(stdout, `${JSON.stringify(verdicts, null, 2)}\n`);
+  }
+  for (const reading of readings)
+    if (reading.ok && !json) {
+      const { deck, trains, damage_cases } = reading.scenario;
+      const content = `${deck.spans.length} spans, ${trains.length} trains, ${damage_cases.length + 1} cases with the intact one`;
+      await writeOut(stdout, `${reading.file}: valid: ${content}; sha256 ${reading.sha256}\n`);
+    }
+  const invalid = readings.filter((reading) => !reading.ok);
+  if (invalid.length > 0) throw new InvalidScenarioError(invalid);
+}
