@@ -1,0 +1,49 @@
+import type { AssessmentPart } from './assessment.js';
+
+/** Part in words, for messages. */
+export function describePart(part: AssessmentPart): string {
+  return part.trains.length === 0
+    ? `case ${part.damageCase}`
+    : `case ${part.damageCase}, ${part.trains.join(', ')}`;
+}
+
+/** The caller asked for the part to end. */
+export class PartCancelled extends Error {
+  override readonly name = 'PartCancelled';
+  constructor(part: AssessmentPart) {
+    super(`${describePart(part)}: cancelled`);
+  }
+}
+
+/** The part ran into its time or memory limit; running it again would too. */
+export class PartLimitExceeded extends Error {
+  override readonly name = 'PartLimitExceeded';
+  readonly limit: 'time' | 'memory';
+  constructor(part: AssessmentPart, limit: 'time' | 'memory', bound: string) {
+    super(
+      `${describePart(part)}: ended because it exceeded its ${limit} limit of ${bound}; ` +
+        'assess fewer trains or speeds at once, or raise the limit',
+    );
+    this.limit = limit;
+  }
+}
+
+/** The thread that computed the part ended by itself. */
+export class PartCrashed extends Error {
+  override readonly name = 'PartCrashed';
+  constructor(part: AssessmentPart, detail: string) {
+    super(`${describePart(part)}: the computing thread ended unexpectedly (${detail})`);
+  }
+}
+
+/** The computation threw: the same scenario will throw again. */
+export class PartFailed extends Error {
+  override readonly name = 'PartFailed';
+  /** Name of the error class that the computation threw. */
+  readonly thrown: string;
+  constructor(part: AssessmentPart, thrown: string, message: string, stack?: string) {
+    super(`${describePart(part)}: ${message}`);
+    this.thrown = thrown;
+    if (stack !== undefined) this.stack = stack;
+  }
+}

@@ -1,0 +1,39 @@
+import type { MessagePort } from 'node:worker_threads';
+import type { Scenario } from '../scenarios/scenario.js';
+import type { AssessmentPart, PartResult, RunPart } from './assessment.js';
+
+/** What the pool sends to a thread. */
+export interface PartTask {
+  /** Module that exports `runPart`. */
+  readonly engine: string;
+  readonly scenario: Scenario;
+  readonly part: AssessmentPart;
+  /** Receives every PartProgress. */
+  readonly progress: MessagePort;
+}
+
+/** What a thread answers. An error of the computation is an answer; anything else that goes wrong ends the thread. */
+export type PartAnswer =
+  | { readonly ok: true; readonly result: PartResult }
+  | { readonly ok: false; readonly thrown: string; readonly message: string; readonly stack?: string };
+
+/** Entry of a computing thread: runs one part to its end. */
+export default async function runPartInThread(task: PartTask): Promise<PartAnswer> {
+  try {
+    const engine = (await import(task.engine)) as { readonly runPart: RunPart };
+    const result = engine.runPart(task.scenario, task.part, {
+      onProgress: (progress) => task.progress.postMessage(progress),
+    });
+    return { ok: true, result };
+  } catch (error) {
+    if (!(error instanceof Error)) return { ok: false, thrown: typeof error, message: String(error) };
+    return {
+      ok: false,
+      thrown: error.name,
+      message: error.message,
+      ...(error.stack === undefined ? {} : { stack: error.stack }),
+    };
+  } finally {
+    task.progress.close();
+  }
+}
