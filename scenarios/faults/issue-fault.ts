@@ -41,7 +41,9 @@ function sizeFault(
   const found = describeValue(value);
   const tooBig = issue.code === 'too_big';
   if (Array.isArray(value)) {
-    const bound = tooBig ? `at most ${String(issue.maximum)} entries` : `at least ${String(issue.minimum)}`;
+    const bound = tooBig
+      ? `at most ${String(issue.maximum)} entries`
+      : `at least ${String(issue.minimum)} ${issue.minimum === 1 ? 'entry' : 'entries'}`;
     return fault(path, tooBig ? 'too-many' : 'too-few', { found, accepted: bound });
   }
   if (typeof value === 'string') {

@@ -39,10 +39,14 @@ export function shapeFaults(
     }
   }
   const explained = new Set(misspellings.map(({ parent, meant }) => pointerOf([...parent, meant])));
+  const worded = new Set<string>();
   for (const issue of issues) {
     if (issue.code === 'unrecognized_keys') continue;
     const next = faultOfIssue(schema, issue, document);
-    if (next.code !== 'missing-key' || !explained.has(next.pointer)) faults.push(next);
+    if (next.code === 'missing-key' && explained.has(next.pointer)) continue;
+    // One value may break several bounds of its schema (an integer beyond 2^53): still one fault.
+    if (!worded.has(next.message)) faults.push(next);
+    worded.add(next.message);
   }
   return {
     faults: faults.filter((one) => !tooLong.some((start) => one.pointer.startsWith(start))),

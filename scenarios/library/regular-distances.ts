@@ -8,7 +8,8 @@ const most = 6;
 
 /**
  * The distances at which a train's axles repeat, most regular first, m: those at which at least two fifths of its load find
- * another axle behind them. Whole multiples of a more or equally regular one are left out; they add no resonance of their own.
+ * another axle behind them. Whole multiples, sums and differences of more regular ones are left out; they add no resonance of
+ * their own.
  *
  * @param positions axles behind the leading one, ascending, m
  * @param loads axle loads, any unit
@@ -28,9 +29,9 @@ export function regularDistances(positions: readonly number[], loads: readonly n
   groups.sort((a, b) => b.load - a.load || a.distance - b.distance);
   const found: number[] = [];
   for (const { distance } of groups) {
-    if (found.length < most && !found.some((shorter) => isMultiple(distance, shorter))) found.push(distance);
+    if (found.length < most && !followsFrom(distance, found)) found.push(distance);
   }
-  return found;
+  return found.map((distance) => Number(distance.toFixed(3)));
 }
 
 /** Neighbouring distances as one, at the mean weighted by load. */
@@ -44,6 +45,14 @@ function grouped(pairs: readonly { readonly distance: number; readonly load: num
     } else groups.push({ ...pair });
   }
   return groups;
+}
+
+/** A multiple of one, or the sum or difference of two distances already found: a bogie's wheelbase beside the coach length. */
+function followsFrom(distance: number, found: readonly number[]): boolean {
+  const near = (other: number) => Math.abs(distance - other) <= 2 * tolerance;
+  return found.some(
+    (one) => isMultiple(distance, one) || found.some((other) => near(one + other) || near(one - other)),
+  );
 }
 
 function isMultiple(distance: number, shorter: number): boolean {

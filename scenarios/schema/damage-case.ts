@@ -44,7 +44,7 @@ const bearingLoss = z.strictObject({ kind: z.literal('bearing-loss'), support: i
 
 const deckStiffnessLoss = z.strictObject({
   kind: z.literal('deck-stiffness-loss'),
-  span: quantity({ unit: 'spans, counted from 1', min: 1, max: scenarioBounds.spans, integer: true }),
+  span: quantity({ unit: '(counted from 1)', min: 1, max: scenarioBounds.spans, integer: true }),
   from_m: withinSpan(),
   to_m: withinSpan(),
   fraction: fraction(),

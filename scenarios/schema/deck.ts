@@ -20,7 +20,7 @@ const flexuralRigidity = () =>
     unit: 'N m2',
     min: 1e6,
     max: 1e14,
-    usual: [1e8, 1e14],
+    usual: [1e9, 1e13],
     slips: [givenInThousands('kN m2'), { factor: 1e6, givenIn: 'MN m2' }, givenInThousandths('mN m2')],
   });
 

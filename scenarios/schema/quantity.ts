@@ -28,7 +28,13 @@ export function rangeText(quantity: Quantity): string {
   const { min, max, unit } = quantity;
   const lower = quantity.aboveMin ? `above ${numberText(min)} up to` : `${numberText(min)} to`;
   const kind = quantity.integer ? 'a whole number from ' : '';
-  return `${kind}${lower} ${numberText(max)}${unit === '-' ? '' : ` ${unit}`}`;
+  return `${kind}${lower} ${numberText(max)}${unitText(unit)}`;
+}
+
+/** A unit after a number; '-' stands for none, and what follows it explains the number. */
+function unitText(unit: string): string {
+  const shown = unit.replace(/^-\s*/, '');
+  return shown === '' ? '' : ` ${shown}`;
 }
 
 /** Plain digits where they read well, powers of ten elsewhere. */

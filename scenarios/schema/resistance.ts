@@ -33,7 +33,7 @@ export const caseResistance = z.strictObject({
   spans: z
     .array(
       z.strictObject({
-        span: quantity({ unit: 'spans, counted from 1', min: 1, max: scenarioBounds.spans, integer: true }),
+        span: quantity({ unit: '(counted from 1)', min: 1, max: scenarioBounds.spans, integer: true }),
         ...spanKeys,
       }),
     )

@@ -1,5 +1,8 @@
+import { z } from 'zod';
 import { type Fault, fault } from '../../fault.js';
-import { numberText } from '../../schema/quantity.js';
+import { scenarioSchema } from '../../scenario.js';
+import { numberText, quantities, rangeText } from '../../schema/quantity.js';
+import { schemaAt } from '../locate-schema.js';
 import { entries, member, numberIn } from './lenient.js';
 
 /** Damping given once, properties of a span given once, segments that fill their span. */
@@ -31,9 +34,12 @@ function spanFaults(span: unknown, index: number): readonly Fault[] {
     return constant
       .slice(0, 2)
       .filter((key) => member(span, key) === undefined)
-      .map((key) =>
-        fault([...path, key], 'missing-key', { found: 'nothing', accepted: `${unitOf[key]}, or segments` }),
-      );
+      .map((key) => {
+        const schema = schemaAt(scenarioSchema, [...path, key], null);
+        const about = schema instanceof z.ZodNumber ? quantities.get(schema) : undefined;
+        const range = about === undefined ? 'a number' : `a number, ${rangeText(about)}`;
+        return fault([...path, key], 'missing-key', { found: 'nothing', accepted: `${range}, or segments` });
+      });
   }
   const faults: Fault[] = constant
     .filter((key) => member(span, key) !== undefined)
@@ -59,9 +65,3 @@ function spanFaults(span: unknown, index: number): readonly Fault[] {
   }
   return faults;
 }
-
-const unitOf = {
-  mass_kg_per_m: 'a number, 50 to 200000 kg/m',
-  flexural_rigidity_N_m2: 'a number, 1e6 to 1e14 N m2',
-  shear_rigidity_N: 'a number',
-} as const;

@@ -21,6 +21,10 @@ export function duplicates(
         fault([...path, index, key], 'duplicate-name', {
           found: `${JSON.stringify(name)}, already used at ${pointerOf([...path, earlier])}`,
           accepted: `a name of its own for every ${what}`,
+          guess:
+            typeof entry === 'object' && entry !== null && !Object.hasOwn(entry, key)
+              ? `Give it its own ${JSON.stringify(key)}.`
+              : null,
         }),
       );
     }

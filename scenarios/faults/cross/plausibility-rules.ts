@@ -15,7 +15,9 @@ export function plausibilityRules(document: unknown): readonly Fault[] {
   const faults = spans.flatMap((span, index) => [...frequencyFaults(span, index)]);
   const weights = spans.map((span) => {
     const [length, mass] = [numberIn(span, 'length_m'), numberIn(span, 'mass_kg_per_m')];
-    return length === null || mass === null ? null : { length, weight: length * mass * gravity };
+    return length === null || mass === null || length < 1 || mass < 50
+      ? null
+      : { length, weight: length * mass * gravity };
   });
   for (const [index, support] of entries(document, 'supports').entries()) {
     faults.push(...softSupportFaults(support, index, weights[index - 1] ?? null, weights[index] ?? null));

@@ -1,0 +1,200 @@
+import { describe, expect, it } from 'vitest';
+import { codesOf, faultsOf, fullScenarioWith } from './faults-of.js';
+import { minimalScenario } from './minimal-scenario.js';
+
+const effect = '/damage_cases/0/effects';
+
+describe('rules across the keys of the structure', () => {
+  it('want one support more than spans', () => {
+    const document = minimalScenario();
+    document.supports.pop();
+    const [first] = faultsOf(document);
+    expect(first?.message).toBe(
+      '/supports: found 2 supports for 2 spans; accepted: 3 supports, one more than spans. Is one end support missing?',
+    );
+  });
+
+  it('want damping exactly once', () => {
+    expect(codesOf(fullScenarioWith('/deck/damping_ratio', 0.01))).toEqual(['exactly-one /deck']);
+    expect(codesOf(fullScenarioWith('/deck/material', undefined))).toEqual(['exactly-one /deck']);
+  });
+
+  it('want segments that fill their span and stand in place of its own properties', () => {
+    expect(codesOf(fullScenarioWith('/deck/spans/0/segments/0/length_m', 9))).toEqual([
+      'length-mismatch /deck/spans/0/segments',
+    ]);
+    expect(codesOf(fullScenarioWith('/deck/spans/0/mass_kg_per_m', 15000))).toEqual([
+      'exactly-one /deck/spans/0/mass_kg_per_m',
+    ]);
+    const [first] = faultsOf(fullScenarioWith('/deck/spans/1/mass_kg_per_m', undefined));
+    expect(first?.code).toBe('missing-key');
+    expect(first?.accepted).toContain('50 to 200000 kg/m, or segments');
+  });
+
+  it('want slab and bedding together', () => {
+    expect(codesOf(fullScenarioWith('/track/slab', undefined))).toEqual(['belong-together /track/slab']);
+  });
+
+  it('find a rigidity that no bridge of that mass and span has: kN or N?', () => {
+    const [first] = faultsOf(fullScenarioWith('/deck/spans/1/flexural_rigidity_N_m2', 1.1e8));
+    expect(first?.code).toBe('implausible');
+    expect(first?.guess).toContain('kN m2');
+    const [stiff] = faultsOf(fullScenarioWith('/deck/spans/1/flexural_rigidity_N_m2', 9e13));
+    expect(stiff?.code).toBe('implausible');
+  });
+
+  it('find a support that would sink by metres under the deck: kN or N?', () => {
+    const [first] = faultsOf(fullScenarioWith('/supports/1/stiffness_N_per_m', 3e6));
+    expect([first?.code, first?.pointer]).toEqual(['implausible', '/supports/1/stiffness_N_per_m']);
+    expect(first?.guess).toContain('kN/m');
+  });
+});
+
+describe('rules across the keys of trains and speeds', () => {
+  it('want either a load model or axles', () => {
+    expect(codesOf({ ...minimalScenario(), trains: [{ id: 'x' }] })).toEqual(['exactly-one /trains/0']);
+    const both = { id: 'x', load_model: 'D4', axles: [{ at_m: 0, load_kN: 100 }] };
+    expect(codesOf({ ...minimalScenario(), trains: [both] })).toEqual(['exactly-one /trains/0']);
+  });
+
+  it('want a name for own axles, and every name once', () => {
+    const axles = [{ at_m: 0, load_kN: 100 }];
+    expect(codesOf({ ...minimalScenario(), trains: [{ axles }] })).toEqual(['missing-key /trains/0/id']);
+    const twice = [{ load_model: 'D4' }, { load_model: 'D4', wagons: 3 }];
+    const [first] = faultsOf({ ...minimalScenario(), trains: twice });
+    expect([first?.code, first?.pointer]).toEqual(['duplicate-name', '/trains/1/id']);
+    expect(first?.guess).toContain('its own "id"');
+  });
+
+  it('want axles in ascending order from 0', () => {
+    const train = (...at: number[]) => ({
+      ...minimalScenario(),
+      trains: [{ id: 'x', axles: at.map((at_m) => ({ at_m, load_kN: 100 })) }],
+    });
+    expect(codesOf(train(0, 3, 2, 5))).toEqual(['not-ascending /trains/0/axles/2/at_m']);
+    expect(codesOf(train(0, 3, 3))).toEqual(['not-ascending /trains/0/axles/2/at_m']);
+    expect(codesOf(train(1, 3))).toEqual(['not-ascending /trains/0/axles/0/at_m']);
+    expect(codesOf({ ...minimalScenario(), trains: [{ id: 'x', axles: [] }] })).toEqual([
+      'too-few /trains/0/axles',
+    ]);
+  });
+
+  it('take wagons only for freight wagons and a dynamic factor only for static load models', () => {
+    expect(codesOf(fullScenarioWith('/trains/0/wagons', 3))).toEqual(['not-applicable /trains/0/wagons']);
+    expect(codesOf(fullScenarioWith('/trains/1/dynamic_factor', 'phi2'))).toEqual([
+      'not-applicable /trains/1/dynamic_factor',
+    ]);
+  });
+
+  it('keep HSLM-B to the short spans it is meant for', () => {
+    expect(codesOf({ ...minimalScenario(), trains: [{ load_model: 'HSLM-B' }] })).toEqual([
+      'load-model-span /trains/0/load_model',
+    ]);
+  });
+
+  it('find reversed speeds, also against the speed the sweep would reach by itself', () => {
+    expect(codesOf({ ...minimalScenario(), speeds: { from_kmh: 200, to_kmh: 100 } })).toEqual([
+      'not-ascending /speeds/from_kmh',
+    ]);
+    expect(codesOf({ ...minimalScenario(), speeds: { from_kmh: 300 } })).toEqual([
+      'not-ascending /speeds/from_kmh',
+    ]);
+  });
+
+  it('refuse a million speeds with the bound named', () => {
+    const [first] = faultsOf({ ...minimalScenario(), speeds: { step_kmh: 0.00023 } });
+    expect(first?.code).toBe('too-many');
+    expect(first?.accepted).toContain('at most 2000 speeds');
+  });
+});
+
+describe('rules across the keys of damage', () => {
+  it('know every support by name and list them', () => {
+    const [first] = faultsOf(fullScenarioWith(`${effect}/1/support`, 'P9'));
+    expect([first?.code, first?.pointer]).toEqual(['unknown-support', `${effect}/1/support`]);
+    expect(first?.accepted).toBe('the id of a support: A1, P1, A2');
+  });
+
+  it('let part of a support go only where it has a stiffness', () => {
+    const rigid = { kind: 'support-stiffness-loss', support: 'A1', fraction: 0.5 };
+    expect(codesOf(fullScenarioWith(`${effect}/0`, rigid))).toEqual([`rigid-support ${effect}/0/fraction`]);
+    expect(codesOf(fullScenarioWith(`${effect}/0`, { ...rigid, fraction: 1 }))).toEqual([]);
+  });
+
+  it('know every span', () => {
+    expect(codesOf(fullScenarioWith(`${effect}/3/span`, 3))).toEqual([`unknown-span ${effect}/3/span`]);
+  });
+
+  it('measure along the span from its start, and recognise what was measured from the first support', () => {
+    const loss = { kind: 'deck-stiffness-loss', span: 2, from_m: 42, to_m: 48, fraction: 0.3 };
+    const faults = faultsOf(fullScenarioWith(`${effect}/3`, loss));
+    expect(faults.map((one) => `${one.code} ${one.pointer}`)).toEqual([
+      `outside-structure ${effect}/3/from_m`,
+      `outside-structure ${effect}/3/to_m`,
+    ]);
+    expect(faults[0]?.guess).toBe('Measured from the first support? Then write 12: span 2 starts at 30 m.');
+  });
+
+  it('want stretches that begin before they end', () => {
+    expect(codesOf(fullScenarioWith(`${effect}/4/to_m`, 20))).toEqual([`not-ascending ${effect}/4/to_m`]);
+  });
+
+  it('take a loss of bedding only where there is one, and near the viaduct', () => {
+    expect(codesOf(fullScenarioWith('/track', undefined))).toEqual([
+      `not-applicable ${effect}/4/kind`,
+      `not-applicable ${effect}/5/kind`,
+    ]);
+    expect(codesOf(fullScenarioWith(`${effect}/4/to_m`, 700))).toEqual([
+      `outside-structure ${effect}/4/to_m`,
+    ]);
+  });
+
+  it('keep the name intact, and every other name once', () => {
+    expect(codesOf(fullScenarioWith('/damage_cases/0/id', 'intact'))).toEqual([
+      'reserved-name /damage_cases/0/id',
+    ]);
+    const one = { id: 'x', effects: [{ kind: 'bearing-loss', support: 'P1' }] };
+    expect(codesOf({ ...minimalScenario(), damage_cases: [one, one] })).toEqual([
+      'duplicate-name /damage_cases/1/id',
+    ]);
+  });
+
+  it('want at least one effect', () => {
+    expect(codesOf({ ...minimalScenario(), damage_cases: [{ id: 'x', effects: [] }] })).toEqual([
+      'too-few /damage_cases/0/effects',
+    ]);
+  });
+});
+
+describe('rules across resistances and limits', () => {
+  it('want a resistance entry per span and supports that exist', () => {
+    expect(codesOf(fullScenarioWith('/resistance/spans', [null]))).toEqual([
+      'count-mismatch /resistance/spans',
+    ]);
+    expect(codesOf(fullScenarioWith('/resistance/supports/0/id', 'P7'))).toEqual([
+      'unknown-support /resistance/supports/0/id',
+    ]);
+    expect(codesOf(fullScenarioWith('/damage_cases/0/resistance/spans/0/span', 9))).toEqual([
+      'unknown-span /damage_cases/0/resistance/spans/0/span',
+    ]);
+  });
+
+  it('want own limits in the unit of the check, once each, in ascending speeds', () => {
+    const own = '/limits/own_set/limits';
+    expect(codesOf(fullScenarioWith(`${own}/0/unit`, 'rad'))).toEqual([`not-accepted ${own}/0/unit`]);
+    const limit = { check: 'joint-step', kind: 'safety', unit: 'mm', source: 'house rule' };
+    const steps = (...upTo: (number | null)[]) => upTo.map((up_to_kmh) => ({ up_to_kmh, value: 2 }));
+    const set = (...limits: object[]) => fullScenarioWith(own, limits);
+    expect(codesOf(set({ ...limit, steps: steps(160, 120) }))).toEqual([
+      `not-ascending ${own}/0/steps/1/up_to_kmh`,
+    ]);
+    expect(codesOf(set({ ...limit, steps: steps(null, 120) }))).toEqual([
+      `not-ascending ${own}/0/steps/1/up_to_kmh`,
+    ]);
+    const once = { ...limit, steps: steps(null) };
+    expect(codesOf(set(once, once))).toEqual([`duplicate-name ${own}/1/check`]);
+    expect(codesOf(set({ ...once, check: 'equilibrium', unit: '-' }))).toEqual([
+      `not-applicable ${own}/0/check`,
+    ]);
+  });
+});

@@ -1,0 +1,77 @@
+import { describe, expect, it } from 'vitest';
+import { readScenario } from '../../../scenarios/read-scenario.js';
+import { scenarioBounds } from '../../../scenarios/schema/bounds.js';
+import { codesOf, faultsOf } from './faults-of.js';
+import { minimalScenario } from './minimal-scenario.js';
+
+describe('a file that is not JSON', () => {
+  it.each([
+    ['{"format": "deckpace/scenario@1",\n "x": NaN}', 'line 2, column 7', 'NaN, Infinity and undefined'],
+    ['{"x": -Infinity}', 'line 1, column 7', 'NaN, Infinity and undefined'],
+    ['{"x": 1,}', 'line 1, column 9', 'comma too many'],
+    ['{"x": [1, 2,]}', 'line 1', 'comma too many'],
+    ['{"x": 1 /* why */}', 'line 1, column 9', 'no comments'],
+    ["{'x': 1}", 'line 1, column 2', 'double quotes'],
+    ['', 'line 1, column 1', 'empty'],
+    ['{"x": 1', 'line 1, column 8', null],
+  ])('is refused with the place and what it probably is: %s', (text, place, guess) => {
+    const [first, ...rest] = faultsOf(text);
+    expect(rest).toEqual([]);
+    expect(first?.code).toBe('not-json');
+    expect(first?.found).toContain(place);
+    if (guess === null) expect(first?.guess).toBeNull();
+    else expect(first?.guess).toContain(guess);
+  });
+
+  it('is refused when its bytes are not UTF-8', () => {
+    const reading = readScenario(Uint8Array.from([0x7b, 0xff, 0x7d]));
+    expect(reading.ok ? [] : reading.faults.map((one) => one.code)).toEqual(['not-utf8']);
+  });
+
+  it('may begin with a byte order mark and still be read', () => {
+    const text = `\uFEFF${JSON.stringify(minimalScenario())}`;
+    expect(codesOf(text)).toEqual([]);
+    expect(readScenario(new TextEncoder().encode(text)).ok).toBe(true);
+  });
+
+  it('is refused unparsed, with the bound named, when it is larger than any scenario', () => {
+    const [first] = faultsOf(`${' '.repeat(scenarioBounds.fileBytes)}{}`);
+    expect(first?.code).toBe('file-too-large');
+    expect(first?.accepted).toBe('at most 10 MB');
+  });
+
+  it('is refused, not followed to the bottom, when brackets nest without end', () => {
+    expect(codesOf('['.repeat(100_000))).toEqual(['nested-too-deep ']);
+    expect(codesOf(`{"title": "${'['.repeat(1000)}"}`)).not.toContain('nested-too-deep ');
+  });
+
+  it('names a key that stands twice in one object, and where', () => {
+    const text = '{"format": "deckpace/scenario@1",\n "line": {"speed_kmh": 100, "speed_kmh": 200}}';
+    const [first] = faultsOf(text);
+    expect(first?.code).toBe('duplicate-key');
+    expect(first?.pointer).toBe('/line/speed_kmh');
+    expect(first?.found).toContain('line 2, column 29');
+  });
+
+  it.each(['[1]', '3', '"text"', 'null', 'true'])('is refused when it is JSON but no object: %s', (text) => {
+    expect(codesOf(text)).toEqual(['wrong-type ']);
+  });
+});
+
+describe('the format tag', () => {
+  it('of a newer deckpace is refused with what to do, and nothing else is judged', () => {
+    const [first, ...rest] = faultsOf({ format: 'deckpace/scenario@2', nonsense: 1 });
+    expect(rest).toEqual([]);
+    expect(first?.code).toBe('format-newer');
+    expect(first?.message).toContain('update deckpace');
+  });
+
+  it.each(['deckpace/result@1', 'something else', 7])('of something else is refused: %s', (format) => {
+    expect(codesOf({ ...minimalScenario(), format })).toEqual(['format-unknown /format']);
+  });
+
+  it('is missed where it is missing, and the rest is judged all the same', () => {
+    const { format: _, ...rest } = minimalScenario();
+    expect(codesOf({ ...rest, trains: [] })).toEqual(['format-missing /format', 'too-few /trains']);
+  });
+});
