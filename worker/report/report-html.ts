@@ -1,0 +1,64 @@
+import type { Result } from '../../scenarios/result.js';
+import { Markup, markup } from './markup.js';
+import { reportStyle } from './report-style.js';
+import { readScenarioFacts } from './scenario-facts.js';
+import { caseSection } from './sections/case-section.js';
+import { cautionsSection, provenanceSection } from './sections/closing-sections.js';
+import { inputsSection } from './sections/inputs-section.js';
+import { recommendationSection } from './sections/recommendation-section.js';
+import { caseName } from './wording.js';
+
+/**
+ * The report as one HTML file that needs nothing else: no script, no network, no font. The same result and scenario give
+ * the same bytes.
+ *
+ * @param scenarioDocument the scenario file as parsed JSON; it is echoed and gives pictures their supports, nothing else.
+ */
+export function renderReport(result: Result, scenarioDocument: unknown): string {
+  const facts = readScenarioFacts(scenarioDocument);
+  const body = markup`<a class="skip" href="#recommendation">Skip to the recommendation</a>
+<div class="page">
+<header>
+<p class="kicker">Permitted train speeds, intact and after damage</p>
+<h1>${result.title}</h1>
+${facts.notes === null ? null : markup`<p>${facts.notes}</p>`}
+<p class="strip">This report supports a licensed engineer and does not replace one. Local codes and procedures decide; inspect the structure before any train crosses. See the <a href="#cautions">cautions</a>.</p>
+</header>
+<main>
+${recommendationSection(result)}
+${contents(result)}
+<section aria-labelledby="cases"><h2 id="cases">Damage cases</h2><p>Open a case for its evidence: statics, speed sweeps, checks and modes.</p>
+${result.cases.map((_, index) => caseSection(result, index, facts))}
+</section>
+${inputsSection(scenarioDocument)}
+${cautionsSection(result)}
+${provenanceSection(result)}
+</main>
+</div>`;
+  return markup`<!doctype html>
+<html lang="en">
+<head>
+<meta charset="utf-8">
+<meta http-equiv="Content-Security-Policy" content="default-src 'none'; style-src 'unsafe-inline'; img-src data:; base-uri 'none'; form-action 'none'">
+<meta name="viewport" content="width=device-width, initial-scale=1">
+<title>${result.title}: permitted speeds</title>
+<style>${new Markup(reportStyle)}</style>
+</head>
+<body>
+${body}
+</body>
+</html>
+`.text;
+}
+
+function contents(result: Result): Markup {
+  const links: readonly (readonly [string, string])[] = [
+    ['recommendation', 'Recommendation'],
+    ['matrix', 'Every case and train'],
+    ...result.cases.map((one, index) => [`case-${index + 1}`, caseName(one)] as const),
+    ['inputs', 'Inputs'],
+    ['cautions', 'Cautions'],
+    ['provenance', 'Provenance'],
+  ];
+  return markup`<nav class="contents" aria-label="Contents"><p>Contents</p><ul>${links.map(([id, text]) => markup`<li><a href="#${id}">${text}</a></li>`)}</ul></nav>`;
+}

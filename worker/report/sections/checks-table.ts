@@ -1,0 +1,44 @@
+import type { Check, TrainResult } from '../../../scenarios/result.js';
+import { type Markup, markup } from '../markup.js';
+import { formatNumber, formatSpeed, formatUtilisation } from '../number-format.js';
+import { printedUnit } from '../quantity.js';
+import { checkNames } from '../wording.js';
+import { scrollBox } from './scroll-box.js';
+
+/** Every check of one train with value, limit, utilisation, place and source; the governing one is marked in words. */
+export function checksTable(train: TrainResult, subject: string): Markup {
+  if (train.checks.length === 0) return markup`<p>No check could be run.</p>`;
+  const rows = train.checks.map((check) => row(check, train.governing === check.id));
+  return scrollBox(
+    `Checks: ${subject}`,
+    markup`<table class="checks"><caption>Checks, at the worst of the bounds, at every speed up to the end of the sweep</caption><thead><tr><th scope="col">Check</th><th scope="col">Kind</th><th scope="col" class="number">Value</th><th scope="col" class="number">Limit</th><th scope="col">Unit</th><th scope="col">Utilisation</th><th scope="col" class="number">Passes to (km/h)</th><th scope="col" class="number">Worst at (km/h)</th><th scope="col">Where</th><th scope="col">Source</th></tr></thead><tbody>${rows}</tbody></table>`,
+  );
+}
+
+function row(check: Check, governs: boolean): Markup {
+  const missing = check.evidence === 'missing';
+  return markup`<tr class="${governs ? 'governs' : ''}"><th scope="row">${checkNames[check.id]}${governs ? markup`<br><strong class="flag">governs</strong>` : null}</th><td>${check.kind}</td><td class="number">${formatNumber(check.value)}</td><td class="number">${formatNumber(check.limit)}</td><td>${printedUnit(check.unit)}</td><td>${missing ? markup`<strong class="flag">? evidence missing</strong>` : utilisationBar(check.utilisation)}</td><td class="number">${missing ? 'not judged' : check.permitted_speed_kmh === null ? 'none' : formatSpeed(check.permitted_speed_kmh)}</td><td class="number">${check.speed_kmh === null ? 'any' : formatNumber(check.speed_kmh, 4)}</td><td>${place(check)}</td><td class="source">${check.source}</td></tr>`;
+}
+
+/** Utilisation as number, word and bar; the bar's right mark is the limit, and a bar beyond it is hatched by its outline. */
+function utilisationBar(utilisation: number | null): Markup {
+  if (utilisation === null) return markup`<span class="quiet">–</span>`;
+  const passes = utilisation <= 1;
+  const length = Math.max(0, Math.min(1.25, utilisation)) * 80;
+  const colour = passes ? '#14507e' : '#9b1c31';
+  const bar = passes
+    ? markup`<rect x="0" y="2" width="${length.toFixed(1)}" height="8" fill="${colour}"/>`
+    : markup`<rect x="0.5" y="2.5" width="${(length - 1).toFixed(1)}" height="7" fill="none" stroke="${colour}" stroke-width="1.5"/><path d="${stripes(length)}" stroke="${colour}" stroke-width="1.5"/>`;
+  return markup`<span class="utilisation"><span class="number">${formatUtilisation(utilisation)}</span> <svg viewBox="0 0 102 12" width="102" height="12" aria-hidden="true" focusable="false"><rect x="0" y="2" width="80" height="8" fill="#e3e7eb"/>${bar}<path d="M80,0v12" stroke="#1d2733" stroke-width="1.5"/></svg> ${passes ? '✓ passes' : markup`<strong class="flag">✕ exceeds</strong>`}</span>`;
+}
+
+function stripes(length: number): string {
+  let path = '';
+  for (let x = 8; x < length; x += 6) path += `M${x},2l-5,8`;
+  return path;
+}
+
+function place(check: Check): string {
+  const at = check.at_m === null ? null : `${formatNumber(check.at_m, 4)} m`;
+  return [check.where, at].filter((part) => part !== null).join(', ') || '–';
+}

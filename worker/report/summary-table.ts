@@ -1,0 +1,116 @@
+import Table from 'cli-table3';
+import wrapAnsi from 'wrap-ansi';
+import type { Recommendation, Result } from '../../scenarios/result.js';
+import { formatSpeed } from './number-format.js';
+import { plainRules, statusColour, terminalText } from './terminal-text.js';
+import { checkNames, speedWords, statusWording } from './wording.js';
+
+/** How wide the terminal is, in columns, and whether it shows colour. */
+export interface SummaryOptions {
+  readonly width: number;
+  readonly colour: boolean;
+}
+
+const narrowest = 40;
+const narrowestTable = 84;
+
+/**
+ * The recommendation for a terminal: damage case x class with permitted speed, governing check and reason, wrapped to the
+ * width. Narrow terminals get one paragraph per row instead of a table. Ends with a line feed.
+ */
+export function renderSummary(result: Result, options: SummaryOptions): string {
+  const width = Math.max(narrowest, Math.floor(options.width));
+  const head = wrapAnsi(
+    `${terminalText(result.title)}: line speed ${formatSpeed(result.line_speed_kmh)} km/h`,
+    width,
+    { hard: true },
+  );
+  const body =
+    width < narrowestTable
+      ? paragraphs(result.recommendations, width, options.colour)
+      : table(result.recommendations, width, options.colour);
+  return `${head}\n\n${body}\n`;
+}
+
+function table(rows: readonly Recommendation[], width: number, colour: boolean): string {
+  const fixed = [
+    longest(rows, (row) => row.damage_case, 12, 24),
+    longest(rows, (row) => row.class, 7, 14),
+    18,
+    18,
+  ];
+  const reason = width - fixed.reduce((total, column) => total + column, 0) - fixed.length;
+  const view = new Table({
+    head: ['Damage case', 'Class', 'Permitted speed', 'Governed by', 'Reason'],
+    colWidths: [...fixed, reason],
+    wordWrap: true,
+    wrapOnWordBoundary: true,
+    chars: plainRules,
+    style: { head: [], border: [], 'padding-left': 0, 'padding-right': 1, compact: true },
+  });
+  rows.forEach((row, index) => {
+    const repeated = rows[index - 1]?.damage_case === row.damage_case;
+    view.push([
+      repeated ? '' : breakable(terminalText(row.damage_case), (fixed[0] ?? 12) - 1),
+      breakable(terminalText(row.class), (fixed[1] ?? 7) - 1),
+      `${statusColour(row.status, statusWording[row.status].word, colour)}\n${speeds(row).join('\n')}`,
+      governed(row).join('\n'),
+      terminalText(row.reason),
+    ]);
+  });
+  return view
+    .toString()
+    .split('\n')
+    .map((line) => line.trimEnd())
+    .join('\n');
+}
+
+function paragraphs(rows: readonly Recommendation[], width: number, colour: boolean): string {
+  return rows
+    .map((row) => {
+      const status = statusColour(row.status, statusWording[row.status].word, colour);
+      const lines = [
+        `${terminalText(row.damage_case)}, ${terminalText(row.class)}`,
+        `${status}: ${speeds(row).join(', ')}`,
+        ...(row.governing === null ? [] : [`governed by ${governed(row).join(', ')}`]),
+        terminalText(row.reason),
+      ];
+      return lines
+        .map((line, index) => {
+          const indent = index === 0 ? '' : '  ';
+          return wrapAnsi(line, width - indent.length, { hard: true })
+            .split('\n')
+            .map((part) => indent + part)
+            .join('\n');
+        })
+        .join('\n');
+    })
+    .join('\n\n');
+}
+
+function speeds(row: Recommendation): readonly string[] {
+  const lines = [speedWords(row.status, row.permitted_speed_kmh)];
+  const { comfort_speed_kmh: comfort, permitted_speed_kmh: permitted } = row;
+  if (comfort !== null && permitted !== null && comfort < permitted)
+    lines.push(`comfort ${formatSpeed(comfort)} km/h`);
+  return lines;
+}
+
+function governed(row: Recommendation): readonly string[] {
+  const train = row.governing_train === null ? [] : [terminalText(row.governing_train)];
+  return row.governing === null ? ['–'] : [checkNames[row.governing], ...train];
+}
+
+function longest(
+  rows: readonly Recommendation[],
+  read: (row: Recommendation) => string,
+  least: number,
+  most: number,
+): number {
+  return Math.min(most, Math.max(least, ...rows.map((row) => terminalText(read(row)).length + 1)));
+}
+
+/** A word longer than its column is broken, not cut off. */
+function breakable(text: string, width: number): string {
+  return wrapAnsi(text, width, { hard: true });
+}

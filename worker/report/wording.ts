@@ -1,0 +1,73 @@
+import type { CheckId, Status } from '../../scenarios/result.js';
+import { formatSpeed } from './number-format.js';
+
+/** A check id in the words of an operator. */
+export const checkNames: Readonly<Record<CheckId, string>> = {
+  'deck-acceleration': 'Deck acceleration',
+  'deck-deflection': 'Deck deflection',
+  'end-rotation': 'Deck end rotation',
+  'joint-step': 'Step at a joint',
+  'fastening-uplift': 'Fastening uplift',
+  'bearing-uplift': 'Bearing uplift',
+  'support-reaction': 'Support reaction',
+  bending: 'Bending',
+  shear: 'Shear',
+  'deck-twist': 'Deck twist',
+  'wheel-unloading': 'Wheel unloading',
+  'track-geometry': 'Track geometry',
+  equilibrium: 'Equilibrium',
+  'body-acceleration': 'Car body acceleration',
+  'ride-comfort': 'Ride comfort',
+};
+
+/** How a status is told: a word, a symbol of its own shape, and what it asks for. Colour is only ever a third cue. */
+export interface StatusWording {
+  readonly word: string;
+  readonly symbol: string;
+  readonly meaning: string;
+}
+
+export const statusWording: Readonly<Record<Status, StatusWording>> = {
+  'line-speed': {
+    word: 'Line speed',
+    symbol: '✓',
+    meaning: 'Every check had its evidence and passes at line speed.',
+  },
+  restricted: {
+    word: 'Restricted',
+    symbol: '▼',
+    meaning: 'Passes up to the speed given and no faster.',
+  },
+  closed: {
+    word: 'Closed',
+    symbol: '✕',
+    meaning: 'No train of this class may cross.',
+  },
+  undetermined: {
+    word: 'Undetermined',
+    symbol: '?',
+    meaning: 'Evidence is missing: keep the line closed until an engineer has supplied it.',
+  },
+};
+
+/** The speed that goes with a status, in words: what an operator acts on. */
+export function speedWords(status: Status, permittedSpeedKmh: number | null): string {
+  if (status === 'closed') return 'no crossing';
+  if (status === 'undetermined') return 'keep closed';
+  return permittedSpeedKmh === null ? 'keep closed' : `${formatSpeed(permittedSpeedKmh)} km/h`;
+}
+
+/** The name of a damage case: its title where it has one, otherwise its id. */
+export function caseName(damageCase: {
+  readonly damage_case: string;
+  readonly title: string | null;
+}): string {
+  if (damageCase.title !== null && damageCase.title !== '') return damageCase.title;
+  return damageCase.damage_case === 'intact' ? 'Intact' : damageCase.damage_case;
+}
+
+/** A stretch of line by chainage; null where the scenario gives none. */
+export function stretchWords(fromKm: number | null, toKm: number | null): string | null {
+  if (fromKm === null || toKm === null) return null;
+  return `km ${fromKm.toFixed(3)} to km ${toKm.toFixed(3)}`;
+}
