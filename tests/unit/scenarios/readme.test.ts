@@ -1,0 +1,53 @@
+import { readFileSync } from 'node:fs';
+import { describe, expect, it } from 'vitest';
+import { z } from 'zod';
+import { faultCodes } from '../../../scenarios/fault-codes.js';
+import { unwrapped } from '../../../scenarios/faults/locate-schema.js';
+import { loadModelIds } from '../../../scenarios/library/load-model-ids.js';
+import { limitSetNames } from '../../../scenarios/limits/limit-set-names.js';
+import { scenarioSchema } from '../../../scenarios/scenario.js';
+import { limitSetFile } from '../../../scenarios/schema/limits.js';
+import { readValid } from './read-valid.js';
+
+const readme = readFileSync(new URL('../../../scenarios/README.md', import.meta.url), 'utf8');
+const [example, limitSet] = [...readme.matchAll(/```json\n(.*?)```/gs)].map((match) => match[1] ?? '');
+
+/** Every key that a schema accepts, at any depth. */
+function keysOf(schema: z.core.$ZodType): readonly string[] {
+  const inner = unwrapped(schema);
+  if (inner instanceof z.ZodObject) {
+    return Object.entries(inner.shape).flatMap(([key, value]) => [key, ...keysOf(value)]);
+  }
+  if (inner instanceof z.ZodArray) return keysOf(inner.element);
+  if (inner instanceof z.ZodDiscriminatedUnion) return inner.options.flatMap((option) => keysOf(option));
+  return [];
+}
+
+describe('the description of the file format', () => {
+  it('has an example that validates', () => {
+    expect(readValid(example).damage_cases[0]?.id).toBe('P1-scoured');
+  });
+
+  it('has an example of a limit set that validates', () => {
+    expect(limitSetFile.parse(JSON.parse(limitSet ?? '')).id).toBe('house-rules');
+  });
+
+  it('names every key that a scenario may have', () => {
+    const keys = [...new Set(keysOf(scenarioSchema))];
+    expect(keys.length).toBeGreaterThan(60);
+    const prose = readme.replaceAll(/```.*?```/gs, '');
+    const named = new Set([...prose.matchAll(/`([^`\n]+)`/g)].flatMap((match) => match[1]!.split(/[^\w-]+/)));
+    expect(keys.filter((key) => !named.has(key))).toEqual([]);
+  });
+
+  it('lists every fault code with its meaning, and no other', () => {
+    const listed = readme.slice(readme.indexOf('## Faults'), readme.indexOf('## Hash'));
+    const rows = [...listed.matchAll(/^\| `([a-z0-9-]+)` *\| (.*?) *\|$/gm)].map((row) => [row[1], row[2]]);
+    expect(Object.fromEntries(rows)).toEqual(faultCodes);
+  });
+
+  it('names limit sets and freight load models', () => {
+    const names = [...limitSetNames, ...loadModelIds.filter((id) => !id.startsWith('HSLM-A'))];
+    expect(names.filter((name) => !readme.includes(`\`${name}\``))).toEqual([]);
+  });
+});
