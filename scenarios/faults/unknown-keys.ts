@@ -12,18 +12,19 @@ interface UnknownKey {
   readonly meant: string | null;
 }
 
-/** One fault per unknown key of an object, with the key that was probably meant. */
+/** One fault per unknown key of an object, at most `most`, with the key that was probably meant. */
 export function unknownKeyFaults(
   root: z.ZodType,
   issue: z.core.$ZodIssueUnrecognizedKeys,
   document: unknown,
+  most: number,
 ): readonly UnknownKey[] {
   const schema = schemaAt(root, issue.path, document);
   const shape = schema instanceof z.ZodObject ? schema.shape : {};
   const accepted = Object.keys(shape);
   const present = valueAt(document, issue.path);
   const free = accepted.filter((key) => valueAt(present, [key]) === undefined);
-  return issue.keys.map((key) => {
+  return issue.keys.slice(0, most).map((key) => {
     const meant = nearestKey(key, free);
     const unit = meant === null ? undefined : unitOf(shape[meant]);
     return {
