@@ -1,4 +1,5 @@
 import { CommanderError } from 'commander';
+import { PartLimitExceeded } from '../part-faults.js';
 import {
   InterruptedError,
   InvalidScenarioError,
@@ -45,6 +46,8 @@ export function messageOf(error: unknown): string {
   if (error instanceof CommanderError) return '';
   if (exitCodeOf(error) !== exitCode.internalFailure && error instanceof Error)
     return `deckpace: ${error.message}\n`;
+  // A part that was too large says itself what to do; a stack would only hide it.
+  if (error instanceof PartLimitExceeded) return `deckpace: ${error.message}\n`;
   const detail = error instanceof Error ? (error.stack ?? error.message) : String(error);
   return `deckpace: internal failure; no result can be trusted from this run. Please report it with the scenario file.\n${detail}\n`;
 }

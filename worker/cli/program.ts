@@ -2,6 +2,7 @@ import { Command } from 'commander';
 import { engineVersion } from '../engine-version.js';
 import { exitCodeOf, messageOf } from './exit-codes.js';
 import type { LibraryOptions } from './library-command.js';
+import type { ModesOptions } from './modes-command.js';
 import type { Terminal } from './terminal.js';
 import type { ValidateOptions } from './validate-command.js';
 
@@ -34,6 +35,7 @@ function createProgram(terminal: Terminal): Command {
     .showHelpAfterError('(add --help for options and examples)')
     .addHelpText('after', programExamples);
   addValidate(program, terminal);
+  addModes(program, terminal);
   addLibrary(program, terminal);
   return program;
 }
@@ -47,6 +49,24 @@ function addValidate(program: Command, terminal: Terminal): void {
     .addHelpText('after', validateExamples)
     .action(async (files: string[], options: ValidateOptions) =>
       (await import('./validate-command.js')).validateCommand(files, options, terminal),
+    );
+}
+
+function addModes(program: Command, terminal: Terminal): void {
+  program
+    .command('modes')
+    .description('natural frequencies, participation and mode shapes')
+    .argument('<FILE>', 'scenario file')
+    .option('--out <DIR>', 'write DIR/<scenario>/modes.svg (default: "out")')
+    .option(
+      '--json',
+      'print the modes as JSON on standard output; the picture is written only with --out',
+      false,
+    )
+    .option('--case <ID>', 'the deck in this damage case', 'intact')
+    .addHelpText('after', modesExamples)
+    .action(async (file: string, options: ModesOptions) =>
+      (await import('./modes-command.js')).modesCommand(file, options, terminal),
     );
 }
 
@@ -89,6 +109,12 @@ const validateExamples = `
 Examples:
   deckpace validate viaduct.json
   deckpace validate *.json --json`;
+
+const modesExamples = `
+Examples:
+  deckpace modes viaduct.json
+  deckpace modes viaduct.json --case P2-lost --out pictures
+  deckpace modes viaduct.json --json`;
 
 const libraryExamples = `
 Examples:

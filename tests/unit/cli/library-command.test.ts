@@ -1,0 +1,50 @@
+import { describe, expect, it } from 'vitest';
+import { loadModelIds } from '../../../scenarios/library/load-model-ids.js';
+import { runCommandLine } from '../../../worker/cli/program.js';
+import { recordedTerminal } from './recorded-terminal.js';
+
+async function library(...words: readonly string[]): Promise<string> {
+  const terminal = recordedTerminal();
+  expect(await runCommandLine(['library', ...words], terminal)).toBe(0);
+  expect(terminal.errors()).toBe('');
+  return terminal.output();
+}
+
+describe('deckpace library', () => {
+  it('lists every load model with its source', async () => {
+    const entries: { id: string; source: string }[] = JSON.parse(await library('trains', '--json'));
+    expect(entries.map(({ id }) => id)).toEqual([...loadModelIds]);
+    const text = await library('trains');
+    for (const { id, source } of entries) {
+      expect(source).toMatch(/EN \d+|common practice/);
+      expect(text).toContain(id);
+      expect(text).toContain(source);
+    }
+  });
+
+  it('lists every limit of every set with its source', async () => {
+    const sets: { id: string; limits: { check: string; source: string }[] }[] = JSON.parse(
+      await library('limits', '--json'),
+    );
+    const text = await library('limits');
+    expect(sets.map(({ id }) => id)).toContain('en-1990-a2');
+    for (const { limits } of sets)
+      for (const { check, source } of limits) {
+        expect(text).toContain(check);
+        expect(text).toContain(source);
+      }
+    expect(text).toMatch(/joint-step +safety +3 mm to 160 km\/h; 2 mm/);
+    expect(text).toMatch(/deck-deflection +safety +L\/600/);
+  });
+
+  it('gives track forms that a scenario can take as they are', async () => {
+    const forms: { id: string; track: object; source: string }[] = JSON.parse(
+      await library('track', '--json'),
+    );
+    expect(forms.length).toBeGreaterThanOrEqual(3);
+    for (const { id, track } of forms) {
+      expect(Object.keys(track)).toContain('fastening');
+      expect(await library('track')).toContain(id);
+    }
+  });
+});
