@@ -2,11 +2,12 @@ import { readFileSync } from 'node:fs';
 import { describe, expect, it } from 'vitest';
 import { z } from 'zod';
 import { faultCodes } from '../../../scenarios/fault-codes.js';
-import { unwrapped } from '../../../scenarios/faults/locate-schema.js';
+import { schemaAt, unwrapped } from '../../../scenarios/faults/locate-schema.js';
 import { loadModelIds } from '../../../scenarios/library/load-model-ids.js';
 import { limitSetNames } from '../../../scenarios/limits/limit-set-names.js';
 import { scenarioSchema } from '../../../scenarios/scenario.js';
 import { limitSetFile } from '../../../scenarios/schema/limits.js';
+import { quantities } from '../../../scenarios/schema/quantity.js';
 import { readValid } from './read-valid.js';
 
 const readme = readFileSync(new URL('../../../scenarios/README.md', import.meta.url), 'utf8');
@@ -38,6 +39,23 @@ describe('the description of the file format', () => {
     const prose = readme.replaceAll(/```.*?```/gs, '');
     const named = new Set([...prose.matchAll(/`([^`\n]+)`/g)].flatMap((match) => match[1]!.split(/[^\w-]+/)));
     expect(keys.filter((key) => !named.has(key))).toEqual([]);
+  });
+
+  it('gives the range of every number as the schema has it', () => {
+    const rows = readme.matchAll(
+      /^\| `([a-z_A-Z0-9.[\]]+)`[^|]*\| (?:above )?(-?[\d.,e]+) to (-?[\d.,e]+)/gm,
+    );
+    const number = (text: string | undefined) => Number(text?.replaceAll(',', ''));
+    let compared = 0;
+    for (const [, key, low, high] of rows) {
+      const path = key!.replaceAll('[]', '.0').split('.');
+      const schema = schemaAt(scenarioSchema, path, null);
+      const about = schema instanceof z.ZodNumber ? quantities.get(schema) : undefined;
+      if (about === undefined) continue;
+      expect([key, number(low), number(high)]).toEqual([key, about.min, about.max]);
+      compared++;
+    }
+    expect(compared).toBeGreaterThan(25);
   });
 
   it('lists every fault code with its meaning, and no other', () => {
