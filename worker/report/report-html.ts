@@ -28,7 +28,7 @@ ${facts.notes === null ? null : markup`<p>${facts.notes}</p>`}
 ${recommendationSection(result)}
 ${contents(result)}
 <section aria-labelledby="cases"><h2 id="cases">Damage cases</h2><p>Open a case for its evidence: statics, speed sweeps, checks and modes.</p>
-${result.cases.map((_, index) => caseSection(result, index, facts))}
+${result.cases.map((_, index) => caseSection(result, index, facts, scenarioDocument))}
 </section>
 ${inputsSection(scenarioDocument)}
 ${cautionsSection(result)}

@@ -6,7 +6,7 @@ export const reportStyle = `
 :root { color-scheme: light; --text: #1d2733; --quiet: #55616e; --line: #d5dae0; --soft: #f5f7f9; --link: #14507e; }
 * { box-sizing: border-box; }
 html { -webkit-text-size-adjust: 100%; scroll-padding-top: 4rem; }
-body { margin: 0; color: var(--text); background: #fff; font: 1rem/1.55 system-ui, -apple-system, "Segoe UI", Roboto, "Helvetica Neue", Arial, sans-serif; overflow-wrap: anywhere; }
+body { margin: 0; color: var(--text); background: #fff; font: 1rem/1.55 system-ui, -apple-system, "Segoe UI", Roboto, "Helvetica Neue", Arial, sans-serif; overflow-wrap: break-word; }
 .page { max-width: 76rem; margin: 0 auto; padding: 1.25rem 1rem 4rem; }
 h1 { font-size: 1.75rem; line-height: 1.2; margin: .2rem 0 .5rem; letter-spacing: -.01em; }
 h2 { font-size: 1.35rem; line-height: 1.25; margin: 2.75rem 0 .75rem; padding-top: 1rem; border-top: 2px solid var(--text); }
@@ -32,6 +32,9 @@ th, td { text-align: left; vertical-align: top; padding: .4rem .7rem .4rem 0; bo
 thead th { font-size: .82rem; font-weight: 600; color: var(--quiet); border-bottom: 1.5px solid var(--text); vertical-align: bottom; white-space: nowrap; }
 tbody th { font-weight: 600; }
 .number { text-align: right; font-variant-numeric: tabular-nums; white-space: nowrap; }
+.whole { white-space: nowrap; }
+.inputs table { width: auto; }
+.inputs th, .inputs td { padding-right: 1.6rem; }
 td.speed, strong.speed { font-weight: 700; font-variant-numeric: tabular-nums; }
 .status { display: inline-flex; align-items: center; gap: .4rem; font-weight: 600; white-space: nowrap; }
 .icon { flex: none; }
@@ -68,9 +71,9 @@ tr.governs th { border-left: 4px solid #8a1226; padding-left: .5rem; }
 .utilisation { display: inline-flex; gap: .5rem; align-items: center; white-space: nowrap; }
 .utilisation .number { min-width: 2.6rem; }
 .source { font-size: .85rem; color: var(--quiet); min-width: 14rem; }
-.facts div, .record .plain { display: grid; grid-template-columns: minmax(9rem, 16rem) 1fr; gap: .1rem 1rem; padding: .15rem 0; }
+.facts div, .record .plain { display: grid; grid-template-columns: minmax(9rem, 16rem) minmax(0, 1fr); gap: .1rem 1rem; padding: .15rem 0; }
 dt { color: var(--quiet); }
-dd { margin: 0; }
+dd { margin: 0; min-width: 0; overflow-wrap: anywhere; }
 .record { margin: 0; }
 .record .nested > dt { font-weight: 600; color: var(--text); margin-top: .6rem; }
 .record .nested > dd { padding-left: .9rem; border-left: 2px solid var(--line); }
@@ -79,15 +82,14 @@ dd { margin: 0; }
 table.restack tr.same th a { color: var(--quiet); }
 table.restack td.reason { min-width: 15rem; }
 table.restack tr.first > * { border-top: 1px solid #8b96a1; }
-@media (max-width: 760px) {
+@media screen and (max-width: 760px) {
   h1 { font-size: 1.45rem; }
   table.restack, .restack tbody, .restack tr, .restack td, .restack th { display: block; }
   .restack thead { position: absolute; left: -999rem; }
   table.restack tr { border: 1px solid #8b96a1; border-radius: .4rem; padding: .5rem .8rem; margin-bottom: .8rem; }
   table.restack tr.first > *, .restack th, .restack td { border: 0; padding: .15rem 0; }
-  .restack td { display: grid; grid-template-columns: 7.2rem 1fr; gap: .5rem; }
+  .restack td { display: grid; grid-template-columns: 7.2rem minmax(0, 1fr); gap: .5rem; overflow-wrap: anywhere; }
   .restack td::before { content: attr(data-label); color: var(--quiet); font-weight: 400; }
-  .restack td > br { display: none; }
   table.restack tr.same th a { color: var(--link); }
   .key li { flex-direction: column; gap: 0; }
   .key .status { flex: none; }
@@ -104,11 +106,13 @@ table.restack tr.first > * { border-top: 1px solid #8b96a1; }
   .scroll { overflow: visible; }
   .picture.wide, .picture.matrix { min-width: 0 !important; max-width: none; }
   .charts { grid-template-columns: 1fr 1fr; }
-  .pair { grid-template-columns: 1fr 1fr; }
+  .pair { grid-template-columns: 1fr; }
   .picture, tr, .alert, .missing, figure { break-inside: avoid; }
   h2, h3, h4, h5, summary, caption { break-after: avoid; }
   thead { display: table-header-group; }
-  table { font-size: .88rem; }
+  table { font-size: .88rem; width: 100%; }
+  th, td { padding-right: .5rem; }
+  table.restack td.reason { min-width: 0; }
   .checks thead th { white-space: normal; }
   .source { min-width: 0; }
   .utilisation { white-space: normal; flex-wrap: wrap; }

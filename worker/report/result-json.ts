@@ -9,7 +9,7 @@ export class MalformedResultError extends Error {
 /**
  * The text of `result.json`. Equal results give equal bytes: keys stand in the order of the result's schema, keys that the
  * schema leaves open (supports, swept quantities, libraries) in code unit order with `speed_kmh` first; two spaces of
- * indent, a list of numbers on one line, a line feed at the end. It holds no time and nothing about the machine.
+ * indent, a list of numbers on one line, a line feed at the end (JSON has no negative zero: it becomes 0). It holds no time and nothing about the machine.
  *
  * @throws NonFiniteNumberError where a number is NaN or infinite.
  * @throws MalformedResultError where the value is not a result.

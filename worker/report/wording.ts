@@ -67,7 +67,7 @@ export function caseName(damageCase: {
 }
 
 /** A stretch of line by chainage; null where the scenario gives none. */
-export function stretchWords(fromKm: number | null, toKm: number | null): string | null {
+export function stretchWords(fromKm: number | null, toKm: number | null): readonly [string, string] | null {
   if (fromKm === null || toKm === null) return null;
-  return `km ${fromKm.toFixed(3)} to km ${toKm.toFixed(3)}`;
+  return [`km ${fromKm.toFixed(3)}`, `to km ${toKm.toFixed(3)}`];
 }

@@ -58,6 +58,10 @@ export const exampleScenario = {
     },
   ],
   speeds: { from_kmh: 10, to_kmh: 240, step_kmh: 5 },
+  resistance: {
+    spans: spanLengths.map(() => ({ sagging_kNm: 26000, hogging_kNm: 24000, shear_kN: 7000 })),
+    supports: [{ id: 'P2', reaction_kN: 14000 }],
+  },
   damage_cases: [
     {
       id: 'P2-softened',
@@ -246,7 +250,7 @@ function train(name: (typeof trainIds)[number], outcome: TrainOutcome): TrainRes
           deck_deflection_max_mm: shapeAlong(1, null).map((value) => Math.max(0, value) * 21),
           deck_deflection_min_mm: shapeAlong(1, null).map((value) => Math.min(0, value) * 8),
           bending_max_kNm: shapeAlong(0, null).map((value) => value * 8000),
-          bending_min_kNm: shapeAlong(0, null).map((value) => value * -2500),
+          bending_min_kNm: shapeAlong(0, null).map((value) => 0 - value * 2500),
           total_bending_max_kNm: shapeAlong(0, null).map((value) => value * 20000 - 7000),
           total_bending_min_kNm: shapeAlong(0, null).map((value) => value * 6000 - 13000),
         }

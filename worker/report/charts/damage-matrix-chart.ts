@@ -1,5 +1,5 @@
 import type { Result, Status, TrainResult } from '../../../scenarios/result.js';
-import { type Markup, markup } from '../markup.js';
+import { type Markup, markup, nothing } from '../markup.js';
 import { caseName, speedWords, statusWording } from '../wording.js';
 import { coordinate, type Frame, hatch, ink, picture } from './chart-frame.js';
 import { statusInk, statusSymbol } from './status-mark.js';
@@ -54,9 +54,9 @@ function cell(id: string, train: TrainResult, x: number, y: number): Markup {
   const words = train.status === 'closed' ? 'closed' : speedWords(train.status, train.permitted_speed_kmh);
   const texture =
     train.status === 'undetermined'
-      ? markup`<rect x="${size.x}" y="${size.y}" width="${size.width}" height="${size.height}" rx="3" fill="url(#${id}-hatch)" opacity="0.25"/>`
+      ? markup`<rect x="${size.x}" y="${size.y}" width="${size.width}" height="${size.height}" rx="3" fill="url(#${id}-hatch)" opacity="0.2"/>`
       : null;
-  return markup`<g><title>${train.train}: ${statusWording[train.status].word}, ${words}</title><rect x="${size.x}" y="${size.y}" width="${size.width}" height="${size.height}" rx="3" fill="${fill}" stroke="${edge}"/>${texture}<g transform="translate(${coordinate(x + 20)} ${y + rowHeight / 2})">${statusSymbol(train.status)}</g><text x="${x + 37}" y="${y + rowHeight / 2 + 4.5}" font-weight="600" fill="${textInk(train.status)}">${words}</text></g>`;
+  return markup`<g><title>${train.train}: ${statusWording[train.status].word}, ${words}</title><rect x="${size.x}" y="${size.y}" width="${size.width}" height="${size.height}" rx="3" fill="${fill}" stroke="${edge}"/>${texture}<g transform="translate(${coordinate(x + 20)} ${y + rowHeight / 2})">${statusSymbol(train.status)}</g><text x="${x + 37}" y="${y + rowHeight / 2 + 4.5}" font-weight="600" fill="${textInk(train.status)}"${train.status === 'closed' ? nothing : markup` stroke="${fill}" stroke-width="4" paint-order="stroke"`}>${words}</text></g>`;
 }
 
 function textInk(status: Status): string {

@@ -17,12 +17,12 @@ export interface DeflectedShapeChart {
 
 /** Draws deflection along the deck, positive downwards and drawn downwards, with the supports on the undeflected line. */
 export function deflectedShapeChart(chart: DeflectedShapeChart): Markup {
-  return drawn(chart, 'Deflection under dead load (mm), down', 'deflection_mm', 'mm');
+  return drawn(chart, 'Deflection under dead load (mm), drawn down', 'deflection_mm', 'mm');
 }
 
 /** The same for the dead-load bending moment, sagging drawn downwards. */
 export function deadLoadBendingChart(chart: DeflectedShapeChart): Markup {
-  return drawn(chart, 'Bending under dead load (kNm), sagging down', 'bending_kNm', 'kNm');
+  return drawn(chart, 'Bending under dead load (kNm), sagging drawn down', 'bending_kNm', 'kNm');
 }
 
 function drawn(

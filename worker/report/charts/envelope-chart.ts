@@ -26,7 +26,7 @@ export function accelerationEnvelopeChart(chart: EnvelopeChart): Markup {
 /** Largest and smallest bending moment of dead load plus train along the deck; sagging is drawn downwards. */
 export function bendingEnvelopeChart(chart: EnvelopeChart): Markup {
   const { x_m: x, total_bending_max_kNm: largest, total_bending_min_kNm: smallest } = chart.envelope;
-  return along(chart, 'Bending, dead load plus train (kNm), sagging down', true, [
+  return along(chart, 'Bending, dead load plus train (kNm), sagging drawn down', true, [
     { label: 'largest', x, y: largest, role: 'primary' },
     { label: 'smallest', x, y: smallest, role: 'secondary' },
     ...chart.limits,
@@ -59,8 +59,9 @@ function extremes(values: readonly number[]): string {
   let low = Number.POSITIVE_INFINITY;
   let high = Number.NEGATIVE_INFINITY;
   for (const value of values) {
+    if (!Number.isFinite(value)) continue;
     low = Math.min(low, value);
     high = Math.max(high, value);
   }
-  return values.length === 0 ? 'no value' : `${formatNumber(low)} to ${formatNumber(high)}`;
+  return low > high ? 'no value' : `${formatNumber(low)} to ${formatNumber(high)}`;
 }

@@ -88,7 +88,7 @@ export function lineChart(chart: LineChart): Markup {
   return picture(
     chart,
     frame,
-    chart.bands ? markup`<defs>${hatch(`${chart.id}-hatch`, ink.limit)}</defs>` : nothing,
+    chart.bands?.ranges.length ? markup`<defs>${hatch(`${chart.id}-hatch`, ink.limit)}</defs>` : nothing,
     leftAxis(frame, { scale: y, label: chart.yLabel, ticks: 5 }),
     bottomAxis(frame, { scale: x, label: chart.xLabel, ticks: chart.width > 700 ? 12 : 7 }),
     legend.content,
@@ -146,6 +146,7 @@ function verticalShapes(chart: LineChart, frame: Frame, x: (value: number) => nu
 function legendRows(chart: LineChart): { readonly content: Markup; readonly height: number } {
   const entries: { readonly label: string; readonly sample: (x: number, y: number) => Markup }[] = [];
   for (const series of chart.series) {
+    if (entries.some((entry) => entry.label === series.label)) continue;
     const role = roles[series.role];
     entries.push({ label: series.label, sample: (x, y) => strokeSample(x, y, role) });
   }

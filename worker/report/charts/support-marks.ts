@@ -20,7 +20,7 @@ export function supportMarks(
   baseline: number,
   labelBaseline: number,
 ): Markup {
-  const everyOther = marks.supports.length > Math.max(4, (frame.right - frame.left) / 34);
+  const stride = Math.max(1, Math.ceil((marks.supports.length * 30) / (frame.right - frame.left)));
   const shapes = marks.supports.map((support, index) => {
     const at = x(support.xM);
     const lost = marks.lost.has(support.id);
@@ -32,7 +32,7 @@ export function supportMarks(
       ? markup`<path d="M${coordinate(at - 1.8)},${coordinate(baseline - 7)}v14m3.6,0v-14" stroke="${ink.text}" stroke-width="1.2"/>`
       : null;
     const label =
-      everyOther && index % 2 === 1 && !lost
+      index % stride !== 0 && !lost
         ? null
         : markup`<text x="${coordinate(at)}" y="${coordinate(labelBaseline)}" text-anchor="middle" font-size="11" fill="${lost ? ink.limit : ink.quiet}" font-weight="${lost ? 700 : 400}">${shortened(support.id)}</text>`;
     return markup`<line x1="${coordinate(at)}" x2="${coordinate(at)}" y1="${frame.top}" y2="${frame.bottom}" stroke="${ink.grid}"/>${triangle}${joint}${label}`;

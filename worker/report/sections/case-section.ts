@@ -4,6 +4,7 @@ import type { SupportMarks } from '../charts/support-marks.js';
 import { effectWords } from '../effect-words.js';
 import { type Markup, markup, nothing } from '../markup.js';
 import { formatNumber } from '../number-format.js';
+import { resistanceCurves } from '../resistance-curves.js';
 import { lostSupports, type ScenarioFacts } from '../scenario-facts.js';
 import { caseName, speedWords } from '../wording.js';
 import { scrollBox } from './scroll-box.js';
@@ -14,18 +15,25 @@ import { trainSection } from './train-section.js';
 const shownModes = 6;
 
 /** One damage case, folded: the summary line carries the verdict per train, the rest is the evidence. */
-export function caseSection(result: Result, index: number, facts: ScenarioFacts): Markup {
+export function caseSection(
+  result: Result,
+  index: number,
+  facts: ScenarioFacts,
+  scenarioDocument: unknown,
+): Markup {
   const damageCase = result.cases[index];
   if (damageCase === undefined) throw new RangeError(`the result has no case ${index}`);
   const id = `case-${index + 1}`;
   const intact = result.cases.find((one) => one.damage_case === 'intact') ?? null;
   const effects = facts.effects.get(damageCase.damage_case) ?? [];
   const marks: SupportMarks = { supports: facts.supports, lost: lostSupports(effects) };
+  const resistances = resistanceCurves(scenarioDocument, damageCase.damage_case, facts.supports);
   const trains = damageCase.trains.map((train, position) =>
     trainSection(train, {
       damageCase,
       lineSpeedKmh: result.line_speed_kmh,
       marks,
+      resistances,
       id: `${id}-train-${position + 1}`,
     }),
   );

@@ -17,12 +17,18 @@ export function checksTable(train: TrainResult, subject: string): Markup {
 
 function row(check: Check, governs: boolean): Markup {
   const missing = check.evidence === 'missing';
-  return markup`<tr class="${governs ? 'governs' : ''}"><th scope="row">${checkNames[check.id]}${governs ? markup`<br><strong class="flag">governs</strong>` : null}</th><td>${check.kind}</td><td class="number">${formatNumber(check.value)}</td><td class="number">${formatNumber(check.limit)}</td><td>${printedUnit(check.unit)}</td><td>${missing ? markup`<strong class="flag">? evidence missing</strong>` : utilisationBar(check.utilisation)}</td><td class="number">${missing ? 'not judged' : check.permitted_speed_kmh === null ? 'none' : formatSpeed(check.permitted_speed_kmh)}</td><td class="number">${check.speed_kmh === null ? 'any' : formatNumber(check.speed_kmh, 4)}</td><td>${place(check)}</td><td class="source">${check.source}</td></tr>`;
+  return markup`<tr class="${governs ? 'governs' : ''}"><th scope="row">${checkNames[check.id]}${governs ? markup`<br><strong class="flag">governs</strong>` : null}</th><td>${check.kind}</td><td class="number">${formatNumber(check.value)}</td><td class="number">${formatNumber(check.limit)}</td><td>${printedUnit(check.unit)}</td><td>${missing ? markup`<strong class="flag">? evidence missing</strong>` : check.utilisation === null ? outcome(check) : utilisationBar(check.utilisation)}</td><td class="number">${missing ? 'not judged' : check.permitted_speed_kmh === null ? 'none' : formatSpeed(check.permitted_speed_kmh)}</td><td class="number">${check.speed_kmh === null ? 'any' : formatNumber(check.speed_kmh, 4)}</td><td>${place(check)}</td><td class="source">${check.source}</td></tr>`;
+}
+
+/** For a check without a utilisation, such as equilibrium: it fails where it permits no speed at all. */
+function outcome(check: Check): Markup {
+  return check.permitted_speed_kmh === null
+    ? markup`<strong class="flag">✕ fails</strong>`
+    : markup`✓ passes`;
 }
 
 /** Utilisation as number, word and bar; the bar's right mark is the limit, and a bar beyond it is hatched by its outline. */
-function utilisationBar(utilisation: number | null): Markup {
-  if (utilisation === null) return markup`<span class="quiet">–</span>`;
+function utilisationBar(utilisation: number): Markup {
   const passes = utilisation <= 1;
   const length = Math.max(0, Math.min(1.25, utilisation)) * 80;
   const colour = passes ? '#14507e' : '#9b1c31';

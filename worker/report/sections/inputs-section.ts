@@ -33,14 +33,14 @@ function record(input: Readonly<Record<string, unknown>>, depth: number): Markup
   if (entries.length === 0) return markup`<span class="quiet">empty</span>`;
   return markup`<dl class="record">${entries.map(([key, content]) => {
     const { label, unit } = quantityName(key);
-    const nested = typeof content === 'object' && content !== null;
-    return markup`<div class="${nested ? 'nested' : 'plain'}"><dt>${label}</dt><dd>${value(content, label, depth + 1)}${unit === null ? null : ` ${unit}`}</dd></div>`;
+    const nested = typeof content === 'object' && content !== null && !isScalarList(content);
+    return markup`<div class="${nested ? 'nested' : 'plain'}"><dt>${label}</dt><dd>${value(content, label, depth + 1)}${unit === null || content === null || nested ? null : ` ${unit}`}</dd></div>`;
   })}</dl>`;
 }
 
 function list(input: readonly unknown[], name: string, depth: number): Markup {
   if (input.length === 0) return markup`<span class="quiet">empty list</span>`;
-  if (input.every((item) => typeof item !== 'object' || item === null))
+  if (isScalarList(input))
     return markup`${input.map((item, index) => markup`${index > 0 ? ', ' : ''}${scalar(item)}`)}`;
   if (!input.every(isRecord))
     return markup`<ol>${input.map((item) => markup`<li>${value(item, name, depth + 1)}</li>`)}</ol>`;
@@ -53,6 +53,10 @@ function list(input: readonly unknown[], name: string, depth: number): Markup {
     `Inputs: ${name}`,
     markup`<table><thead><tr><th scope="col">No.</th>${keys.map((key) => markup`<th scope="col">${quantityHeading(key)}</th>`)}</tr></thead><tbody>${rows}</tbody></table>`,
   );
+}
+
+function isScalarList(input: unknown): boolean {
+  return Array.isArray(input) && input.every((item) => typeof item !== 'object' || item === null);
 }
 
 function isRecord(input: unknown): input is Readonly<Record<string, unknown>> {

@@ -17,23 +17,30 @@ export function recommendationSection(result: Result): Markup {
     const previous = result.recommendations[index - 1];
     return markup`<tr class="${previous?.damage_case === row.damage_case ? 'same' : 'first'}">
 <th scope="row" data-label="Damage case">${known === undefined ? name : markup`<a href="#${known.id}">${name}</a>`}</th>
-<td data-label="Class">${row.class}</td>
-<td data-label="Status">${statusBadge(row.status)}</td>
-<td data-label="Permitted speed" class="speed">${speedWords(row.status, row.permitted_speed_kmh)}${comfort(row)}</td>
-<td data-label="Governed by">${row.governing === null ? '–' : checkNames[row.governing]}${row.governing_train === null ? null : markup`<br><span class="quiet">${row.governing_train}</span>`}</td>
-<td data-label="Reason" class="reason">${row.reason}</td>
-<td data-label="Stretch">${stretchWords(row.from_chainage_km, row.to_chainage_km) ?? 'whole viaduct'}</td>
+<td data-label="Class" class="whole"><div>${row.class}</div></td>
+<td data-label="Status"><div>${statusBadge(row.status)}</div></td>
+<td data-label="Permitted speed" class="speed"><div>${speedWords(row.status, row.permitted_speed_kmh)}${comfort(row)}</div></td>
+<td data-label="Governed by"><div>${row.governing === null ? '–' : checkNames[row.governing]}${row.governing === null || row.governing_train === null ? null : markup`<br><span class="quiet">${row.governing_train}</span>`}</div></td>
+<td data-label="Reason" class="reason"><div>${row.reason}</div></td>
+<td data-label="Stretch"><div>${stretch(row)}</div></td>
 </tr>`;
   });
   return markup`<section aria-labelledby="recommendation">
 <h2 id="recommendation">Recommendation</h2>
 <p>Line speed ${formatSpeed(result.line_speed_kmh)} km/h. The lowest speed over the trains of a class is given. A class marked “keep closed” has not been cleared: evidence is missing.</p>
-<table class="restack"><thead><tr><th scope="col">Damage case</th><th scope="col">Class</th><th scope="col">Status</th><th scope="col">Permitted speed</th><th scope="col">Governed by</th><th scope="col">Reason</th><th scope="col">Stretch</th></tr></thead>
-<tbody>${rows}</tbody></table>
+<div class="scroll" tabindex="0" role="region" aria-label="Recommendation table"><table class="restack"><thead><tr><th scope="col">Damage case</th><th scope="col">Class</th><th scope="col">Status</th><th scope="col">Permitted speed</th><th scope="col">Governed by</th><th scope="col">Reason</th><th scope="col">Stretch</th></tr></thead>
+<tbody>${rows}</tbody></table></div>
 <h3 id="matrix">Every damage case and train</h3>
 ${scrollBox('Picture: permitted speed for every damage case and train', markup`<div class="picture matrix" style="min-width:${minimumWidth(result)}px">${damageMatrixChart('matrix-picture', result)}</div>`)}
 <ul class="key">${(['line-speed', 'restricted', 'closed', 'undetermined'] as const).map((status) => markup`<li>${statusBadge(status)} <span class="quiet">${statusWording[status].meaning}</span></li>`)}</ul>
 </section>`;
+}
+
+function stretch(row: Recommendation): Markup {
+  const words = stretchWords(row.from_chainage_km, row.to_chainage_km);
+  return words === null
+    ? markup`whole viaduct`
+    : markup`<span class="whole">${words[0]}</span> <span class="whole">${words[1]}</span>`;
 }
 
 function comfort(row: Recommendation): Markup | null {
@@ -41,7 +48,7 @@ function comfort(row: Recommendation): Markup | null {
     row.comfort_speed_kmh !== null &&
     (row.permitted_speed_kmh === null || row.comfort_speed_kmh < row.permitted_speed_kmh);
   if (!slower || row.status === 'closed' || row.status === 'undetermined') return null;
-  return markup`<br><span class="quiet">comfort ${formatSpeed(row.comfort_speed_kmh)} km/h</span>`;
+  return markup`<br><span class="quiet whole">comfort ${formatSpeed(row.comfort_speed_kmh)} km/h</span>`;
 }
 
 function minimumWidth(result: Result): number {

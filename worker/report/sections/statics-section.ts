@@ -42,7 +42,7 @@ function keyFigures(
     ['Sag against intact', 'mm', (from) => from.sag_mm, 1],
     ['Largest deflection', 'mm', (from) => from.dead_load_deflection_mm, 1],
     ['Largest sagging moment', 'kNm', (from) => from.max_sagging_kNm, 0],
-    ['Largest hogging moment', 'kNm', (from) => from.max_hogging_kNm, 0],
+    ['Largest hogging moment', 'kNm', (from) => Math.abs(from.max_hogging_kNm), 0],
     ['Largest shear', 'kN', (from) => from.max_shear_kN, 0],
   ];
   const rows = figures.map(([name, unit, read, decimals]) =>
@@ -92,7 +92,7 @@ function comparison(
   const change = before === null ? null : now - before;
   const share =
     change === null || before === null || Math.abs(before) < 1e-9 ? null : (100 * change) / Math.abs(before);
-  return markup`<tr><th scope="row">${name}</th><td>${unit}</td>${before === null ? null : markup`<td class="number">${formatFixed(before, decimals)}</td>`}<td class="number">${formatFixed(now, decimals)}${now < 0 && unit === 'kN' ? markup` <strong class="flag">pull</strong>` : null}</td>${change === null ? null : markup`<td class="number">${formatDifference(change, decimals)}</td><td class="number">${share === null ? '–' : `${formatDifference(share, 0)} %`}</td>`}${released === null ? null : markup`<td class="number">${formatFixed(released, decimals)}</td>`}</tr>`;
+  return markup`<tr><th scope="row">${name}</th><td>${unit}</td>${before === null ? null : markup`<td class="number">${formatFixed(before, decimals)}</td>`}<td class="number">${formatFixed(now, decimals)}${now < 0 && unit === 'kN' ? markup` <strong class="flag">pull</strong>` : null}</td>${change === null ? null : markup`<td class="number">${formatDifference(change, decimals)}</td><td class="number">${share === null ? '–' : formatDifference(share, 0)}</td>`}${released === null ? null : markup`<td class="number">${formatFixed(released, decimals)}</td>`}</tr>`;
 }
 
 function comparisonTable(
@@ -103,7 +103,7 @@ function comparisonTable(
   released: boolean,
   subject: string,
 ): Markup {
-  const head = markup`<tr><th scope="col">${first}</th><th scope="col">Unit</th>${compared ? markup`<th scope="col" class="number">Intact</th><th scope="col" class="number">This case</th><th scope="col" class="number">Change</th><th scope="col" class="number">Change</th>` : markup`<th scope="col" class="number">Value</th>`}${released ? markup`<th scope="col" class="number">Released</th>` : null}</tr>`;
+  const head = markup`<tr><th scope="col">${first}</th><th scope="col">Unit</th>${compared ? markup`<th scope="col" class="number">Intact</th><th scope="col" class="number">This case</th><th scope="col" class="number">Change</th><th scope="col" class="number">Change (%)</th>` : markup`<th scope="col" class="number">Value</th>`}${released ? markup`<th scope="col" class="number">Released</th>` : null}</tr>`;
   return scrollBox(
     `${caption}: ${subject}`,
     markup`<table><caption>${caption}</caption><thead>${head}</thead><tbody>${rows}</tbody></table>`,

@@ -1,5 +1,6 @@
 import type { CaseResult, TrainResult } from '../../../scenarios/result.js';
 import { accelerationEnvelopeChart, bendingEnvelopeChart } from '../charts/envelope-chart.js';
+import type { LineSeries } from '../charts/line-chart.js';
 import { speedSweepChart } from '../charts/speed-sweep-chart.js';
 import type { SupportMarks } from '../charts/support-marks.js';
 import { type Markup, markup, nothing } from '../markup.js';
@@ -14,6 +15,8 @@ export interface TrainContext {
   readonly damageCase: CaseResult;
   readonly lineSpeedKmh: number;
   readonly marks: SupportMarks;
+  /** Bending resistances along the deck in this case, kNm; empty where none are known. */
+  readonly resistances: readonly LineSeries[];
   /** Id of the section's heading, which prefixes every id inside. */
   readonly id: string;
 }
@@ -81,5 +84,5 @@ function envelopes(train: TrainResult, context: TrainContext, subject: string): 
     limit === null ? [] : [{ label: 'limit', x: ends, y: [limit, limit], role: 'limit' as const }];
   return markup`<h5>Along the deck at ${formatNumber(envelope.speed_kmh, 4)} km/h, the speed that governs</h5>
 ${scrollBox(`Picture: acceleration along the deck, ${subject}`, markup`<div class="picture wide">${accelerationEnvelopeChart({ ...shared, id: `${context.id}-acceleration`, limits })}</div>`)}
-${scrollBox(`Picture: bending along the deck, ${subject}`, markup`<div class="picture wide">${bendingEnvelopeChart({ ...shared, id: `${context.id}-bending`, limits: [] })}</div>`)}`;
+${scrollBox(`Picture: bending along the deck, ${subject}`, markup`<div class="picture wide">${bendingEnvelopeChart({ ...shared, id: `${context.id}-bending`, limits: context.resistances })}</div>`)}`;
 }

@@ -1,0 +1,90 @@
+import { stripVTControlCharacters } from 'node:util';
+import { describe, expect, it } from 'vitest';
+import { renderModesSvg } from '../../../worker/report/modes-svg.js';
+import { renderModesTable } from '../../../worker/report/modes-table.js';
+import { renderSummary } from '../../../worker/report/summary-table.js';
+import { exampleResult } from './example-result.js';
+import { parsePage } from './parse-page.js';
+
+const words = (text: string): string => text.replace(/\s+/g, ' ');
+
+describe('the summary on a terminal', () => {
+  it.each([40, 60, 84, 100, 160])('keeps within %i columns', (width) => {
+    const lines = renderSummary(exampleResult(), { width, colour: false }).split('\n');
+    expect(lines.filter((line) => line.length > width)).toEqual([]);
+  });
+
+  it.each([60, 120])('says case, class, status, speed, check, train and reason at %i columns', (width) => {
+    const text = words(renderSummary(exampleResult(), { width, colour: false }));
+    for (const word of [
+      'P2-softened',
+      'freight',
+      'Restricted',
+      '150 km/h',
+      'keep closed',
+      'no crossing',
+      'Undetermined',
+      'Line speed',
+      'comfort 140 km/h',
+      'Equilibrium',
+      'ore-train',
+    ])
+      expect(text).toContain(word);
+  });
+
+  it('gives every reason in full', () => {
+    const text = words(renderSummary(exampleResult(), { width: 70, colour: false }));
+    for (const { reason } of exampleResult().recommendations) expect(text).toContain(reason);
+  });
+
+  it('differs with colour by colour only', () => {
+    const plain = renderSummary(exampleResult(), { width: 120, colour: false });
+    const coloured = renderSummary(exampleResult(), { width: 120, colour: true });
+    expect(coloured).not.toBe(plain);
+    expect(stripVTControlCharacters(coloured)).toBe(plain);
+  });
+
+  it('lets no title, class or reason control the terminal', () => {
+    const result = exampleResult();
+    result.title = 'a\u001b[2Jb\u0007\r\nc';
+    for (const row of result.recommendations) {
+      row.reason = 'x\u001b]0;title\u0007y\u009b31m';
+      row.class = '\u001b[31mred';
+      row.damage_case = `case\u001b[1A-${'very-long-'.repeat(9)}`;
+    }
+    for (const width of [60, 120]) {
+      const text = renderSummary(result, { width, colour: false });
+      expect([...text].filter((letter) => letter !== '\n' && /\p{Cc}/u.test(letter))).toEqual([]);
+      expect(text.split('\n').filter((line) => line.length > width)).toEqual([]);
+    }
+  });
+});
+
+describe('the modes', () => {
+  const intact = exampleResult().cases[0]!;
+  const table = {
+    case: 'intact',
+    frequencies_Hz: intact.frequencies_Hz,
+    participation: intact.frequencies_Hz.map((_, index) => 0.5 / 2 ** index),
+    shapes: intact.mode_shapes,
+  };
+
+  it('stand in a table with frequency, participation and its running sum', () => {
+    const rows = renderModesTable(table)
+      .split('\n')
+      .map((row) => row.trim().split(/\s+/));
+    expect(rows).toContainEqual(['1', '3.400', '50.00', '50.00']);
+    expect(rows).toContainEqual(['2', '3.950', '25.00', '75.00']);
+    expect(rows.filter(([mode]) => /^\d+$/.test(mode ?? ''))).toHaveLength(14);
+  });
+
+  it('are drawn as one SVG with their frequencies, hostile titles as text', () => {
+    const svg = renderModesSvg('<script>&', table);
+    expect(svg).toContain('Mode 8: 7.25 Hz');
+    expect(svg).toContain('50.0 % of mass');
+    expect(svg).toContain('xmlns="http://www.w3.org/2000/svg"');
+    const parsed = parsePage(`<!doctype html>${svg}`);
+    expect(parsed.errors).toEqual([]);
+    expect(parsed.elements.some(({ name }) => name === 'script')).toBe(false);
+  });
+});

@@ -1,0 +1,120 @@
+import fc from 'fast-check';
+import { describe, expect, it } from 'vitest';
+import { effectWords } from '../../../worker/report/effect-words.js';
+import { markup, printable } from '../../../worker/report/markup.js';
+import {
+  formatDifference,
+  formatExact,
+  formatNumber,
+  formatSpeed,
+  formatUtilisation,
+} from '../../../worker/report/number-format.js';
+import { printedUnit, quantityHeading } from '../../../worker/report/quantity.js';
+import { lostSupports, readScenarioFacts } from '../../../worker/report/scenario-facts.js';
+import { exampleScenario } from './example-result.js';
+import { parsePage } from './parse-page.js';
+
+describe('numbers for people', () => {
+  it('never round a failing utilisation to a passing one', () => {
+    expect(formatUtilisation(1.0004)).toBe('1.01');
+    expect(formatUtilisation(1)).toBe('1.00');
+    expect(formatUtilisation(0.994)).toBe('1.00');
+    expect(formatUtilisation(1e6)).toBe('> 99');
+    fc.assert(
+      fc.property(
+        fc.double({ min: 1.000001, max: 50, noNaN: true }),
+        (value) => Number(formatUtilisation(value)) > 1,
+      ),
+    );
+  });
+
+  it('never round a speed up', () => {
+    expect(formatSpeed(159.99)).toBe('159');
+    fc.assert(
+      fc.property(fc.double({ min: 0, max: 400, noNaN: true }), (v) => Number(formatSpeed(v)) <= v + 1e-8),
+    );
+  });
+
+  it('show significant digits, thousands and a true minus', () => {
+    expect(formatNumber(12345.6)).toBe('12\u202f346');
+    expect(formatNumber(-0.01234)).toBe('−0.0123');
+    expect(formatNumber(1234)).toBe('1234');
+    expect(formatNumber(null)).toBe('–');
+    expect(formatNumber(1.1e11)).toBe('1.10\u202f×\u202f10¹¹');
+    expect(formatDifference(0.001, 1)).toBe('0');
+    expect(formatDifference(-12.34, 1)).toBe('−12.3');
+    expect(formatDifference(12.34, 1)).toBe('+12.3');
+  });
+
+  it('keep every digit when they echo an input', () => {
+    const back = (text: string): number => {
+      const plain = [...text]
+        .map((letter) =>
+          '⁻⁰¹²³⁴⁵⁶⁷⁸⁹'.includes(letter) ? '-0123456789'.charAt('⁻⁰¹²³⁴⁵⁶⁷⁸⁹'.indexOf(letter)) : letter,
+        )
+        .join('');
+      return Number(plain.replaceAll('−', '-').replace('\u202f×\u202f10', 'e'));
+    };
+    fc.assert(
+      fc.property(fc.double({ noNaN: true, noDefaultInfinity: true }), (value) => {
+        expect(back(formatExact(value)) === value).toBe(true);
+      }),
+    );
+  });
+});
+
+describe('words', () => {
+  it('take the unit from a key', () => {
+    expect(quantityHeading('deck_acceleration_m_per_s2')).toBe('Deck acceleration (m/s²)');
+    expect(quantityHeading('flexural_rigidity_N_m2')).toBe('Flexural rigidity (N·m²)');
+    expect(quantityHeading('total_bending_max_kNm')).toBe('Total bending max (kNm)');
+    expect(quantityHeading('deck-acceleration')).toBe('Deck-acceleration');
+    expect(printedUnit('m/s2')).toBe('m/s²');
+  });
+
+  it('tell each kind of damage, and an unknown kind by its keys', () => {
+    expect(effectWords({ kind: 'support-stiffness-loss', support: 'P2', fraction: 0.6 })).toBe(
+      'Support P2 has lost 60 % of its stiffness.',
+    );
+    expect(effectWords({ kind: 'support-settlement', support: 'P2', settlement_mm: 12 })).toContain('12 mm');
+    expect(effectWords({ kind: 'bearing-loss', support: 'P5' })).toContain('neither up nor down');
+    expect(effectWords({ kind: 'bedding-loss', from_m: 60, to_m: 110, fraction: 0.5 })).toBe(
+      'Bedding stiffness under the slab reduced by 50 % from 60 m to 110 m of the deck.',
+    );
+    expect(
+      effectWords({ kind: 'deck-stiffness-loss', span: 8, from_m: 1, to_m: 2, fraction: 0.1 }),
+    ).toContain('span 8');
+    expect(effectWords({ kind: 'new-kind', tilt_mrad: 3 })).toBe('kind: new-kind; tilt: 3 mrad');
+  });
+
+  it('know which supports a case takes away altogether', () => {
+    const { effects } = readScenarioFacts(exampleScenario);
+    expect([...lostSupports(effects.get('P2-lost')!)]).toEqual(['P2']);
+    expect([...lostSupports(effects.get('P2-softened')!)]).toEqual([]);
+    expect([...lostSupports(effects.get('P5-lost')!)]).toEqual(['P5']);
+  });
+
+  it('place the supports from the span lengths, and none where the counts do not fit', () => {
+    expect(readScenarioFacts(exampleScenario).supports.map(({ xM }) => xM)).toEqual([
+      0, 30, 66, 102, 132, 157, 182, 212, 248, 278,
+    ]);
+    expect(readScenarioFacts({ ...exampleScenario, supports: [{ id: 'A' }] }).supports).toEqual([]);
+  });
+});
+
+describe('markup', () => {
+  it('gives any text back as it went in, in an element and in an attribute', () => {
+    fc.assert(
+      fc.property(fc.string({ unit: 'grapheme' }), (text) => {
+        const page = parsePage(markup`<!doctype html><p title="${text}">|${text}|</p>`.text);
+        expect(page.elements.map(({ name }) => name)).toEqual(['html', 'head', 'body', 'p']);
+        expect(page.elements[3]?.attributes.get('title')).toBe(printable(text));
+        expect(page.text).toContain(`|${printable(text)}|`.replace(/\s+/g, ' '));
+      }),
+    );
+  });
+
+  it('replaces what cannot be shown', () => {
+    expect(printable('a\u0000b\u001bc\u202ed\ud800e\n')).toBe('a\ufffdb\ufffdc\ufffdd\ufffde\n');
+  });
+});
