@@ -2,7 +2,7 @@ import { max } from 'd3-array';
 import { scaleLinear } from 'd3-scale';
 import { line } from 'd3-shape';
 import { type Markup, markup } from '../markup.js';
-import { formatNumber } from '../number-format.js';
+import { formatFixed, formatNumber } from '../number-format.js';
 import { coordinate, type Frame, ink, picture } from './chart-frame.js';
 import { type SupportMarks, supportMarks } from './support-marks.js';
 
@@ -47,7 +47,7 @@ export function modeShapeChart(chart: ModeShapeChart): Markup {
         ? markup`<path d="M${coordinate(x(support.xM) - 4)},${middle - 4}l8,8m0,-8l-8,8" stroke="${ink.limit}" stroke-width="1.4"/>`
         : markup`<circle cx="${coordinate(x(support.xM))}" cy="${middle}" r="2.6" fill="${ink.quiet}"/>`,
     );
-    return markup`<text x="4" y="${middle - 1}" font-weight="600">Mode ${index + 1}: ${formatNumber(shape.frequency_Hz)} Hz</text>${share === undefined ? null : markup`<text x="4" y="${middle + 16}" font-size="12" fill="${ink.quiet}">${formatNumber(share * 100)} % of mass</text>`}${baseline}${dots}<path d="${path ?? ''}" fill="none" stroke="${ink.primary}" stroke-width="2"/>`;
+    return markup`<text x="4" y="${middle - 1}" font-weight="600">Mode ${index + 1}: ${formatNumber(shape.frequency_Hz)} Hz</text>${share === undefined ? null : markup`<text x="4" y="${middle + 16}" font-size="12" fill="${ink.quiet}">${formatFixed(share * 100, 1)} % of mass</text>`}${baseline}${dots}<path d="${path ?? ''}" fill="none" stroke="${ink.primary}" stroke-width="2"/>`;
   });
   const frame: Frame = { width, height, left, right: width - 14, top: 0, bottom: height };
   const listed = chart.shapes.map(
