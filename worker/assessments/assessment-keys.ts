@@ -1,0 +1,23 @@
+/** Where an assessment's data stand in Redis. */
+export const assessmentKeys = {
+  record: (id: string) => `deckpace:assessment:${id}`,
+  scenario: (id: string) => `deckpace:assessment:${id}:scenario`,
+  plan: (id: string) => `deckpace:assessment:${id}:plan`,
+  progress: (id: string) => `deckpace:assessment:${id}:progress`,
+  parts: (id: string) => `deckpace:assessment:${id}:parts`,
+  events: (id: string) => `deckpace:assessment:${id}:events`,
+  output: (id: string, name: string) => `deckpace:assessment:${id}:output:${name}`,
+  /** Ids by time of submission. */
+  all: 'deckpace:assessments',
+  inState: (state: string) => `deckpace:assessments:${state}`,
+  /** Id of the last assessment of a scenario by an engine. */
+  latest: (scenarioSha256: string, engine: string) => `deckpace:latest:${scenarioSha256}:${engine}`,
+  idempotency: (keyId: string, key: string) => `deckpace:idempotency:${keyId}:${key}`,
+  /** Channel: id of every assessment that has a new event. */
+  changed: 'deckpace:assessment-changed',
+  /** Channel: id of every assessment that was cancelled. */
+  cancelled: 'deckpace:assessment-cancelled',
+} as const;
+
+export const outputNames = ['result', 'report', 'sweeps'] as const;
+export type OutputName = (typeof outputNames)[number];

@@ -1,0 +1,120 @@
+import { promisify } from 'node:util';
+import { gunzip, gzip } from 'node:zlib';
+import type { Redis } from 'ioredis';
+import type { AssessmentPart, PartResult } from '../assessment.js';
+import { assessmentKeys, type OutputName, outputNames } from './assessment-keys.js';
+import { type AssessmentRecord, assessmentRecord, type PartProgressRecord } from './assessment-record.js';
+
+const compress = promisify(gzip);
+const decompress = promisify(gunzip);
+
+/** Finished outputs of an assessment, as text. */
+export type AssessmentOutputs = Readonly<Record<OutputName, string>>;
+
+/** Reads and writes an assessment's data; whatever is large is kept compressed under a key of its own. */
+export class AssessmentStore {
+  constructor(readonly redis: Redis) {}
+
+  async record(id: string): Promise<AssessmentRecord | null> {
+    const fields = await this.redis.hgetall(assessmentKeys.record(id));
+    if (fields.id === undefined) return null;
+    const { pinned: _, ...rest } = fields;
+    return assessmentRecord.parse({ started_at: null, finished_at: null, reason: null, ...rest });
+  }
+
+  async scenario(id: string): Promise<Buffer | null> {
+    return this.redis.getBuffer(assessmentKeys.scenario(id));
+  }
+
+  /** Keeps the first plan that is given; every later caller gets that one, whatever it brings. */
+  async plan(id: string, make: () => readonly AssessmentPart[]): Promise<readonly AssessmentPart[]> {
+    const known = await this.plannedParts(id);
+    if (known !== null) return known;
+    await this.redis.setnx(assessmentKeys.plan(id), JSON.stringify(make()));
+    return (await this.plannedParts(id)) ?? [];
+  }
+
+  async plannedParts(id: string): Promise<readonly AssessmentPart[] | null> {
+    const text = await this.redis.get(assessmentKeys.plan(id));
+    return text === null ? null : (JSON.parse(text) as readonly AssessmentPart[]);
+  }
+
+  async savePart(id: string, index: number, result: PartResult): Promise<void> {
+    const bytes = await compress(JSON.stringify(result));
+    await this.redis
+      .multi()
+      .hset(assessmentKeys.parts(id), index, bytes)
+      .hset(assessmentKeys.progress(id), index, '1')
+      .exec();
+  }
+
+  async hasPart(id: string, index: number): Promise<boolean> {
+    return (await this.redis.hexists(assessmentKeys.parts(id), String(index))) === 1;
+  }
+
+  /** Indices of the parts that have a result. */
+  async finishedParts(id: string): Promise<ReadonlySet<number>> {
+    return new Set((await this.redis.hkeys(assessmentKeys.parts(id))).map(Number));
+  }
+
+  async partResults(id: string): Promise<readonly PartResult[]> {
+    const all = await this.redis.hgetallBuffer(assessmentKeys.parts(id));
+    const texts = await Promise.all(Object.values(all).map((bytes) => decompress(bytes)));
+    return texts.map((text) => JSON.parse(text.toString('utf8')) as PartResult);
+  }
+
+  /** Fractions of running parts; 1 stands for a part whose result is stored. */
+  async saveProgress(id: string, index: number, fraction: number): Promise<void> {
+    await this.redis.hset(assessmentKeys.progress(id), index, Math.min(fraction, 0.99).toFixed(2));
+  }
+
+  async progress(id: string): Promise<readonly PartProgressRecord[]> {
+    const [parts, fractions] = await Promise.all([
+      this.plannedParts(id),
+      this.redis.hgetall(assessmentKeys.progress(id)),
+    ]);
+    return (parts ?? []).map(({ damageCase, trains }, index) => {
+      const fraction = Number(fractions[index] ?? -1);
+      return {
+        damage_case: damageCase,
+        trains: [...trains],
+        state: fraction === 1 ? 'completed' : fraction < 0 ? 'waiting' : 'running',
+        fraction: Math.max(fraction, 0),
+      };
+    });
+  }
+
+  async saveOutputs(id: string, outputs: AssessmentOutputs): Promise<void> {
+    const transaction = this.redis.multi();
+    for (const name of outputNames) {
+      transaction.set(assessmentKeys.output(id, name), await compress(outputs[name]));
+    }
+    await transaction.exec();
+  }
+
+  /** @returns gzip bytes; null when there is no such output (yet, or any more) */
+  async output(id: string, name: OutputName): Promise<Buffer | null> {
+    return this.redis.getBuffer(assessmentKeys.output(id, name));
+  }
+
+  async outputText(id: string, name: OutputName): Promise<string | null> {
+    const bytes = await this.output(id, name);
+    return bytes === null ? null : (await decompress(bytes)).toString('utf8');
+  }
+
+  /** Keeps a finished assessment for ever: a safety record rests on it. */
+  async pin(id: string): Promise<void> {
+    const transaction = this.redis.multi().hset(assessmentKeys.record(id), 'pinned', '1');
+    for (const key of [
+      assessmentKeys.record(id),
+      assessmentKeys.scenario(id),
+      assessmentKeys.plan(id),
+      assessmentKeys.progress(id),
+      assessmentKeys.events(id),
+      ...outputNames.map((name) => assessmentKeys.output(id, name)),
+    ]) {
+      transaction.persist(key);
+    }
+    await transaction.exec();
+  }
+}

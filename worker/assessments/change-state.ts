@@ -1,0 +1,82 @@
+import type { Redis } from 'ioredis';
+import { redisScript } from '../service/redis-script.js';
+import { assessmentKeys } from './assessment-keys.js';
+import type { AssessmentState } from './assessment-record.js';
+
+export interface StateChange {
+  readonly to: AssessmentState;
+  readonly reason?: string;
+  /** How long a finished assessment is kept, seconds. */
+  readonly retentionSeconds: number;
+}
+
+const reachedFrom: Readonly<Record<AssessmentState, readonly AssessmentState[]>> = {
+  queued: [],
+  running: ['queued'],
+  completed: ['running'],
+  failed: ['queued', 'running'],
+  cancelled: ['queued', 'running'],
+};
+
+/**
+ * Changes an assessment's state, its place in the lists and its event stream in one step. A final state is reached once.
+ *
+ * @returns the state it has now and whether this call changed it; null when there is no such assessment
+ */
+export async function changeState(
+  redis: Redis,
+  id: string,
+  { to, reason, retentionSeconds }: StateChange,
+  now = new Date(),
+): Promise<{ readonly state: string; readonly changed: boolean } | null> {
+  const answer = await change(
+    redis,
+    [assessmentKeys.record(id), assessmentKeys.inState(to)],
+    [
+      id,
+      to,
+      reachedFrom[to].join(' '),
+      now.toISOString(),
+      reason ?? '',
+      Math.ceil(retentionSeconds),
+      assessmentKeys.changed,
+      assessmentKeys.cancelled,
+    ],
+  );
+  if (!Array.isArray(answer)) return null;
+  return { state: String(answer[0]), changed: answer[1] === 1 };
+}
+
+const change = redisScript(`
+local record, target = KEYS[1], KEYS[2]
+local id, to, from, at, reason, retention = ARGV[1], ARGV[2], ARGV[3], ARGV[4], ARGV[5], tonumber(ARGV[6])
+local known = redis.call('HMGET', record, 'state', 'submitted_at', 'pinned', 'scenario_sha256', 'engine')
+local state = known[1]
+if not state then return false end
+if not string.find(' ' .. from .. ' ', ' ' .. state .. ' ', 1, true) then return {state, 0} end
+redis.call('HSET', record, 'state', to)
+local score = redis.call('ZSCORE', 'deckpace:assessments', id) or '0'
+redis.call('ZREM', 'deckpace:assessments:' .. state, id)
+redis.call('ZADD', target, score, id)
+local event = { state = to }
+if reason ~= '' then
+  redis.call('HSET', record, 'reason', reason)
+  event.reason = reason
+end
+if to == 'running' then
+  redis.call('HSET', record, 'started_at', at)
+else
+  redis.call('HSET', record, 'finished_at', at)
+  redis.call('DEL', record .. ':parts')
+  if not known[3] then
+    for _, suffix in ipairs({'', ':scenario', ':plan', ':progress', ':events', ':output:result', ':output:report', ':output:sweeps'}) do
+      redis.call('EXPIRE', record .. suffix, retention)
+    end
+    redis.call('EXPIRE', 'deckpace:latest:' .. known[4] .. ':' .. known[5], retention)
+  end
+end
+redis.call('XADD', record .. ':events', '*', 'type', 'state', 'data', cjson.encode(event))
+redis.call('PUBLISH', ARGV[7], id)
+if to == 'cancelled' then redis.call('PUBLISH', ARGV[8], id) end
+return {to, 1}
+`);

@@ -1,0 +1,116 @@
+import { createHash } from 'node:crypto';
+import type { Redis } from 'ioredis';
+import { redisScript } from '../service/redis-script.js';
+import { assessmentKeys } from './assessment-keys.js';
+import type { Priority } from './assessment-record.js';
+
+export interface Submission {
+  /** The scenario as it came. */
+  readonly scenario: Uint8Array;
+  readonly scenarioSha256: string;
+  readonly title: string;
+  readonly engine: string;
+  readonly priority: Priority;
+  readonly submittedBy: string;
+  readonly keyId: string;
+  /** Compute again although a result exists. */
+  readonly again: boolean;
+  readonly idempotencyKey: string | null;
+}
+
+export interface SubmissionOutcome {
+  /**
+   * created: a new assessment. existing: the same scenario was assessed, or is being assessed, by the same engine.
+   * replayed: the same request came before under the same Idempotency-Key. mismatch: another request did.
+   */
+  readonly outcome: 'created' | 'existing' | 'replayed' | 'mismatch';
+  readonly id: string;
+}
+
+const DAY_SECONDS = 86_400;
+
+/**
+ * Records a submission in one step that cannot be half done, so that a client may repeat it after any failure. A failed or
+ * cancelled assessment is not reused: the next submission runs again.
+ */
+export async function submitAssessment(
+  redis: Redis,
+  submission: Submission,
+  now = new Date(),
+): Promise<SubmissionOutcome> {
+  const { scenario, scenarioSha256, engine, keyId, idempotencyKey, again } = submission;
+  const base = createHash('sha256').update(`${scenarioSha256} ${engine}`).digest('hex').slice(0, 24);
+  const body = createHash('sha256').update(scenario).update(`${again} ${submission.priority}`).digest('hex');
+  const answer = await submit(
+    redis,
+    [
+      assessmentKeys.latest(scenarioSha256, engine),
+      idempotencyKey === null ? '' : assessmentKeys.idempotency(keyId, idempotencyKey),
+      assessmentKeys.all,
+      assessmentKeys.inState('queued'),
+    ],
+    [
+      `a${base}`,
+      body,
+      again ? '1' : '0',
+      now.toISOString(),
+      now.getTime(),
+      Buffer.from(scenario),
+      submission.title,
+      scenarioSha256,
+      engine,
+      submission.priority,
+      submission.submittedBy,
+      DAY_SECONDS,
+    ],
+  );
+  const [outcome, id] = Array.isArray(answer) ? answer : [];
+  if (typeof id !== 'string' || !isOutcome(outcome))
+    throw new Error('unexpected answer of the submission script');
+  return { outcome, id };
+}
+
+function isOutcome(text: unknown): text is SubmissionOutcome['outcome'] {
+  return text === 'created' || text === 'existing' || text === 'replayed' || text === 'mismatch';
+}
+
+const submit = redisScript(`
+local latest, idempotency, all, queued = KEYS[1], KEYS[2], KEYS[3], KEYS[4]
+local base, body, again, at, milliseconds, scenario = ARGV[1], ARGV[2], ARGV[3], ARGV[4], ARGV[5], ARGV[6]
+if idempotency ~= '' then
+  local known = redis.call('HMGET', idempotency, 'body', 'id')
+  if known[1] then
+    if known[1] ~= body then return {'mismatch', ''} end
+    return {'replayed', known[2]}
+  end
+end
+local id, outcome = nil, 'created'
+if again == '0' then
+  local last = redis.call('GET', latest)
+  if last then
+    local state = redis.call('HGET', 'deckpace:assessment:' .. last, 'state')
+    if state and state ~= 'failed' and state ~= 'cancelled' then id, outcome = last, 'existing' end
+  end
+end
+if not id then
+  id = base
+  local run = 1
+  while redis.call('EXISTS', 'deckpace:assessment:' .. id) == 1 do
+    run = run + 1
+    id = base .. '-' .. run
+  end
+  local record = 'deckpace:assessment:' .. id
+  redis.call('HSET', record, 'id', id, 'state', 'queued', 'title', ARGV[7], 'scenario_sha256', ARGV[8],
+    'engine', ARGV[9], 'priority', ARGV[10], 'submitted_by', ARGV[11], 'submitted_at', at)
+  redis.call('SET', record .. ':scenario', scenario)
+  redis.call('XADD', record .. ':events', '*', 'type', 'state', 'data', cjson.encode({ state = 'queued' }))
+  redis.call('ZADD', all, milliseconds, id)
+  redis.call('ZADD', queued, milliseconds, id)
+  redis.call('SET', latest, id)
+end
+if idempotency ~= '' then
+  redis.call('HSET', idempotency, 'body', body, 'id', id)
+  redis.call('EXPIRE', idempotency, ARGV[12])
+end
+return {outcome, id}
+`);

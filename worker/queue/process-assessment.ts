@@ -1,0 +1,79 @@
+import { type Job, type Queue, UnrecoverableError, WaitingChildrenError } from 'bullmq';
+import type { AssessmentPart } from '../assessment.js';
+import type { AssessmentRecord } from '../assessments/assessment-record.js';
+import { type AssessmentJob, jobPriority, keptJobs, type PartJob } from './queues.js';
+import { isWanted, loadScenario, settle, type WorkerContext } from './worker-context.js';
+
+/**
+ * The parent of a flow. It runs twice: first it plans and adds its parts as children, then, when they are done (or one of
+ * them has failed), it gathers. Whatever it did before a crash it finds done and does not do again.
+ *
+ * @throws UnrecoverableError when a part has failed or the outcome cannot be gathered
+ */
+export async function processAssessment(
+  context: WorkerContext,
+  partQueue: Queue<PartJob>,
+  job: Job<AssessmentJob>,
+  token: string,
+): Promise<string> {
+  const { id } = job.data;
+  const { store } = context;
+  const record = await store.record(id);
+  if (record === null || !(await isWanted(context, id))) return record?.state ?? 'gone';
+
+  const failures = Object.values(await job.getIgnoredChildrenFailures());
+  if (failures.length > 0) {
+    await job.removeUnprocessedChildren();
+    throw new UnrecoverableError(failures[0]);
+  }
+
+  const scenario = await loadScenario(context, id);
+  const parts = await store.plan(id, () =>
+    context.engine.planAssessment(scenario, context.settings.DECKPACE_TRAINS_PER_PART),
+  );
+  await settle(context, id, { to: 'running' });
+
+  const finished = await store.finishedParts(id);
+  if (finished.size < parts.length) {
+    await addParts(partQueue, job, record, parts, finished);
+    if (await job.moveToWaitingChildren(token)) throw new WaitingChildrenError();
+    return processAssessment(context, partQueue, job, token);
+  }
+
+  const outputs = await context.gather
+    .run({ engine: context.engineUrl.href, scenario, parts: await store.partResults(id) })
+    .catch((error) => {
+      throw new UnrecoverableError(
+        `the parts could not be gathered: ${error instanceof Error ? error.message : error}`,
+      );
+    });
+  await store.saveOutputs(id, outputs);
+  await settle(context, id, { to: 'completed' });
+  return 'completed';
+}
+
+async function addParts(
+  partQueue: Queue<PartJob>,
+  parent: Job<AssessmentJob>,
+  record: AssessmentRecord,
+  parts: readonly AssessmentPart[],
+  finished: ReadonlySet<number>,
+): Promise<void> {
+  const { id } = record;
+  const missing = parts.map((_, index) => index).filter((index) => !finished.has(index));
+  await partQueue.addBulk(
+    missing.map((index) => ({
+      name: 'part',
+      data: { id, index },
+      opts: {
+        jobId: `${id}_${index}`,
+        parent: { id, queue: parent.queueQualifiedName },
+        continueParentOnFailure: true,
+        priority: jobPriority[record.priority],
+        attempts: 5,
+        backoff: { type: 'exponential', delay: 1000, jitter: 0.5 },
+        ...keptJobs,
+      },
+    })),
+  );
+}

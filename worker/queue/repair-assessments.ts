@@ -1,0 +1,74 @@
+import type { Queue } from 'bullmq';
+import { assessmentKeys } from '../assessments/assessment-keys.js';
+import type { AssessmentState } from '../assessments/assessment-record.js';
+import { enqueueAssessment } from './assessment-queue.js';
+import type { AssessmentJob } from './queues.js';
+import { settle, type WorkerContext } from './worker-context.js';
+
+const YOUNG_MILLISECONDS = 10_000;
+
+/**
+ * Brings records and queue together where something died between two steps: an accepted assessment without a job gets one,
+ * and one whose job has failed is recorded as failed.
+ */
+export async function repairAssessments(context: WorkerContext, queue: Queue<AssessmentJob>): Promise<void> {
+  const unfinished: readonly AssessmentState[] = ['queued', 'running'];
+  for (const state of unfinished) {
+    const ids = await context.redis.zrangebyscore(
+      assessmentKeys.inState(state),
+      '-inf',
+      Date.now() - YOUNG_MILLISECONDS,
+      'LIMIT',
+      0,
+      1000,
+    );
+    for (const id of ids) await repair(context, queue, id);
+  }
+}
+
+/** Records an assessment as failed whose job BullMQ has given up. */
+export async function settleFailedJob(
+  context: WorkerContext,
+  queue: Queue<AssessmentJob>,
+  id: string,
+): Promise<void> {
+  const job = await queue.getJob(id);
+  if (job !== undefined && (await job.isFailed())) {
+    await settle(context, id, { to: 'failed', reason: job.failedReason || 'no reason recorded' });
+  }
+}
+
+async function repair(context: WorkerContext, queue: Queue<AssessmentJob>, id: string): Promise<void> {
+  const job = await queue.getJob(id);
+  if (job !== undefined) return settleFailedJob(context, queue, id);
+  const record = await context.store.record(id);
+  if (record !== null) await enqueueAssessment(queue, id, record.priority);
+}
+
+/** Removes the oldest finished assessments beyond the number that is kept; those under a restriction stay. */
+export async function trimAssessments(context: WorkerContext): Promise<void> {
+  const { redis, settings } = context;
+  for (const state of ['completed', 'failed', 'cancelled']) {
+    const list = assessmentKeys.inState(state);
+    const excess = (await redis.zcard(list)) - settings.DECKPACE_RETENTION_COUNT;
+    if (excess <= 0) continue;
+    for (const id of await redis.zrange(list, 0, Math.min(excess, 500) - 1)) {
+      if ((await redis.hget(assessmentKeys.record(id), 'pinned')) !== null) continue;
+      await redis
+        .multi()
+        .del(
+          assessmentKeys.record(id),
+          assessmentKeys.scenario(id),
+          assessmentKeys.plan(id),
+          assessmentKeys.progress(id),
+          assessmentKeys.events(id),
+          assessmentKeys.output(id, 'result'),
+          assessmentKeys.output(id, 'report'),
+          assessmentKeys.output(id, 'sweeps'),
+        )
+        .zrem(list, id)
+        .zrem(assessmentKeys.all, id)
+        .exec();
+    }
+  }
+}

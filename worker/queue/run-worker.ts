@@ -1,0 +1,124 @@
+import { randomUUID } from 'node:crypto';
+import { Queue, Worker } from 'bullmq';
+import { Piscina } from 'piscina';
+import { AssessmentStore } from '../assessments/assessment-store.js';
+import { compiledFile } from '../compiled-file.js';
+import { createPartPool } from '../part-pool.js';
+import type { Logger } from '../service/log.js';
+import { connectForWork } from '../service/redis.js';
+import type { Settings } from '../service/settings.js';
+import { announceWorker, withdrawWorker } from '../service/worker-presence.js';
+import { runDeliveries } from '../subscriptions/run-deliveries.js';
+import { openAssessmentQueue } from './assessment-queue.js';
+import type { EngineModule } from './engine-module.js';
+import { processAssessment } from './process-assessment.js';
+import { processPart, stopReasons } from './process-part.js';
+import { type AssessmentJob, type PartJob, queueNames, queuePrefix } from './queues.js';
+import { settleFailedJob } from './repair-assessments.js';
+import { runSchedules } from './schedules.js';
+import { stopCancelledParts } from './stop-cancelled.js';
+import type { WorkerContext } from './worker-context.js';
+
+const PRESENCE_MILLISECONDS = 5000;
+/** Parents mostly wait: planning is short, gathering has a thread of its own. */
+const ASSESSMENTS_AT_ONCE = 4;
+
+/**
+ * Starts one worker: takes assessments and parts from the queue until it is closed.
+ *
+ * @returns close: finishes running parts within the grace period, hands back what is not finished, then ends
+ */
+export async function runWorker(
+  settings: Settings,
+  log: Logger,
+): Promise<{ readonly close: () => Promise<void> }> {
+  const redis = connectForWork(settings.REDIS_URL, (error) => log.warn({ error: error.message }, 'redis'));
+  await redis.connect();
+  const engineUrl = new URL(settings.DECKPACE_ENGINE ?? compiledFile('worker/engine.js'));
+  const context: WorkerContext = {
+    redis,
+    settings,
+    log,
+    store: new AssessmentStore(redis),
+    engine: (await import(engineUrl.href)) as EngineModule,
+    engineUrl,
+    parts: createPartPool({
+      threads: settings.DECKPACE_THREADS,
+      engine: engineUrl,
+      maxSecondsPerPart: settings.DECKPACE_PART_SECONDS,
+      maxMegabytesPerPart: settings.DECKPACE_PART_MEGABYTES,
+    }),
+    gather: new Piscina({
+      filename: compiledFile('worker/queue/gather-thread.js').href,
+      minThreads: 0,
+      maxThreads: 1,
+      idleTimeout: 30_000,
+    }),
+  };
+
+  const options = {
+    connection: redis,
+    prefix: queuePrefix,
+    lockDuration: settings.DECKPACE_LOCK_SECONDS * 1000,
+    stalledInterval: settings.DECKPACE_STALLED_CHECK_SECONDS * 1000,
+    maxStalledCount: settings.DECKPACE_CRASHES_PER_PART,
+  };
+  const assessmentQueue = openAssessmentQueue(redis);
+  const partQueue = new Queue<PartJob>(queueNames.parts, { connection: redis, prefix: queuePrefix });
+  const assessments = new Worker<AssessmentJob>(
+    queueNames.assessments,
+    (job, token) => processAssessment(context, partQueue, job, token ?? ''),
+    { ...options, concurrency: ASSESSMENTS_AT_ONCE },
+  );
+  const parts = new Worker<PartJob>(
+    queueNames.parts,
+    // Three parameters without defaults: that is how BullMQ sees that a signal is wanted.
+    (job, token, signal) => processPart(context, job, token ?? '', signal ?? new AbortController().signal),
+    { ...options, concurrency: settings.DECKPACE_THREADS },
+  );
+  for (const queue of [assessmentQueue, partQueue])
+    queue.on('error', (error) => log.warn({ error }, 'queue'));
+  for (const worker of [assessments, parts]) {
+    worker.on('error', (error) => log.warn({ error: error.message, queue: worker.name }, 'worker'));
+    worker.on('failed', (job, error) =>
+      log.warn({ job: job?.id, reason: error.message, queue: worker.name }, 'job failed'),
+    );
+  }
+  assessments.on('failed', (job) => {
+    const id = job?.data.id;
+    if (id === undefined) return;
+    settleFailedJob(context, assessmentQueue, id).catch((error) => log.error({ error, id }, 'not recorded'));
+  });
+
+  const endCancellation = await stopCancelledParts(context, parts);
+  const endSchedules = await runSchedules(context, assessmentQueue);
+  const endDeliveries = await runDeliveries(redis, settings, log);
+  const id = randomUUID();
+  const announce = () =>
+    announceWorker(redis, id, context.parts.threads, context.parts.busy).catch((error) =>
+      log.warn({ error }, 'presence not announced'),
+    );
+  await announce();
+  const presence = setInterval(announce, PRESENCE_MILLISECONDS);
+  log.info({ threads: settings.DECKPACE_THREADS }, 'worker ready');
+
+  return {
+    close: async () => {
+      clearInterval(presence);
+      const finished = Promise.all([parts.close(), assessments.close(), endSchedules(), endDeliveries()]);
+      const grace = setTimeout(() => {
+        log.info('grace period over: running parts are handed back');
+        parts.cancelAllJobs(stopReasons.handBack);
+      }, settings.DECKPACE_GRACE_SECONDS * 1000);
+      await finished;
+      clearTimeout(grace);
+      await endCancellation();
+      await context.parts.close();
+      await context.gather.destroy();
+      await withdrawWorker(redis, id);
+      await Promise.all([assessmentQueue.close(), partQueue.close()]);
+      redis.disconnect();
+      log.info('worker ended');
+    },
+  };
+}

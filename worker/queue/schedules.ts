@@ -1,0 +1,50 @@
+import { Queue, Worker } from 'bullmq';
+import type { AssessmentJob } from './queues.js';
+import { queueNames, queuePrefix } from './queues.js';
+import { repairAssessments, trimAssessments } from './repair-assessments.js';
+import type { WorkerContext } from './worker-context.js';
+
+/** What recurs: id of the BullMQ job scheduler, when, and what is done by whichever worker takes the job. */
+interface Schedule {
+  readonly id: string;
+  readonly repeat: { readonly every: number } | { readonly pattern: string; readonly tz: 'UTC' };
+  readonly run: (context: WorkerContext, assessments: Queue<AssessmentJob>) => Promise<void>;
+}
+
+/** A new recurring task is one more entry here. */
+const schedules: readonly Schedule[] = [
+  {
+    id: 'repair',
+    repeat: { every: 15_000 },
+    run: async (context, assessments) => {
+      await repairAssessments(context, assessments);
+      await trimAssessments(context);
+    },
+  },
+];
+
+/** Registers the schedules, which is the same from every worker, and runs what is due. @returns ends this worker's share */
+export async function runSchedules(
+  context: WorkerContext,
+  assessments: Queue<AssessmentJob>,
+): Promise<() => Promise<void>> {
+  const options = { connection: context.redis, prefix: queuePrefix };
+  const queue = new Queue(queueNames.schedules, options);
+  for (const { id, repeat } of schedules) {
+    await queue.upsertJobScheduler(id, repeat, {
+      name: id,
+      opts: { removeOnComplete: { count: 100 }, removeOnFail: { count: 100 } },
+    });
+  }
+  const worker = new Worker(
+    queueNames.schedules,
+    async (job) => schedules.find(({ id }) => id === job.name)?.run(context, assessments),
+    options,
+  );
+  worker.on('error', (error) => context.log.warn({ error }, 'schedules'));
+  worker.on('failed', (job, error) => context.log.error({ error, schedule: job?.name }, 'schedule failed'));
+  return async () => {
+    await worker.close();
+    await queue.close();
+  };
+}

@@ -1,0 +1,54 @@
+import type { Worker } from 'bullmq';
+import { assessmentKeys } from '../assessments/assessment-keys.js';
+import { stopReasons } from './process-part.js';
+import type { PartJob } from './queues.js';
+import { isWanted, type WorkerContext } from './worker-context.js';
+
+const LOOK_MILLISECONDS = 1000;
+
+/**
+ * Ends running parts of cancelled assessments on this worker: at once when the message arrives, within a second when it got
+ * lost.
+ *
+ * @returns ends the watch
+ */
+export async function stopCancelledParts(
+  context: WorkerContext,
+  worker: Worker<PartJob>,
+): Promise<() => Promise<void>> {
+  const running = new Map<string, string>();
+  worker.on('active', (job) => {
+    if (job.id !== undefined) running.set(job.id, job.data.id);
+  });
+  const forget = (job: { id?: string | undefined } | undefined) => {
+    if (job?.id !== undefined) running.delete(job.id);
+  };
+  worker.on('completed', forget);
+  worker.on('failed', forget);
+
+  const stop = (id: string) => {
+    for (const [jobId, assessment] of running) {
+      if (assessment === id) worker.cancelJob(jobId, stopReasons.cancelled);
+    }
+  };
+  const subscriber = context.redis.duplicate();
+  subscriber.on('error', (error) => context.log.warn({ error }, 'connection for cancellations'));
+  subscriber.on('message', (_channel, id) => stop(id));
+  await subscriber.subscribe(assessmentKeys.cancelled);
+
+  const timer = setInterval(() => {
+    for (const id of new Set(running.values())) {
+      isWanted(context, id).then(
+        (wanted) => {
+          if (!wanted) stop(id);
+        },
+        (error) => context.log.warn({ error, id }, 'cancellation not checked'),
+      );
+    }
+  }, LOOK_MILLISECONDS);
+
+  return async () => {
+    clearInterval(timer);
+    subscriber.disconnect();
+  };
+}

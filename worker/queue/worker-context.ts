@@ -1,0 +1,54 @@
+import { UnrecoverableError } from 'bullmq';
+import type { Redis } from 'ioredis';
+import type { Piscina } from 'piscina';
+import { readScenario } from '../../scenarios/read-scenario.js';
+import type { Scenario } from '../../scenarios/scenario.js';
+import type { AssessmentOutputs, AssessmentStore } from '../assessments/assessment-store.js';
+import { changeState, type StateChange } from '../assessments/change-state.js';
+import type { PartPool } from '../part-pool.js';
+import type { Logger } from '../service/log.js';
+import type { Settings } from '../service/settings.js';
+import type { EngineModule } from './engine-module.js';
+import type { GatherTask } from './gather-thread.js';
+
+/** What the processors of one worker process share. */
+export interface WorkerContext {
+  readonly redis: Redis;
+  readonly settings: Settings;
+  readonly log: Logger;
+  readonly store: AssessmentStore;
+  readonly engine: EngineModule;
+  readonly engineUrl: URL;
+  readonly parts: PartPool;
+  readonly gather: Piscina<GatherTask, AssessmentOutputs>;
+}
+
+/**
+ * Scenario of an assessment, validated again: what lies in Redis is input too.
+ *
+ * @throws UnrecoverableError when it is gone or does not validate
+ */
+export async function loadScenario(context: WorkerContext, id: string): Promise<Scenario> {
+  const bytes = await context.store.scenario(id);
+  if (bytes === null) throw new UnrecoverableError(`the scenario of assessment ${id} is no longer stored`);
+  const reading = readScenario(bytes);
+  if (!reading.ok)
+    throw new UnrecoverableError(`the stored scenario does not validate: ${reading.faults[0]?.message}`);
+  return reading.scenario;
+}
+
+/** @see changeState, with the retention of this service */
+export async function settle(
+  context: WorkerContext,
+  id: string,
+  change: Omit<StateChange, 'retentionSeconds'>,
+) {
+  const retentionSeconds = context.settings.DECKPACE_RETENTION_DAYS * 86_400;
+  return changeState(context.redis, id, { ...change, retentionSeconds });
+}
+
+/** True while somebody waits for the assessment. */
+export async function isWanted(context: WorkerContext, id: string): Promise<boolean> {
+  const record = await context.store.record(id);
+  return record !== null && (record.state === 'queued' || record.state === 'running');
+}

@@ -1,0 +1,141 @@
+import type { Recommendation, Result } from '../../scenarios/result.js';
+import type { Restriction } from './restriction.js';
+import type { RestrictionTerms } from './restriction-event.js';
+import { RestrictionRefusal } from './restriction-refusal.js';
+
+/** What an engineer asks for. */
+export interface DraftRequest {
+  readonly assessment: string;
+  readonly damage_case: string;
+  readonly class: string;
+  /** Absent: as recommended. Null: a closure. */
+  readonly permitted_speed_kmh?: number | null | undefined;
+  /** Needed where the speed is set lower than recommended. */
+  readonly lowered_because?: string | undefined;
+  /** Needed where the scenario gives no chainage; may otherwise only lengthen the stretch. */
+  readonly from_chainage_km?: number | undefined;
+  readonly to_chainage_km?: number | undefined;
+}
+
+/**
+ * Terms of a restriction from a finished assessment: never a higher speed than recommended, never a shorter stretch than the
+ * deck, and nothing but a closure where the assessment found no safe speed or lacked the evidence for one.
+ *
+ * @param predecessor restriction to be superseded, in force now
+ * @throws RestrictionRefusal
+ */
+export function draftTerms(
+  result: Result,
+  request: DraftRequest,
+  predecessor: Restriction | null,
+): RestrictionTerms {
+  const recommendation = result.recommendations.find(
+    (one) => one.damage_case === request.damage_case && one.class === request.class,
+  );
+  if (recommendation === undefined) {
+    const known = result.recommendations.map((one) => `${one.damage_case} / ${one.class}`).join(', ');
+    throw new RestrictionRefusal(
+      'no-such-recommendation',
+      `The assessment recommends nothing for ${request.damage_case} / ${request.class}; it does for: ${known}.`,
+    );
+  }
+  const stretch = stretchOf(recommendation, request);
+  const terms: RestrictionTerms = {
+    assessment: request.assessment,
+    scenario_sha256: result.scenario_sha256,
+    engine: result.engine,
+    title: result.title,
+    damage_case: request.damage_case,
+    class: request.class,
+    ...stretch,
+    ...speedOf(recommendation, request),
+    recommended_speed_kmh: recommendation.permitted_speed_kmh,
+    recommended_status: recommendation.status,
+    reason: recommendation.reason,
+    supersedes: predecessor?.id ?? null,
+  };
+  if (predecessor !== null) assertSupersedes(terms, predecessor);
+  return terms;
+}
+
+function speedOf(
+  { status, permitted_speed_kmh: recommended }: Recommendation,
+  request: DraftRequest,
+): Pick<RestrictionTerms, 'kind' | 'permitted_speed_kmh' | 'lowered_because'> {
+  const wanted = request.permitted_speed_kmh === undefined ? recommended : request.permitted_speed_kmh;
+  const because = request.lowered_because?.trim() ?? '';
+  if (status === 'closed' || status === 'undetermined' || recommended === null) {
+    if (wanted === null)
+      return { kind: 'closure', permitted_speed_kmh: null, lowered_because: because || null };
+    throw new RestrictionRefusal(
+      'only-closure',
+      `The case is ${status}: it can only become a closure, not a speed of ${wanted} km/h.`,
+    );
+  }
+  if (wanted !== null && wanted > recommended) {
+    throw new RestrictionRefusal(
+      'higher-than-recommended',
+      `${wanted} km/h is higher than the recommended ${recommended} km/h.`,
+    );
+  }
+  const lowered = wanted === null || wanted < recommended;
+  if (!lowered && status === 'line-speed') {
+    throw new RestrictionRefusal(
+      'nothing-to-restrict',
+      'The assessment recommends line speed: give a lower speed with a reason, or draft nothing.',
+    );
+  }
+  if (lowered && because === '') {
+    throw new RestrictionRefusal(
+      'reason-missing',
+      `Lower than the recommended ${recommended} km/h: say why in lowered_because.`,
+    );
+  }
+  return {
+    kind: wanted === null ? 'closure' : 'speed',
+    permitted_speed_kmh: wanted,
+    lowered_because: lowered ? because : null,
+  };
+}
+
+function stretchOf(
+  recommendation: Recommendation,
+  request: DraftRequest,
+): Pick<RestrictionTerms, 'from_chainage_km' | 'to_chainage_km'> {
+  const { from_chainage_km: deckFrom, to_chainage_km: deckTo } = recommendation;
+  const from = request.from_chainage_km ?? deckFrom;
+  const to = request.to_chainage_km ?? deckTo;
+  if (from === null || to === null || from >= to) {
+    throw new RestrictionRefusal(
+      'chainage-missing',
+      'The scenario gives no chainage: give from_chainage_km and to_chainage_km, ascending.',
+    );
+  }
+  if ((deckFrom !== null && from > deckFrom) || (deckTo !== null && to < deckTo)) {
+    throw new RestrictionRefusal(
+      'chainage-too-short',
+      `The stretch must reach from ${deckFrom} to ${deckTo} km at least, the ends of the deck.`,
+    );
+  }
+  return { from_chainage_km: from, to_chainage_km: to };
+}
+
+/** Nothing that was restricted may be left out unnoticed. */
+function assertSupersedes(terms: RestrictionTerms, predecessor: Restriction): void {
+  if (predecessor.state !== 'in-force') {
+    throw new RestrictionRefusal(
+      'predecessor-not-in-force',
+      `Restriction ${predecessor.id} is ${predecessor.state}; only one in force can be superseded.`,
+    );
+  }
+  const sameClass = terms.class === predecessor.class || terms.class === 'all';
+  const covered =
+    terms.from_chainage_km <= predecessor.from_chainage_km &&
+    terms.to_chainage_km >= predecessor.to_chainage_km;
+  if (sameClass && covered) return;
+  throw new RestrictionRefusal(
+    'predecessor-not-covered',
+    `The new restriction must cover class ${predecessor.class} from ${predecessor.from_chainage_km} to ` +
+      `${predecessor.to_chainage_km} km as restriction ${predecessor.id} does; withdraw that one instead if it may end.`,
+  );
+}

@@ -1,0 +1,87 @@
+import { Redis, type RedisOptions } from 'ioredis';
+
+/** Redis does not serve this program: absent, too old, evicting. The message says what to do. */
+export class RedisUnfitError extends Error {
+  override readonly name = 'RedisUnfitError';
+}
+
+/** Connection for a request that somebody waits for: fails at once instead of queueing. */
+export function connectForRequests(url: string, onError: (error: Error) => void): Redis {
+  return connect(
+    url,
+    { maxRetriesPerRequest: 1, enableOfflineQueue: false, commandTimeout: 5000, enableAutoPipelining: true },
+    onError,
+  );
+}
+
+/** Connection for work that outlives an interruption of Redis: commands wait until it is back. */
+export function connectForWork(url: string, onError: (error: Error) => void): Redis {
+  return connect(url, { maxRetriesPerRequest: null }, onError);
+}
+
+function connect(url: string, options: RedisOptions, onError: (error: Error) => void): Redis {
+  const redis = new Redis(url, {
+    ...options,
+    lazyConnect: true,
+    connectTimeout: 5000,
+    retryStrategy: (times) => Math.min(50 * 2 ** Math.min(times, 5), 1000),
+  });
+  redis.on('error', onError);
+  return redis;
+}
+
+/**
+ * Opens one connection, asks Redis about itself and closes it again.
+ *
+ * @returns warnings about a Redis that serves, but not well
+ * @throws RedisUnfitError
+ */
+export async function checkRedis(url: string): Promise<readonly string[]> {
+  const redis = new Redis(url, { lazyConnect: true, connectTimeout: 3000, retryStrategy: () => null });
+  let failure = '';
+  redis.on('error', (error) => {
+    failure = error.message;
+  });
+  try {
+    await redis.connect();
+    const about = await redis.info();
+    const field = (name: string) => new RegExp(`^${name}:(.*?)\\r?$`, 'm').exec(about)?.[1] ?? '';
+    const version = field('redis_version');
+    const [major = 0, minor = 0] = version.split('.').map(Number);
+    if (major < 6 || (major === 6 && minor < 2)) {
+      throw new RedisUnfitError(`Redis at ${withoutPassword(url)} is ${version}; 6.2 or newer is needed.`);
+    }
+    const policy = field('maxmemory_policy');
+    if (policy !== 'noeviction') {
+      throw new RedisUnfitError(
+        `Redis at ${withoutPassword(url)} evicts keys when memory runs short (maxmemory-policy is ${policy}), which would ` +
+          'lose accepted work and safety records. Set maxmemory-policy to noeviction.',
+      );
+    }
+    return field('aof_enabled') === '1'
+      ? []
+      : ['Redis keeps no append-only file: a restart of Redis loses recent work. Set appendonly to yes.'];
+  } catch (error) {
+    if (error instanceof RedisUnfitError) throw error;
+    const detail = failure || (error instanceof Error ? error.message : String(error));
+    throw new RedisUnfitError(
+      `No Redis answers at ${withoutPassword(url)} (${detail}). Start one (redis-server --appendonly yes) or set REDIS_URL.`,
+    );
+  } finally {
+    redis.disconnect();
+  }
+}
+
+/** True for errors that say nothing about the request, only that Redis cannot serve it now. */
+export function isRedisUnavailable(error: unknown): boolean {
+  if (!(error instanceof Error)) return false;
+  if (error.name === 'MaxRetriesPerRequestError' || error.name === 'AbortError') return true;
+  return /^(Connection is closed|Stream isn't writeable|Command timed out|connect E|read E|write E|LOADING|READONLY|OOM|MASTERDOWN|MISCONF|BUSY)|ECONNREFUSED|ECONNRESET|EPIPE|ETIMEDOUT/.test(
+    error.message,
+  );
+}
+
+function withoutPassword(url: string): string {
+  const { protocol, host } = new URL(url);
+  return `${protocol}//${host}`;
+}

@@ -1,0 +1,88 @@
+import { availableParallelism } from 'node:os';
+import { z } from 'zod';
+
+const flag = z.enum(['true', 'false']).transform((text) => text === 'true');
+const number = (minimum: number, maximum: number) => z.coerce.number().min(minimum).max(maximum);
+
+/** One entry per environment variable; the description is what worker/README.md says about it. */
+export const settingsSchema = z.object({
+  REDIS_URL: z
+    .url({ protocol: /^rediss?$/ })
+    .default('redis://127.0.0.1:6379')
+    .describe('Redis, 6.2 or newer, noeviction'),
+  HOST: z.string().min(1).default('127.0.0.1').describe('Address on which the API listens'),
+  PORT: number(0, 65_535).default(8080).describe('Port on which the API listens; 0 takes a free one'),
+  LOG_LEVEL: z
+    .enum(['fatal', 'error', 'warn', 'info', 'debug', 'silent'])
+    .default('info')
+    .describe('Least serious log line that is written'),
+  DECKPACE_THREADS: number(1, 256)
+    .default(availableParallelism())
+    .describe('Parts that one worker computes at a time'),
+  DECKPACE_TRAINS_PER_PART: number(1, 200)
+    .optional()
+    .describe('Trains in one part; default: sized by the work so that a part takes a few seconds'),
+  DECKPACE_PART_SECONDS: number(0.1, 86_400).default(600).describe('Time limit of one part'),
+  DECKPACE_PART_MEGABYTES: number(64, 1_048_576).default(2048).describe('Memory limit of one part'),
+  DECKPACE_LOCK_SECONDS: number(1, 600)
+    .default(20)
+    .describe('A part of a worker that vanished is free for others after this time'),
+  DECKPACE_STALLED_CHECK_SECONDS: number(0.5, 600)
+    .default(10)
+    .describe('How often workers look for parts of vanished workers'),
+  DECKPACE_CRASHES_PER_PART: number(1, 1000)
+    .default(30)
+    .describe('Workers that may vanish over one part before it counts as failed'),
+  DECKPACE_GRACE_SECONDS: number(0, 3600)
+    .default(25)
+    .describe('On SIGTERM: time to finish running parts before they are handed back'),
+  DECKPACE_RETENTION_DAYS: number(0.001, 3650)
+    .default(30)
+    .describe('Finished assessments are kept this long; those under a restriction for ever'),
+  DECKPACE_RETENTION_COUNT: number(1, 10_000_000)
+    .default(10_000)
+    .describe('At most so many finished assessments are kept'),
+  DECKPACE_BODY_MEGABYTES: number(0.001, 10).default(10).describe('Largest request body'),
+  DECKPACE_REQUEST_SECONDS: number(1, 600).default(30).describe('Time in which a request must have arrived'),
+  DECKPACE_REQUESTS_PER_MINUTE: number(1, 10_000_000).default(600).describe('Rate limit of one key'),
+  DECKPACE_WEBHOOK_SECONDS: number(0.1, 120).default(10).describe('Time limit of one webhook delivery'),
+  DECKPACE_WEBHOOK_ATTEMPTS: number(1, 30)
+    .default(10)
+    .describe('Attempts at a delivery, with exponential back-off from one second'),
+  DECKPACE_WEBHOOK_PRIVATE: flag
+    .default(false)
+    .describe('true: webhooks may go to private, loopback and link-local addresses and to plain http'),
+  DECKPACE_METRICS_TOKEN: z
+    .string()
+    .min(16)
+    .optional()
+    .describe('Bearer token that /metrics asks for; without one /metrics is open'),
+  DECKPACE_ENGINE: z
+    .url({ protocol: /^file$/ })
+    .optional()
+    .describe('Module that computes instead of the built-in one (tests of the service use it)'),
+});
+
+export type Settings = Readonly<z.infer<typeof settingsSchema>>;
+
+/** The environment asks for something that is not accepted; the message names every variable concerned. */
+export class SettingsError extends Error {
+  override readonly name = 'SettingsError';
+}
+
+/**
+ * Configuration from the environment, parsed once and frozen. An empty variable counts as absent.
+ *
+ * @throws SettingsError
+ */
+export function readSettings(environment: Readonly<Record<string, string | undefined>>): Settings {
+  const given = Object.fromEntries(
+    Object.keys(settingsSchema.shape).flatMap((key) => (environment[key] ? [[key, environment[key]]] : [])),
+  );
+  const parsed = settingsSchema.safeParse(given);
+  if (parsed.success) return Object.freeze(parsed.data);
+  const faults = parsed.error.issues.map((issue) => `${issue.path.join('.')}: ${issue.message}`);
+  throw new SettingsError(
+    `Configuration not accepted. ${faults.join('; ')}. The variables are listed in worker/README.md.`,
+  );
+}

@@ -1,0 +1,26 @@
+import type { Redis } from 'ioredis';
+import { z } from 'zod';
+
+const presenceKey = 'deckpace:workers';
+const PRESENT_MILLISECONDS = 15_000;
+
+const presence = z.strictObject({ threads: z.number(), busy: z.number(), at: z.number() });
+export type WorkerPresence = z.infer<typeof presence>;
+
+/** Says that a worker is there; repeated every few seconds. */
+export async function announceWorker(redis: Redis, id: string, threads: number, busy: number): Promise<void> {
+  await redis.hset(presenceKey, id, JSON.stringify({ threads, busy, at: Date.now() }));
+}
+
+export async function withdrawWorker(redis: Redis, id: string): Promise<void> {
+  await redis.hdel(presenceKey, id);
+}
+
+/** Workers heard of within the last 15 s; older entries are dropped. */
+export async function presentWorkers(redis: Redis): Promise<readonly WorkerPresence[]> {
+  const all = Object.entries(await redis.hgetall(presenceKey));
+  const entries = all.map(([id, text]) => ({ id, ...presence.parse(JSON.parse(text)) }));
+  const gone = entries.filter(({ at }) => Date.now() - at > PRESENT_MILLISECONDS);
+  if (gone.length > 0) await redis.hdel(presenceKey, ...gone.map(({ id }) => id));
+  return entries.filter((entry) => !gone.includes(entry));
+}

@@ -1,0 +1,50 @@
+import type { Queue } from 'bullmq';
+import type { Redis } from 'ioredis';
+import { type DeliveryJob, keptJobs } from '../queue/queues.js';
+import { restrictionFrom } from '../restrictions/restriction.js';
+import { type RestrictionEvent, restrictionEvent } from '../restrictions/restriction-event.js';
+import { outboxKey, RestrictionLog } from '../restrictions/restriction-log.js';
+import type { EventType } from './subscription.js';
+import type { SubscriptionStore } from './subscription-store.js';
+
+/**
+ * Turns every restriction event into one delivery job per subscription that wants it. An event leaves the outbox only after
+ * its jobs are in the queue; jobs carry fixed ids, so that a repetition adds none.
+ */
+export async function emptyOutbox(
+  redis: Redis,
+  store: SubscriptionStore,
+  queue: Queue<DeliveryJob>,
+  attempts: number,
+): Promise<void> {
+  for (;;) {
+    const text = await redis.lindex(outboxKey, 0);
+    if (text === null) return;
+    const event = restrictionEvent.parse(JSON.parse(text));
+    const type: EventType = `restriction.${event.type}`;
+    const wanting = (await store.list()).filter((subscription) => subscription.events.includes(type));
+    if (wanting.length > 0) {
+      const delivery = `${event.restriction}-${event.sequence}`;
+      const body = await bodyOf(redis, event, type);
+      await queue.addBulk(
+        wanting.map(({ id }) => ({
+          name: type,
+          data: { subscription: id, delivery, type, body },
+          opts: {
+            jobId: `${id}-${delivery}`,
+            attempts,
+            backoff: { type: 'exponential', delay: 1000, jitter: 0.3 },
+            ...keptJobs,
+          },
+        })),
+      );
+    }
+    await redis.lrem(outboxKey, 1, text);
+  }
+}
+
+async function bodyOf(redis: Redis, event: RestrictionEvent, type: EventType): Promise<string> {
+  const history = await new RestrictionLog(redis).history(event.restriction);
+  const data = restrictionFrom(history.slice(0, event.sequence));
+  return JSON.stringify({ type, timestamp: event.at, data });
+}

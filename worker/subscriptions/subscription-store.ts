@@ -1,0 +1,86 @@
+import { randomBytes } from 'node:crypto';
+import type { Redis } from 'ioredis';
+import { z } from 'zod';
+import {
+  type DeliveryAttempt,
+  deliveryAttempt,
+  type EventType,
+  type Subscription,
+  subscription,
+} from './subscription.js';
+
+const subscriptionsKey = 'deckpace:subscriptions';
+const attemptsKey = (id: string) => `deckpace:subscription:${id}:attempts`;
+const ATTEMPTS_KEPT = 500;
+
+// The secret signs, so it has to be stored as it is; it leaves the store only towards the signature.
+const stored = subscription.extend({ secret: z.string().startsWith('whsec_') });
+
+/** Subscriptions with their secrets and delivery logs. */
+export class SubscriptionStore {
+  constructor(private readonly redis: Redis) {}
+
+  /** @returns the subscription and its secret, which is shown this once */
+  async create(
+    wish: {
+      readonly url: string;
+      readonly events: readonly EventType[];
+      readonly owner: string;
+      readonly ownerKey: string;
+    },
+    now = new Date(),
+  ): Promise<{ readonly subscription: Subscription; readonly secret: string }> {
+    const created: Subscription = {
+      id: `s${randomBytes(8).toString('hex')}`,
+      url: wish.url,
+      events: [...wish.events],
+      owner: wish.owner,
+      owner_key: wish.ownerKey,
+      created_at: now.toISOString(),
+    };
+    const secret = `whsec_${randomBytes(32).toString('base64')}`;
+    await this.redis.hset(subscriptionsKey, created.id, JSON.stringify({ ...created, secret }));
+    return { subscription: created, secret };
+  }
+
+  async find(id: string): Promise<Subscription | null> {
+    return (await this.withSecret(id))?.subscription ?? null;
+  }
+
+  async withSecret(
+    id: string,
+  ): Promise<{ readonly subscription: Subscription; readonly secret: string } | null> {
+    const text = await this.redis.hget(subscriptionsKey, id);
+    if (text === null) return null;
+    const { secret, ...rest } = stored.parse(JSON.parse(text));
+    return { subscription: rest, secret };
+  }
+
+  async list(): Promise<readonly Subscription[]> {
+    const texts = await this.redis.hvals(subscriptionsKey);
+    return texts
+      .map((text) => {
+        const { secret: _, ...rest } = stored.parse(JSON.parse(text));
+        return rest;
+      })
+      .sort((a, b) => (a.created_at < b.created_at ? -1 : 1));
+  }
+
+  async remove(id: string): Promise<void> {
+    await this.redis.multi().hdel(subscriptionsKey, id).del(attemptsKey(id)).exec();
+  }
+
+  async logAttempt(id: string, attempt: DeliveryAttempt): Promise<void> {
+    await this.redis
+      .multi()
+      .lpush(attemptsKey(id), JSON.stringify(attempt))
+      .ltrim(attemptsKey(id), 0, ATTEMPTS_KEPT - 1)
+      .exec();
+  }
+
+  /** Newest first. */
+  async attempts(id: string, offset: number, limit: number): Promise<readonly DeliveryAttempt[]> {
+    const texts = await this.redis.lrange(attemptsKey(id), offset, offset + limit - 1);
+    return texts.map((text) => deliveryAttempt.parse(JSON.parse(text)));
+  }
+}
