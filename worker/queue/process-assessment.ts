@@ -41,7 +41,12 @@ export async function processAssessment(
   }
 
   const outputs = await context.gather
-    .run({ engine: context.engineUrl.href, scenario, parts: await store.partResults(id) })
+    .run({
+      engine: context.engineUrl.href,
+      scenario,
+      scenarioText: (await store.scenario(id))?.toString('utf8') ?? '',
+      parts: await store.partResults(id),
+    })
     .catch((error) => {
       throw new UnrecoverableError(
         `the parts could not be gathered: ${error instanceof Error ? error.message : error}`,

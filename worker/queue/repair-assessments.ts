@@ -52,7 +52,7 @@ export async function trimAssessments(context: WorkerContext): Promise<void> {
     const list = assessmentKeys.inState(state);
     const excess = (await redis.zcard(list)) - settings.DECKPACE_RETENTION_COUNT;
     if (excess <= 0) continue;
-    for (const id of await redis.zrange(list, 0, Math.min(excess, 500) - 1)) {
+    for (const id of await redis.zrange(list, '0', String(Math.min(excess, 500) - 1))) {
       if ((await redis.hget(assessmentKeys.record(id), 'pinned')) !== null) continue;
       await redis
         .multi()

@@ -24,6 +24,8 @@ try {
   };
   process.on('SIGTERM', end);
   process.on('SIGINT', end);
+  // Started by `npm start`, which is gone.
+  process.on('disconnect', end);
 } catch (error) {
   if (!(error instanceof SettingsError || error instanceof RedisUnfitError)) throw error;
   process.stderr.write(`${error.message}\n`);

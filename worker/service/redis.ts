@@ -19,7 +19,12 @@ export function connectForWork(url: string, onError: (error: Error) => void): Re
   return connect(url, { maxRetriesPerRequest: null }, onError);
 }
 
-function connect(url: string, options: RedisOptions, onError: (error: Error) => void): Redis {
+type Behaviour = Pick<
+  RedisOptions,
+  'maxRetriesPerRequest' | 'enableOfflineQueue' | 'commandTimeout' | 'enableAutoPipelining'
+>;
+
+function connect(url: string, options: Behaviour, onError: (error: Error) => void): Redis {
   const redis = new Redis(url, {
     ...options,
     lazyConnect: true,

@@ -1,6 +1,49 @@
 // An engine whose behaviour is written in the train's name, for tests of the pool and of the queue.
 const sink = [];
 
+export function planAssessment(scenario) {
+  const cases = ['intact', ...scenario.damage_cases.map((one) => one.id)];
+  return cases.flatMap((damageCase) => scenario.trains.map((train) => ({ damageCase, trains: [train.id] })));
+}
+
+export function gatherResult(scenario, parts) {
+  const order = scenario.trains.map((train) => train.id);
+  const cases = ['intact', ...scenario.damage_cases.map((one) => one.id)].map((id) => {
+    const ofCase = parts.filter((part) => part.part.damageCase === id);
+    const trains = ofCase.flatMap((part) => part.trains);
+    return { ...caseOf(id), trains: trains.sort((a, b) => order.indexOf(a.train) - order.indexOf(b.train)) };
+  });
+  return {
+    format: 'deckpace/result@1',
+    scenario_sha256: 'f'.repeat(64),
+    engine: 'deckpace 0.0.0',
+    provenance: { git_commit: null, libraries: {} },
+    title: scenario.title,
+    line_speed_kmh: scenario.line.speed_kmh,
+    cases,
+    recommendations: cases.map(recommendationOf),
+    cautions: ['Computed by the test engine.'],
+  };
+}
+
+function recommendationOf({ damage_case, trains }) {
+  const status = ['undetermined', 'closed', 'restricted', 'line-speed'].find((one) =>
+    trains.some((train) => train.status === one),
+  );
+  return {
+    damage_case,
+    class: 'passenger',
+    status,
+    permitted_speed_kmh: status === 'restricted' ? 80 : status === 'line-speed' ? 160 : null,
+    comfort_speed_kmh: null,
+    governing: 'deck-acceleration',
+    governing_train: trains[0]?.train ?? null,
+    from_chainage_km: 12.34,
+    to_chainage_km: 12.37,
+    reason: 'Deck acceleration above its limit.',
+  };
+}
+
 export function runPart(_scenario, part, options = {}) {
   for (const train of part.trains) {
     options.onProgress?.({ damageCase: part.damageCase, train, fraction: 0 });
@@ -41,11 +84,13 @@ function caseOf(id) {
 }
 
 function trainOf(train) {
+  const status =
+    ['undetermined', 'closed', 'line-speed'].find((one) => train.startsWith(one)) ?? 'restricted';
   return {
     train,
     class: 'passenger',
-    status: train.startsWith('closed') ? 'closed' : 'restricted',
-    permitted_speed_kmh: train.startsWith('closed') ? null : 80,
+    status,
+    permitted_speed_kmh: status === 'restricted' ? 80 : status === 'line-speed' ? 160 : null,
     comfort_speed_kmh: null,
     governing: 'deck-acceleration',
     reason: 'Deck acceleration above its limit.',

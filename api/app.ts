@@ -1,0 +1,180 @@
+import { randomUUID } from 'node:crypto';
+import express, { type NextFunction, type Request, type RequestHandler, type Response } from 'express';
+import { rateLimit } from 'express-rate-limit';
+import helmet from 'helmet';
+import type { Redis } from 'ioredis';
+import { pinoHttp } from 'pino-http';
+import { RedisStore } from 'rate-limit-redis';
+import type { ApiKey } from '../worker/keys/key-store.js';
+import { assertRole, authenticate, nobody } from './authenticate.js';
+import { answerOnce } from './idempotency.js';
+import { Problem } from './problem.js';
+import { problemFrom } from './problem-from.js';
+import { none, type Route } from './route.js';
+import { sendProblem, sendReply } from './send-reply.js';
+import type { Services } from './services.js';
+
+const idempotencyKey = /^[\x21-\x7e]{1,200}$/;
+
+/** The HTTP interface: every route behind the same steps, so that none can leave one out. */
+export function createApp(services: Services, routes: readonly Route[]): express.Express {
+  const { log, metrics } = services;
+  const app = express();
+  app.disable('x-powered-by');
+  app.set('query parser', 'simple');
+  app.use(
+    pinoHttp<Request, Response>({
+      logger: log,
+      genReqId: (request, response) => {
+        const given = request.headers['x-request-id'];
+        const id = typeof given === 'string' && /^[\w-]{1,64}$/.test(given) ? given : randomUUID();
+        response.setHeader('x-request-id', id);
+        return id;
+      },
+      customLogLevel: (_request, response, error) =>
+        error !== undefined || response.statusCode >= 500
+          ? 'error'
+          : response.statusCode >= 400
+            ? 'info'
+            : 'debug',
+    }),
+  );
+  app.use(
+    helmet({
+      contentSecurityPolicy: {
+        useDefaults: false,
+        directives: { 'default-src': ["'none'"], 'frame-ancestors': ["'none'"] },
+      },
+    }),
+  );
+
+  const keys = new WeakMap<Request, ApiKey>();
+  const limit = limitByKey(services, keys);
+  const readBody = express.raw({
+    limit: Math.floor(services.settings.DECKPACE_BODY_MEGABYTES * 1e6),
+    type: () => true,
+  });
+  for (const route of routes) {
+    const path = route.path.replaceAll(/\{(\w+)\}/g, ':$1');
+    const takesBody = route.takesScenario === true || route.body !== none;
+    const keyed = route.access !== 'anyone';
+    app[route.method](
+      path,
+      timed(metrics, route),
+      ...(keyed ? [identify(services, keys), limit, permit(route, keys)] : []),
+      ...(takesBody ? [assertJson, readBody] : []),
+      answer(services, route, keys),
+    );
+  }
+
+  for (const path of new Set(routes.map((route) => route.path))) {
+    const allowed = routes.filter((route) => route.path === path).map((route) => route.method.toUpperCase());
+    app.all(path.replaceAll(/\{(\w+)\}/g, ':$1'), (request) => {
+      throw new Problem(
+        'method-not-allowed',
+        `${request.method} is not possible here; ${allowed.join(', ')} is.`,
+        {
+          headers: { allow: allowed.join(', ') },
+        },
+      );
+    });
+  }
+  app.use(() => {
+    throw new Problem('not-found', 'There is nothing at this address; /openapi.json lists what there is.');
+  });
+  app.use((error: unknown, request: Request, response: Response, _next: NextFunction) => {
+    const problem = problemFrom(error);
+    if (problem.kind === 'internal') request.log.error({ err: error }, 'request failed');
+    sendProblem(response, problem, String(request.id));
+  });
+  return app;
+}
+
+function identify(services: Services, keys: WeakMap<Request, ApiKey>): RequestHandler {
+  return async (request, _response, next) => {
+    keys.set(request, await authenticate(request, services));
+    next();
+  };
+}
+
+function permit(route: Route, keys: WeakMap<Request, ApiKey>): RequestHandler {
+  return (request, _response, next) => {
+    assertRole(keys.get(request) ?? nobody, route);
+    next();
+  };
+}
+
+function limitByKey({ redis, settings }: Services, keys: WeakMap<Request, ApiKey>): RequestHandler {
+  return rateLimit({
+    windowMs: 60_000,
+    limit: settings.DECKPACE_REQUESTS_PER_MINUTE,
+    standardHeaders: 'draft-8',
+    legacyHeaders: false,
+    keyGenerator: (request) => keys.get(request)?.id ?? '',
+    store: new RedisStore({ prefix: 'deckpace:rate:', sendCommand: sender(redis) }),
+    handler: (_request, response, next) => {
+      const headers = { 'retry-after': String(response.getHeader('retry-after') ?? 60) };
+      next(
+        new Problem('too-many-requests', 'This key has made too many requests; wait a little.', { headers }),
+      );
+    },
+  });
+}
+
+function sender(redis: Redis) {
+  return async (command: string, ...values: string[]): Promise<string> =>
+    (await redis.call(command, ...values)) as string;
+}
+
+const assertJson: RequestHandler = (request, _response, next) => {
+  const empty =
+    request.get('content-length') === '0' ||
+    (request.get('content-length') ?? request.get('transfer-encoding')) === undefined;
+  if (!empty && request.is('application/json') === false) {
+    throw new Problem(
+      'wrong-media-type',
+      `The body must be application/json, not ${request.get('content-type') ?? 'of no type'}.`,
+    );
+  }
+  next();
+};
+
+function answer(services: Services, route: Route, keys: WeakMap<Request, ApiKey>): RequestHandler {
+  return async (request, response) => {
+    const key = keys.get(request) ?? nobody;
+    const bytes = Buffer.isBuffer(request.body) ? request.body : Buffer.alloc(0);
+    const given = request.get('idempotency-key') ?? null;
+    if (given !== null && !idempotencyKey.test(given)) {
+      throw new Problem('malformed-request', 'An Idempotency-Key is 1 to 200 printable ASCII characters.');
+    }
+    const raw = {
+      params: request.params,
+      query: request.query,
+      bytes,
+      key,
+      idempotencyKey: given,
+      express: { request, response },
+    };
+    const reply =
+      route.idempotency === 'reply' && given !== null
+        ? await answerOnce(
+            services.redis,
+            {
+              scope: key.id,
+              key: given,
+              request: Buffer.concat([Buffer.from(`${request.originalUrl}\n`), bytes]),
+            },
+            () => route.answer(raw, services),
+          )
+        : await route.answer(raw, services);
+    await sendReply(request, response, reply);
+  };
+}
+
+function timed({ httpSeconds }: Services['metrics'], route: Route): RequestHandler {
+  return (_request, response, next) => {
+    const end = httpSeconds.startTimer({ method: route.method, route: route.path });
+    response.on('close', () => end({ status: String(response.statusCode) }));
+    next();
+  };
+}

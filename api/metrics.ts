@@ -1,0 +1,95 @@
+import type { Queue } from 'bullmq';
+import type { Redis } from 'ioredis';
+import { Counter, collectDefaultMetrics, Gauge, Histogram, Registry } from 'prom-client';
+import { partSecondsBuckets, readWorkMetrics } from '../worker/service/work-metrics.js';
+import { presentWorkers } from '../worker/service/worker-presence.js';
+
+/** Prometheus metrics of this API process, and of queue and workers as Redis knows them. */
+export interface ApiMetrics {
+  readonly registry: Registry;
+  readonly httpSeconds: Histogram<'method' | 'route' | 'status'>;
+  readonly submissions: Counter<'outcome'>;
+}
+
+export function createMetrics(
+  redis: Redis,
+  queues: readonly Pick<Queue, 'name' | 'getJobCounts'>[],
+): ApiMetrics {
+  const registry = new Registry();
+  collectDefaultMetrics({ register: registry });
+  const registers = [registry];
+  new Gauge({
+    name: 'deckpace_queue_jobs',
+    help: 'Jobs by queue and state',
+    labelNames: ['queue', 'state'],
+    registers,
+    async collect() {
+      for (const queue of queues) {
+        const counts = await queue.getJobCounts();
+        for (const [state, count] of Object.entries(counts)) this.set({ queue: queue.name, state }, count);
+      }
+    },
+  });
+  new Gauge({
+    name: 'deckpace_workers',
+    help: 'Workers heard of within the last 15 s',
+    registers,
+    async collect() {
+      this.set((await presentWorkers(redis)).length);
+    },
+  });
+  new Gauge({
+    name: 'deckpace_worker_threads',
+    help: 'Computing threads of all workers, by what they do; busy / (busy + idle) is the utilisation',
+    labelNames: ['state'],
+    registers,
+    async collect() {
+      const workers = await presentWorkers(redis);
+      const busy = workers.reduce((sum, worker) => sum + worker.busy, 0);
+      this.set({ state: 'busy' }, busy);
+      this.set({ state: 'idle' }, workers.reduce((sum, worker) => sum + worker.threads, 0) - busy);
+    },
+  });
+  new Gauge({
+    name: 'deckpace_parts_total',
+    help: 'Parts computed by all workers, by outcome',
+    labelNames: ['outcome'],
+    registers,
+    async collect() {
+      const { outcomes } = await readWorkMetrics(redis);
+      for (const [outcome, count] of Object.entries(outcomes)) this.set({ outcome }, count);
+    },
+  });
+  new Gauge({
+    name: 'deckpace_part_seconds',
+    help: 'Duration of parts over all workers: parts at or below le, their count and their sum in seconds',
+    labelNames: ['statistic', 'le'],
+    registers,
+    async collect() {
+      const { buckets, secondsSum } = await readWorkMetrics(redis);
+      let count = 0;
+      buckets.forEach((inBucket, index) => {
+        count += inBucket;
+        this.set({ statistic: 'bucket', le: String(partSecondsBuckets[index] ?? '+Inf') }, count);
+      });
+      this.set({ statistic: 'count', le: '' }, count);
+      this.set({ statistic: 'sum', le: '' }, secondsSum);
+    },
+  });
+  return {
+    registry,
+    httpSeconds: new Histogram({
+      name: 'deckpace_http_seconds',
+      help: 'Duration of HTTP requests',
+      labelNames: ['method', 'route', 'status'],
+      buckets: [0.002, 0.005, 0.01, 0.03, 0.1, 0.3, 1, 3, 10],
+      registers,
+    }),
+    submissions: new Counter({
+      name: 'deckpace_submissions_total',
+      help: 'Submissions answered by this process, by outcome',
+      labelNames: ['outcome'],
+      registers,
+    }),
+  };
+}

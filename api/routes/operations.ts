@@ -1,0 +1,64 @@
+import { timingSafeEqual } from 'node:crypto';
+import { z } from 'zod';
+import { presentWorkers } from '../../worker/service/worker-presence.js';
+import { Problem } from '../problem.js';
+import { none, route } from '../route.js';
+
+const health = route({
+  method: 'get',
+  path: '/healthz',
+  operation: 'health',
+  summary: 'This process answers.',
+  access: 'anyone',
+  params: none,
+  query: none,
+  body: none,
+  replies: { 200: { description: 'Alive', schema: z.strictObject({ status: z.literal('alive') }) } },
+  handle: async () => ({ status: 200, json: { status: 'alive' } }),
+});
+
+const readiness = route({
+  method: 'get',
+  path: '/readyz',
+  operation: 'readiness',
+  summary: 'Requests can be served: Redis answers. 503 while it does not.',
+  access: 'anyone',
+  params: none,
+  query: none,
+  body: none,
+  replies: {
+    200: {
+      description: 'Ready',
+      schema: z.strictObject({ status: z.literal('ready'), workers: z.int(), engine: z.string() }),
+    },
+  },
+  handle: async (_request, { redis, engine }) => ({
+    status: 200,
+    json: { status: 'ready', workers: (await presentWorkers(redis)).length, engine },
+  }),
+});
+
+const metrics = route({
+  method: 'get',
+  path: '/metrics',
+  operation: 'metrics',
+  summary: 'Prometheus metrics; asks for DECKPACE_METRICS_TOKEN as bearer token where that is set.',
+  access: 'anyone',
+  params: none,
+  query: none,
+  body: none,
+  replies: { 200: { description: 'Metrics', contentType: 'text/plain' } },
+  handle: async ({ express }, { metrics, settings }) => {
+    const token = settings.DECKPACE_METRICS_TOKEN;
+    if (token !== undefined) {
+      const expected = Buffer.from(`Bearer ${token}`);
+      const given = Buffer.from(express.request.get('authorization') ?? '');
+      if (given.length !== expected.length || !timingSafeEqual(given, expected)) {
+        throw new Problem('key-needed', 'The metrics take the token of DECKPACE_METRICS_TOKEN.');
+      }
+    }
+    return { status: 200, text: await metrics.registry.metrics(), contentType: metrics.registry.contentType };
+  },
+});
+
+export const operationRoutes = [health, readiness, metrics];

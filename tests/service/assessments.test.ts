@@ -1,0 +1,60 @@
+import { afterAll, beforeAll, expect, test } from 'vitest';
+import { scenarioOf } from './support/scenario.js';
+import { type Client, Service } from './support/service.js';
+import { until } from './support/until.js';
+
+let service: Service;
+let engineer: Client;
+let operator: Client;
+
+beforeAll(async () => {
+  service = await Service.start();
+  await service.startWorker();
+  engineer = await service.client('E. Engineer', 'engineer');
+  operator = await service.client('O. Operator', 'operator');
+});
+afterAll(() => service.stop());
+
+async function finished(id: string): Promise<string> {
+  return until(`assessment ${id} finished`, async () => {
+    const { body } = await engineer.get(`/v1/assessments/${id}`);
+    return ['completed', 'failed', 'cancelled'].includes(body.state) && body.state;
+  });
+}
+
+test('a submitted scenario is assessed and its outputs can be read', async () => {
+  const submitted = await engineer.post('/v1/assessments', scenarioOf('Outputs', 'calm', 'busy-100'));
+  expect(submitted.status).toBe(202);
+  expect(submitted.headers.get('location')).toBe(`/v1/assessments/${submitted.body.id}`);
+  expect(await finished(submitted.body.id)).toBe('completed');
+  const { body } = await engineer.get(submitted.body.links.self);
+  expect(body.parts).toMatchObject([
+    { damage_case: 'intact', trains: ['calm'], state: 'completed', fraction: 1 },
+    { damage_case: 'intact', trains: ['busy-100'], state: 'completed', fraction: 1 },
+  ]);
+  const result = await engineer.get(body.links.result);
+  expect(result.body.cases[0].trains.map((train: { train: string }) => train.train)).toEqual([
+    'calm',
+    'busy-100',
+  ]);
+  expect((await engineer.get(body.links.report)).body).toContain('<!doctype html>');
+  expect((await engineer.get(body.links.sweeps)).headers.get('content-type')).toContain('text/csv');
+});
+
+test('the same scenario again is the same assessment, unless asked to run again', async () => {
+  const scenario = scenarioOf('Twice', 'calm');
+  const first = await engineer.post('/v1/assessments', scenario);
+  const second = await engineer.post('/v1/assessments', scenario);
+  expect(second.body).toMatchObject({ id: first.body.id, created: false });
+  await finished(first.body.id);
+  const again = await engineer.post('/v1/assessments?rerun=true', scenario);
+  expect(again.body.created).toBe(true);
+  expect(again.body.id).not.toBe(first.body.id);
+  expect(await finished(again.body.id)).toBe('completed');
+});
+
+test('an operator may not submit', async () => {
+  const answer = await operator.post('/v1/assessments', scenarioOf('Not theirs', 'calm'));
+  expect(answer.status).toBe(403);
+  expect(answer.headers.get('content-type')).toContain('application/problem+json');
+});

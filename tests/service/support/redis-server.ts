@@ -1,0 +1,94 @@
+import { type ChildProcess, execFileSync, spawn, spawnSync } from 'node:child_process';
+import { once } from 'node:events';
+import { mkdtempSync, rmSync } from 'node:fs';
+import { createServer } from 'node:net';
+import { tmpdir } from 'node:os';
+import { join } from 'node:path';
+import { Redis } from 'ioredis';
+
+/** A Redis of the test's own, on a free port, with an append-only file in a folder of its own. */
+export class RedisServer {
+  private process: ChildProcess | null = null;
+  private readonly folder = mkdtempSync(join(tmpdir(), 'deckpace-redis-'));
+
+  private constructor(
+    readonly port: number,
+    private readonly extra: readonly string[],
+  ) {}
+
+  static async start(...extra: readonly string[]): Promise<RedisServer> {
+    const server = new RedisServer(await freePort(), extra);
+    await server.up();
+    return server;
+  }
+
+  get url(): string {
+    return `redis://127.0.0.1:${this.port}`;
+  }
+
+  /** Starts it (again), with what its append-only file holds. */
+  async up(): Promise<void> {
+    const child = spawn(
+      redisServerProgram(),
+      [
+        ...['--port', String(this.port), '--bind', '127.0.0.1', '--dir', this.folder],
+        ...['--appendonly', 'yes', '--appendfsync', 'everysec', '--save', ''],
+        ...['--maxmemory-policy', 'noeviction', ...this.extra],
+      ],
+      { stdio: 'ignore' },
+    );
+    this.process = child;
+    const redis = new Redis(this.url, {
+      lazyConnect: true,
+      maxRetriesPerRequest: null,
+      retryStrategy: () => 20,
+    });
+    redis.on('error', () => {});
+    await redis.ping();
+    redis.disconnect();
+  }
+
+  /** SIGKILL: nothing is written that was not written before. */
+  async kill(): Promise<void> {
+    const child = this.process;
+    this.process = null;
+    if (child === null || child.exitCode !== null) return;
+    const exited = once(child, 'exit');
+    child.kill('SIGKILL');
+    await exited;
+  }
+
+  async stop(): Promise<void> {
+    await this.kill();
+    rmSync(this.folder, { recursive: true, force: true });
+  }
+}
+
+/** On PATH, else installed from Debian by root, else an explanation. */
+function redisServerProgram(): string {
+  if (isThere('redis-server')) return 'redis-server';
+  if (process.getuid?.() === 0 && isThere('apt-get')) {
+    execFileSync('apt-get', ['install', '-y', '--no-install-recommends', 'redis-server'], {
+      stdio: 'ignore',
+    });
+    if (isThere('redis-server')) return 'redis-server';
+  }
+  throw new Error(
+    'The tests of the service need a redis-server (6.2 or newer) on PATH. On Debian or Ubuntu: ' +
+      '"sudo apt-get install redis-server"; on macOS: "brew install redis". They start it themselves, on a free port.',
+  );
+}
+
+function isThere(program: string): boolean {
+  return spawnSync(program, ['--version'], { stdio: 'ignore' }).status === 0;
+}
+
+export async function freePort(): Promise<number> {
+  const server = createServer().listen(0, '127.0.0.1');
+  await once(server, 'listening');
+  const address = server.address();
+  server.close();
+  await once(server, 'close');
+  if (typeof address !== 'object' || address === null) throw new Error('no port');
+  return address.port;
+}
