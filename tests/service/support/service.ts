@@ -59,6 +59,7 @@ export class ServiceProcess {
 export class Service {
   readonly processes = new Set<ServiceProcess>();
   url = '';
+  api: ServiceProcess | null = null;
 
   private constructor(
     readonly redisServer: RedisServer,
@@ -84,8 +85,10 @@ export class Service {
     return service;
   }
 
-  async startApi(): Promise<ServiceProcess> {
-    const api = this.startProcess('api/main.js', this.url === '' ? {} : { PORT: new URL(this.url).port });
+  async startApi(settings: Readonly<Record<string, string>> = {}): Promise<ServiceProcess> {
+    const port = this.url === '' ? {} : { PORT: new URL(this.url).port };
+    const api = this.startProcess('api/main.js', { ...port, ...settings });
+    this.api = api;
     this.url = (await api.says(/"url":"(http:[^"]+)"/))[1] ?? '';
     return api;
   }

@@ -1,0 +1,88 @@
+import { readFileSync } from 'node:fs';
+import { join } from 'node:path';
+import autocannon from 'autocannon';
+import { Redis } from 'ioredis';
+import { packageRoot } from '../../worker/compiled-file.js';
+import { KeyStore } from '../../worker/keys/key-store.js';
+import { RedisServer } from '../service/support/redis-server.js';
+import { ServiceProcess } from '../service/support/service.js';
+
+/**
+ * `npm run bench:api`: submissions a second and the 99th percentile of their latency, of this service and of a bare Express +
+ * BullMQ `queue.add`, in the same run: fresh processes, alternating order, medians. Every submission is a scenario of its own.
+ */
+const ROUNDS = 5;
+const SECONDS = 4;
+const CONNECTIONS = 20;
+
+interface Measured {
+  readonly perSecond: number;
+  readonly p99Milliseconds: number;
+}
+
+const text = readFileSync(join(packageRoot(), 'scenarios/demo/alder-valley-viaduct.json'), 'utf8');
+let submission = 0;
+const nextBody = () => text.replace(/"title": *"/, (found) => `${found}Submission ${submission++}, `);
+
+const redisServer = await RedisServer.start();
+const redis = new Redis(redisServer.url);
+const { token } = await new KeyStore(redis).create('Bench', ['engineer']);
+
+async function measure(program: string): Promise<Measured> {
+  const started = ServiceProcess.start(program, {
+    REDIS_URL: redisServer.url,
+    PORT: '0',
+    DECKPACE_REQUESTS_PER_MINUTE: '10000000',
+  });
+  const [, url = ''] = await started.says(/"url":"(http:[^"]+)"/);
+  const outcome = await autocannon({
+    url: `${url}/v1/assessments`,
+    method: 'POST',
+    headers: { authorization: `Bearer ${token}`, 'content-type': 'application/json' },
+    connections: CONNECTIONS,
+    duration: SECONDS,
+    setupClient: (client) => {
+      client.setBody(nextBody());
+      client.on('response', () => client.setBody(nextBody()));
+    },
+  });
+  await started.end('SIGKILL');
+  if (outcome.non2xx > 0 || outcome.errors > 0) {
+    throw new Error(
+      `${program}: ${outcome.non2xx} refusals, ${outcome.errors} errors; the measurement is void`,
+    );
+  }
+  return { perSecond: outcome.requests.average, p99Milliseconds: outcome.latency.p99 };
+}
+
+const programs = { service: 'api/main.js', bare: 'tests/bench/bare-api.js' } as const;
+const measured: Record<keyof typeof programs, Measured[]> = { service: [], bare: [] };
+for (let round = 0; round < ROUNDS; round += 1) {
+  const order = round % 2 === 0 ? (['service', 'bare'] as const) : (['bare', 'service'] as const);
+  for (const name of order) measured[name].push(await measure(programs[name]));
+}
+redis.disconnect();
+await redisServer.stop();
+
+const median = (values: readonly number[]) =>
+  [...values].sort((a, b) => a - b)[Math.floor(values.length / 2)] ?? Number.NaN;
+const summary = (name: keyof typeof programs) => ({
+  submissions_per_s: Math.round(median(measured[name].map((one) => one.perSecond))),
+  p99_ms: Math.round(median(measured[name].map((one) => one.p99Milliseconds))),
+});
+const service = summary('service');
+const bare = summary('bare');
+process.stdout.write(
+  `${JSON.stringify(
+    {
+      body_bytes: Buffer.byteLength(text),
+      connections: CONNECTIONS,
+      service,
+      bare,
+      times_slower: Number((bare.submissions_per_s / service.submissions_per_s).toFixed(2)),
+      p99_ratio: Number((service.p99_ms / bare.p99_ms).toFixed(2)),
+    },
+    null,
+    2,
+  )}\n`,
+);

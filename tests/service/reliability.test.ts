@@ -1,0 +1,238 @@
+import { afterEach, expect, test } from 'vitest';
+import { eventsAfter } from '../../worker/assessments/assessment-events.js';
+import { scenarioOf } from './support/scenario.js';
+import { type Client, Service } from './support/service.js';
+import { SlowLink } from './support/slow-link.js';
+import { until } from './support/until.js';
+
+let service: Service;
+let engineer: Client;
+afterEach(() => service.stop());
+
+async function start(settings: Readonly<Record<string, string>> = {}): Promise<void> {
+  service = await Service.start(settings);
+  engineer = await service.client('E. Engineer', 'engineer');
+}
+
+async function submit(...trains: readonly string[]): Promise<string> {
+  const { status, body } = await engineer.post(
+    '/v1/assessments',
+    scenarioOf(`Trains ${trains.join(' ')}`, ...trains),
+  );
+  expect(status).toBe(202);
+  return body.id;
+}
+
+async function stateOf(id: string): Promise<string> {
+  return (await engineer.get(`/v1/assessments/${id}`)).body.state;
+}
+
+const isFinal = (state: string) => ['completed', 'failed', 'cancelled'].includes(state);
+
+async function finished(id: string, seconds = 60): Promise<string> {
+  return until(
+    `assessment ${id} finished`,
+    async () => {
+      const state = await stateOf(id);
+      return isFinal(state) && state;
+    },
+    seconds,
+  );
+}
+
+/** How often the assessment's own record says that it reached a final state. */
+async function timesFinished(id: string): Promise<number> {
+  const events = await eventsAfter(service.redis, id, '0');
+  return events.filter(({ type, data }) => type === 'state' && isFinal(JSON.parse(data).state)).length;
+}
+
+/** Parts that threads have begun to compute so far, repetitions included. */
+async function partsBegun(ids: readonly string[]): Promise<number> {
+  const events = await Promise.all(ids.map((id) => eventsAfter(service.redis, id, '0')));
+  return events.flat().filter(({ type, data }) => type === 'progress' && JSON.parse(data).fraction === 0)
+    .length;
+}
+
+const partRuns = (id: string) =>
+  until('a part running', async () => {
+    const { body } = await engineer.get(`/v1/assessments/${id}`);
+    return body.parts.some((part: { state: string }) => part.state === 'running');
+  });
+
+test('a worker killed mid-part twenty times in a row loses nothing and repeats no outcome', {
+  timeout: 180_000,
+}, async () => {
+  await start({ DECKPACE_LOCK_SECONDS: '1', DECKPACE_STALLED_CHECK_SECONDS: '0.5' });
+  // Longer than a life of the worker, so that every kill hits a part that has begun.
+  const ids = await Promise.all(
+    Array.from({ length: 4 }, (_, index) => submit(`busy-2500-${index}`, `busy-300-${index}`)),
+  );
+  for (let kill = 0; kill < 20; kill += 1) {
+    const begun = await partsBegun(ids);
+    const worker = await service.startWorker();
+    await until('this worker computing a part', async () => (await partsBegun(ids)) > begun);
+    await worker.end('SIGKILL');
+  }
+  await service.startWorker();
+  expect(await Promise.all(ids.map((id) => finished(id)))).toEqual(ids.map(() => 'completed'));
+  expect(await Promise.all(ids.map(timesFinished))).toEqual(ids.map(() => 1));
+});
+
+test('Redis stopped and started mid-run: 503 meanwhile, and everything accepted completes', async () => {
+  await start();
+  await service.startWorker();
+  const ids = await Promise.all(
+    Array.from({ length: 5 }, (_, index) => submit(`busy-600-${index}`, `busy-300-${index}`)),
+  );
+  await partRuns(ids[0]!);
+  await service.redisServer.kill();
+  const refused = await engineer.post('/v1/assessments', scenarioOf('While away', 'calm'));
+  expect(refused.status).toBe(503);
+  expect(refused.headers.get('retry-after')).not.toBeNull();
+  expect((await fetch(`${service.url}/readyz`)).status).toBe(503);
+  expect((await fetch(`${service.url}/healthz`)).status).toBe(200);
+  await service.redisServer.up();
+  await until('the API recovered', async () => (await fetch(`${service.url}/readyz`)).status === 200);
+  expect(await Promise.all(ids.map((id) => finished(id)))).toEqual(ids.map(() => 'completed'));
+  expect(await finished(await submit('calm'))).toBe('completed');
+});
+
+test.each([
+  ['recorded but not queued', (id: string) => `deckpace:assessment:${id}`],
+  ['queued but not answered', (id: string) => `deckpace-queue:assessments:${id}`],
+])(
+  'the API killed when a submission is %s: the repeat with the same Idempotency-Key finds it',
+  async (_moment, trace) => {
+    await start();
+    await service.api?.end('SIGKILL');
+    // Answers of Redis reach the API late, so that it dies knowing nothing of what Redis has done already.
+    const link = await SlowLink.to(service.redisServer.port, 400);
+    await service.startApi({ REDIS_URL: `redis://127.0.0.1:${link.port}` });
+    const scenario = scenarioOf('Cut off', 'calm');
+    const send = () =>
+      engineer.post('/v1/assessments?rerun=true', scenario, { 'idempotency-key': 'once-only' });
+    const cut = send().catch((error: Error) => error);
+    const id = await until(
+      'the record',
+      async () => (await service.redis.zrange('deckpace:assessments', '0', '0'))[0],
+    );
+    await until('the moment', async () => (await service.redis.exists(trace(id))) === 1);
+    await service.api?.end('SIGKILL');
+    expect(await cut).toBeInstanceOf(Error);
+    link.close();
+
+    await service.startApi();
+    const repeated = await send();
+    expect(repeated).toMatchObject({ status: 202, body: { id } });
+    expect(repeated.headers.get('idempotency-replayed')).toBe('true');
+    expect((await engineer.get('/v1/assessments')).body.items).toHaveLength(1);
+    await service.startWorker();
+    expect(await finished(id)).toBe('completed');
+    expect(await timesFinished(id)).toBe(1);
+  },
+);
+
+test('an assessment that was recorded but never queued is queued by a worker', async () => {
+  await start();
+  const id = await submit('calm');
+  // As if the API had died between the two steps, long enough ago.
+  await service.redis.del(`deckpace-queue:assessments:${id}`);
+  await service.redis.zrem('deckpace-queue:assessments:prioritized', id);
+  const old = Date.now() - 60_000;
+  await service.redis.zadd('deckpace:assessments', old, id);
+  await service.redis.zadd('deckpace:assessments:queued', old, id);
+  await service.startWorker();
+  expect(await finished(id)).toBe('completed');
+});
+
+test('poison parts fail with their reason and harm no other assessment', { timeout: 120_000 }, async () => {
+  await start({ DECKPACE_PART_SECONDS: '2', DECKPACE_PART_MEGABYTES: '256' });
+  await service.startWorker();
+  const poison = ['throw', 'exit', 'hoard-heap', 'hoard-arrays', 'loop'];
+  const ids = await Promise.all(poison.map((train) => submit(train)));
+  const harmless = await Promise.all([1, 2, 3].map((number) => submit(`busy-200-${number}`)));
+  expect(await Promise.all(ids.map((id) => finished(id)))).toEqual(poison.map(() => 'failed'));
+  expect(await Promise.all(harmless.map((id) => finished(id)))).toEqual(harmless.map(() => 'completed'));
+  const reasons = await Promise.all(
+    ids.map(async (id) => (await engineer.get(`/v1/assessments/${id}`)).body.reason),
+  );
+  expect(reasons[0]).toContain('the matrix is singular at row 7');
+  expect(reasons[1]).toContain('ended unexpectedly');
+  expect(reasons[2]).toContain('memory limit of 256 MB');
+  expect(reasons[3]).toContain('memory limit of 256 MB');
+  expect(reasons[4]).toContain('time limit of 2 s');
+});
+
+test('a thousand submissions of one scenario at once are one run', async () => {
+  await start();
+  await service.startWorker();
+  const scenario = scenarioOf('A thousand times', 'busy-100');
+  const answers = await Promise.all(
+    Array.from({ length: 1000 }, () => engineer.post('/v1/assessments', scenario)),
+  );
+  expect(new Set(answers.map(({ status }) => status))).toEqual(new Set([202]));
+  expect(new Set(answers.map(({ body }) => body.id)).size).toBe(1);
+  expect(answers.filter(({ body }) => body.created)).toHaveLength(1);
+  expect(await finished(answers[0]!.body.id)).toBe('completed');
+  expect(await timesFinished(answers[0]!.body.id)).toBe(1);
+  expect(await service.redis.hget('deckpace:metrics', 'outcome:completed')).toBe('1');
+});
+
+test('cancelling stops a running part within two seconds, on whichever worker it runs', async () => {
+  await start();
+  await service.startWorker({ DECKPACE_THREADS: '1' });
+  await service.startWorker({ DECKPACE_THREADS: '1' });
+  const id = await submit('loop-1', 'loop-2', 'loop-3');
+  await until(
+    'two parts running',
+    async () => (await service.redis.llen('deckpace-queue:parts:active')) === 2,
+  );
+  const before = performance.now();
+  const cancelled = await engineer.send('DELETE', `/v1/assessments/${id}`);
+  expect(cancelled.body).toMatchObject({ state: 'cancelled', reason: 'cancelled by E. Engineer' });
+  await until(
+    'no part running',
+    async () => (await service.redis.llen('deckpace-queue:parts:active')) === 0,
+    2,
+  );
+  expect(performance.now() - before).toBeLessThan(2000);
+  expect(await finished(await submit('calm'))).toBe('completed');
+  expect(await stateOf(id)).toBe('cancelled');
+});
+
+test('a worker told to end hands back what it cannot finish, and another completes it', async () => {
+  await start({
+    DECKPACE_GRACE_SECONDS: '0.3',
+    DECKPACE_LOCK_SECONDS: '60',
+    DECKPACE_STALLED_CHECK_SECONDS: '60',
+  });
+  const first = await service.startWorker();
+  const id = await submit('busy-4000');
+  await until(
+    'the part running',
+    async () => (await service.redis.llen('deckpace-queue:parts:active')) === 1,
+  );
+  await first.end('SIGTERM');
+  expect(first.child.exitCode).toBe(0);
+  await service.startWorker();
+  // Far sooner than the lock would have run out: it was handed back.
+  expect(await finished(id, 30)).toBe('completed');
+});
+
+test('what happened after an event overtakes what is nightly', async () => {
+  await start();
+  const nightly = await engineer.post(
+    '/v1/assessments?priority=nightly',
+    scenarioOf('Nightly', 'busy-300-n', 'busy-301-n', 'busy-302-n'),
+  );
+  const urgent = await engineer.post(
+    '/v1/assessments?priority=post-event',
+    scenarioOf('Urgent', 'busy-300-u', 'busy-301-u'),
+  );
+  await service.startWorker({ DECKPACE_THREADS: '1' });
+  await Promise.all([finished(nightly.body.id), finished(urgent.body.id)]);
+  const [late, early] = await Promise.all(
+    [nightly, urgent].map(async ({ body }) => (await engineer.get(body.links.self)).body.finished_at),
+  );
+  expect(Date.parse(early)).toBeLessThan(Date.parse(late));
+});
