@@ -1,0 +1,172 @@
+import { afterAll, beforeAll, expect, test } from 'vitest';
+import { scenarioOf } from './support/scenario.js';
+import { type Client, Service } from './support/service.js';
+import { until } from './support/until.js';
+
+let service: Service;
+let engineer: Client;
+let approver: Client;
+let operator: Client;
+let both: Client;
+
+beforeAll(async () => {
+  service = await Service.start({ DECKPACE_RETENTION_DAYS: '0.001' });
+  await service.startWorker();
+  engineer = await service.client('E. Engineer', 'engineer');
+  approver = await service.client('A. Approver', 'approver');
+  operator = await service.client('O. Operator', 'operator');
+  both = await service.client('E. Engineer', 'engineer', 'approver');
+});
+afterAll(() => service.stop());
+
+async function assessed(...trains: readonly string[]): Promise<string> {
+  const { body } = await engineer.post('/v1/assessments', scenarioOf(`With ${trains.join()}`, ...trains));
+  await until('completed', async () => (await engineer.get(body.links.self)).body.state === 'completed');
+  return body.id;
+}
+const of = (assessment: string, more = {}) => ({
+  assessment,
+  damage_case: 'intact',
+  class: 'passenger',
+  ...more,
+});
+const inForce = async () =>
+  (await operator.get('/v1/restrictions?state=in-force')).body.items.map((item: { id: string }) => item.id);
+
+test('a draft comes into force when somebody else approves it, and its history says who and when', async () => {
+  const drafted = await engineer.post('/v1/restrictions', of(await assessed('calm')));
+  expect(drafted.status).toBe(201);
+  const { id } = drafted.body;
+  expect(drafted.body).toMatchObject({ state: 'draft', permitted_speed_kmh: 80, from_chainage_km: 12.34 });
+  expect(await inForce()).not.toContain(id);
+
+  expect((await engineer.post(`/v1/restrictions/${id}/approval`, {})).status).toBe(403);
+  const byAuthor = await both.post(`/v1/restrictions/${id}/approval`, {});
+  expect(byAuthor).toMatchObject({
+    status: 403,
+    body: { type: 'urn:deckpace:problem:author-cannot-approve' },
+  });
+  expect((await operator.post(`/v1/restrictions/${id}/approval`, {})).status).toBe(403);
+  expect(await inForce()).not.toContain(id);
+
+  const approved = await approver.post(`/v1/restrictions/${id}/approval`, { reason: 'Checked on site.' });
+  expect(approved).toMatchObject({ status: 200, body: { state: 'in-force', approved_by: 'A. Approver' } });
+  expect(await inForce()).toContain(id);
+  expect((await approver.post(`/v1/restrictions/${id}/approval`, {})).status).toBe(409);
+
+  const { body } = await operator.get(`/v1/restrictions/${id}/history`);
+  expect(
+    body.items.map((event: { type: string; by: { holder: string } }) => [event.type, event.by.holder]),
+  ).toEqual([
+    ['drafted', 'E. Engineer'],
+    ['approved', 'A. Approver'],
+  ]);
+  expect((await operator.get(`/v1/restrictions/${id}/report`)).body).toContain('<!doctype html>');
+});
+
+test('an assessment under a restriction outlives the retention', async () => {
+  const assessment = await assessed('calm', 'closed');
+  expect(await service.redis.ttl(`deckpace:assessment:${assessment}:output:report`)).toBeGreaterThan(0);
+  await engineer.post('/v1/restrictions', of(assessment));
+  for (const key of await service.redis.keys(`deckpace:assessment:${assessment}*`)) {
+    expect([key, await service.redis.ttl(key)]).toEqual([key, -1]);
+  }
+});
+
+test.each(['closed', 'undetermined'])('a case that is %s can only become a closure', async (train) => {
+  const assessment = await assessed(train);
+  const refused = await engineer.post('/v1/restrictions', of(assessment, { permitted_speed_kmh: 10 }));
+  expect(refused).toMatchObject({ status: 422 });
+  expect(refused.body.detail).toContain('only become a closure');
+  const closure = await engineer.post('/v1/restrictions', of(assessment));
+  expect(closure.body).toMatchObject({ kind: 'closure', permitted_speed_kmh: null });
+});
+
+test('never higher than recommended, lower only with a reason', async () => {
+  const assessment = await assessed('calm');
+  const draft = (more: object) => engineer.post('/v1/restrictions', of(assessment, more));
+  expect((await draft({ permitted_speed_kmh: 81 })).status).toBe(422);
+  expect((await draft({ permitted_speed_kmh: 60 })).status).toBe(422);
+  expect(await draft({ permitted_speed_kmh: 60, lowered_because: 'Night works.' })).toMatchObject({
+    status: 201,
+    body: { permitted_speed_kmh: 60, recommended_speed_kmh: 80, lowered_because: 'Night works.' },
+  });
+});
+
+test('a superseded restriction names its successor; of two successors only one comes into force', async () => {
+  const assessment = await assessed('calm');
+  const first = (await engineer.post('/v1/restrictions', of(assessment))).body.id;
+  await approver.post(`/v1/restrictions/${first}/approval`, {});
+  const successor = async () =>
+    (await engineer.post('/v1/restrictions', of(assessment, { supersedes: first }))).body.id;
+  const candidates = [await successor(), await successor()];
+  const approvals = await Promise.all(
+    candidates.map((id) => approver.post(`/v1/restrictions/${id}/approval`, {})),
+  );
+  expect(approvals.map(({ status }) => status).sort()).toEqual([200, 409]);
+  const winner = candidates[approvals.findIndex(({ status }) => status === 200)];
+  expect((await operator.get(`/v1/restrictions/${first}`)).body).toMatchObject({
+    state: 'superseded',
+    successor: winner,
+  });
+  expect(await inForce()).toContain(winner);
+  expect(await inForce()).not.toContain(first);
+});
+
+test('withdrawing takes a reason and an approver', async () => {
+  const { id } = (await engineer.post('/v1/restrictions', of(await assessed('calm')))).body;
+  await approver.post(`/v1/restrictions/${id}/approval`, {});
+  expect((await engineer.post(`/v1/restrictions/${id}/withdrawal`, { reason: 'Repaired.' })).status).toBe(
+    403,
+  );
+  expect((await approver.post(`/v1/restrictions/${id}/withdrawal`, {})).status).toBe(422);
+  expect(await approver.post(`/v1/restrictions/${id}/withdrawal`, { reason: 'Repaired.' })).toMatchObject({
+    status: 200,
+    body: { state: 'withdrawn' },
+  });
+  expect(await inForce()).not.toContain(id);
+  const { body } = await engineer.get(`/v1/restrictions/${id}/history`);
+  expect(body.items.at(-1)).toMatchObject({
+    type: 'withdrawn',
+    why: 'Repaired.',
+    by: { holder: 'A. Approver' },
+  });
+});
+
+test('a history that was changed afterwards is not believed', async () => {
+  const { id } = (await engineer.post('/v1/restrictions', of(await assessed('calm')))).body;
+  await approver.post(`/v1/restrictions/${id}/approval`, {});
+  const key = `deckpace:restriction:${id}:history`;
+  const draft = await service.redis.lindex(key, 0);
+  await service.redis.lset(key, 0, draft!.replace('"permitted_speed_kmh":80', '"permitted_speed_kmh":160'));
+  expect((await operator.get(`/v1/restrictions/${id}`)).status).toBe(500);
+  await service.redis.lset(key, 0, draft!);
+});
+
+test('a repeated draft under one Idempotency-Key is one draft', async () => {
+  const body = of(await assessed('calm'));
+  const send = (more = {}) =>
+    engineer.post('/v1/restrictions', { ...body, ...more }, { 'idempotency-key': 'draft-1' });
+  const answers = await Promise.all([send(), send(), send()]);
+  const created = answers.filter(({ status }) => status === 201);
+  const last = await send();
+  expect(last.headers.get('idempotency-replayed')).toBe('true');
+  for (const answer of created) expect(answer.body.id).toBe(last.body.id);
+  for (const answer of answers) expect([201, 409]).toContain(answer.status);
+  expect((await send({ lowered_because: 'Something else.' })).status).toBe(422);
+});
+
+test('every page of a list leads to the next until all have been seen once', async () => {
+  const all = (await operator.get('/v1/restrictions?limit=100')).body.items.map(
+    (item: { id: string }) => item.id,
+  );
+  expect(all.length).toBeGreaterThan(5);
+  const seen: string[] = [];
+  let path: string | null = '/v1/restrictions?limit=2';
+  while (path !== null) {
+    const page = await operator.get(path);
+    seen.push(...page.body.items.map((item: { id: string }) => item.id));
+    path = /<([^>]+)>; rel="next"/.exec(page.headers.get('link') ?? '')?.[1] ?? null;
+  }
+  expect(seen).toEqual(all);
+});

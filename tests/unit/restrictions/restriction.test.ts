@@ -1,0 +1,201 @@
+import { describe, expect, test } from 'vitest';
+import type { Recommendation, Result } from '../../../scenarios/result.js';
+import { type DraftRequest, draftTerms } from '../../../worker/restrictions/draft-terms.js';
+import {
+  BrokenHistoryError,
+  type Restriction,
+  restrictionFrom,
+} from '../../../worker/restrictions/restriction.js';
+import { assertApprovable, assertWithdrawable } from '../../../worker/restrictions/restriction-decisions.js';
+import type { RestrictionEvent, RestrictionTerms } from '../../../worker/restrictions/restriction-event.js';
+
+const recommendation: Recommendation = {
+  damage_case: 'P2-settled',
+  class: 'passenger',
+  status: 'restricted',
+  permitted_speed_kmh: 80,
+  comfort_speed_kmh: null,
+  governing: 'track-geometry',
+  governing_train: 'unit',
+  from_chainage_km: 12.34,
+  to_chainage_km: 12.6,
+  reason: 'The sag at P2 is a track defect.',
+};
+const resultWith = (change: Partial<Recommendation> = {}): Result => ({
+  format: 'deckpace/result@1',
+  scenario_sha256: 'a'.repeat(64),
+  engine: 'deckpace 0.1.0',
+  provenance: { git_commit: null, libraries: {} },
+  title: 'Viaduct',
+  line_speed_kmh: 160,
+  cases: [],
+  recommendations: [{ ...recommendation, ...change }],
+  cautions: [],
+});
+const request: DraftRequest = { assessment: 'a1', damage_case: 'P2-settled', class: 'passenger' };
+const draft = (
+  change: Partial<DraftRequest> = {},
+  about: Partial<Recommendation> = {},
+  before: Restriction | null = null,
+) => draftTerms(resultWith(about), { ...request, ...change }, before);
+
+const ann = { holder: 'Ann Author', key: 'k1' };
+const bob = { holder: 'Bob Approver', key: 'k2' };
+const at = '2026-01-02T03:04:05.000Z';
+const drafted = (terms: RestrictionTerms = draft(), id = 'r1'): RestrictionEvent => ({
+  type: 'drafted',
+  sequence: 1,
+  restriction: id,
+  at,
+  by: ann,
+  why: null,
+  previous_sha256: null,
+  terms,
+});
+const approved = (id = 'r1'): RestrictionEvent => ({
+  type: 'approved',
+  sequence: 2,
+  restriction: id,
+  at,
+  by: bob,
+  why: null,
+  previous_sha256: 'x',
+});
+
+describe('the terms of a draft', () => {
+  test('are those of the recommendation', () => {
+    expect(draft()).toMatchObject({
+      kind: 'speed',
+      permitted_speed_kmh: 80,
+      recommended_speed_kmh: 80,
+      from_chainage_km: 12.34,
+      to_chainage_km: 12.6,
+      lowered_because: null,
+    });
+  });
+
+  test('may be slower, with a reason', () => {
+    expect(() => draft({ permitted_speed_kmh: 40 })).toThrow(/say why/);
+    expect(() => draft({ permitted_speed_kmh: 40, lowered_because: '   ' })).toThrow(/say why/);
+    expect(draft({ permitted_speed_kmh: 40, lowered_because: 'Gauge corner wear.' })).toMatchObject({
+      permitted_speed_kmh: 40,
+    });
+    expect(draft({ permitted_speed_kmh: null, lowered_because: 'Works.' })).toMatchObject({
+      kind: 'closure',
+      permitted_speed_kmh: null,
+    });
+  });
+
+  test('are never faster than recommended', () => {
+    expect(() => draft({ permitted_speed_kmh: 80.001, lowered_because: 'no' })).toThrow(
+      expect.objectContaining({ code: 'higher-than-recommended' }),
+    );
+  });
+
+  test.each(['closed', 'undetermined'] as const)('can only be a closure where the case is %s', (status) => {
+    const about = { status, permitted_speed_kmh: null };
+    expect(draft({}, about)).toMatchObject({ kind: 'closure', permitted_speed_kmh: null });
+    expect(() => draft({ permitted_speed_kmh: 10, lowered_because: 'Crawl.' }, about)).toThrow(
+      expect.objectContaining({ code: 'only-closure' }),
+    );
+    // Not even where a number slipped into such a recommendation.
+    expect(() => draft({ permitted_speed_kmh: 10 }, { status, permitted_speed_kmh: 20 })).toThrow(
+      expect.objectContaining({ code: 'only-closure' }),
+    );
+  });
+
+  test('restrict something', () => {
+    const about = { status: 'line-speed' as const, permitted_speed_kmh: 160 };
+    expect(() => draft({}, about)).toThrow(expect.objectContaining({ code: 'nothing-to-restrict' }));
+    expect(draft({ permitted_speed_kmh: 120, lowered_because: 'Works.' }, about).kind).toBe('speed');
+  });
+
+  test('cover the whole deck, by chainages that are known or given', () => {
+    expect(() => draft({ from_chainage_km: 12.4 })).toThrow(
+      expect.objectContaining({ code: 'chainage-too-short' }),
+    );
+    expect(draft({ from_chainage_km: 12.2 }).from_chainage_km).toBe(12.2);
+    const unknown = { from_chainage_km: null, to_chainage_km: null };
+    expect(() => draft({}, unknown)).toThrow(expect.objectContaining({ code: 'chainage-missing' }));
+    expect(draft({ from_chainage_km: 1, to_chainage_km: 2 }, unknown)).toMatchObject({
+      from_chainage_km: 1,
+      to_chainage_km: 2,
+    });
+  });
+
+  test('come from a recommendation that exists', () => {
+    expect(() => draft({ class: 'freight' })).toThrow(/it does for: P2-settled \/ passenger/);
+  });
+
+  test('supersede only what is in force and only what they cover', () => {
+    const inForce = restrictionFrom([drafted(), approved()]);
+    expect(draft({}, {}, inForce).supersedes).toBe('r1');
+    expect(() => draft({}, {}, restrictionFrom([drafted()]))).toThrow(
+      expect.objectContaining({ code: 'predecessor-not-in-force' }),
+    );
+    expect(() => draft({ class: 'freight' }, { class: 'freight' }, inForce)).toThrow(
+      expect.objectContaining({ code: 'predecessor-not-covered' }),
+    );
+    expect(() => draft({}, { to_chainage_km: 12.5 }, inForce)).toThrow(
+      expect.objectContaining({ code: 'predecessor-not-covered' }),
+    );
+  });
+});
+
+describe('approval and withdrawal', () => {
+  const aDraft = restrictionFrom([drafted()]);
+  const inForce = restrictionFrom([drafted(), approved()]);
+
+  test('an author cannot approve, with whichever key', () => {
+    for (const holder of ['Ann Author', ' ann  AUTHOR ', 'ＡＮＮ Author']) {
+      expect(() => assertApprovable(aDraft, { holder, key: 'another' }, null)).toThrow(
+        expect.objectContaining({ code: 'author-cannot-approve' }),
+      );
+    }
+    expect(() => assertApprovable(aDraft, bob, null)).not.toThrow();
+  });
+
+  test('only a draft can be approved', () => {
+    expect(() => assertApprovable(inForce, bob, null)).toThrow(
+      expect.objectContaining({ code: 'wrong-state' }),
+    );
+  });
+
+  test('a successor needs its predecessor still in force', () => {
+    const successor = restrictionFrom([drafted({ ...draft(), supersedes: 'r1' }, 'r2')]);
+    expect(() => assertApprovable(successor, bob, inForce)).not.toThrow();
+    for (const predecessor of [null, aDraft]) {
+      expect(() => assertApprovable(successor, bob, predecessor)).toThrow(
+        expect.objectContaining({ code: 'predecessor-not-in-force' }),
+      );
+    }
+  });
+
+  test('lifting takes an approver; an author may take back a draft', () => {
+    expect(() => assertWithdrawable(aDraft, ann, false)).not.toThrow();
+    expect(() => assertWithdrawable(inForce, ann, false)).toThrow(
+      expect.objectContaining({ code: 'approver-needed' }),
+    );
+    expect(() => assertWithdrawable(aDraft, { holder: 'Carl', key: 'k3' }, false)).toThrow(
+      expect.objectContaining({ code: 'approver-needed' }),
+    );
+    expect(() => assertWithdrawable(inForce, bob, true)).not.toThrow();
+  });
+});
+
+describe('a history', () => {
+  test('begins with a draft and leaves no entry out', () => {
+    expect(() => restrictionFrom([])).toThrow(BrokenHistoryError);
+    expect(() => restrictionFrom([approved()])).toThrow(BrokenHistoryError);
+    expect(() => restrictionFrom([drafted(), { ...approved(), sequence: 3 }])).toThrow(BrokenHistoryError);
+    expect(() => restrictionFrom([drafted(), approved('r2')])).toThrow(BrokenHistoryError);
+  });
+
+  test('names the successor of what was superseded', () => {
+    const superseded: RestrictionEvent = { ...approved(), type: 'superseded', sequence: 3, successor: 'r9' };
+    expect(restrictionFrom([drafted(), approved(), superseded])).toMatchObject({
+      state: 'superseded',
+      successor: 'r9',
+    });
+  });
+});
