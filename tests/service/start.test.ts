@@ -1,0 +1,70 @@
+import { execFile } from 'node:child_process';
+import { fileURLToPath } from 'node:url';
+import { promisify } from 'node:util';
+import { afterEach, expect, test } from 'vitest';
+import { compiledFile } from '../../worker/compiled-file.js';
+import { freePort, RedisServer } from './support/redis-server.js';
+import { faultyEngine, ServiceProcess } from './support/service.js';
+import { until } from './support/until.js';
+
+const run = promisify(execFile);
+const programs = ['api/start.js', 'api/main.js', 'worker/service/main.js'];
+let redisServer: RedisServer | null = null;
+afterEach(async () => {
+  await redisServer?.stop();
+  redisServer = null;
+});
+
+async function refusal(program: string, environment: Readonly<Record<string, string>>) {
+  const env = { PATH: process.env.PATH ?? '', ...environment };
+  const failure = await run(process.execPath, [fileURLToPath(compiledFile(program))], { env }).catch(
+    (error) => error,
+  );
+  return { code: failure.code, stderr: String(failure.stderr) };
+}
+
+test.each(programs)('%s refuses to start without Redis, in one sentence', async (program) => {
+  const port = await freePort();
+  const { code, stderr } = await refusal(program, { REDIS_URL: `redis://:secret@127.0.0.1:${port}` });
+  expect(code).toBe(2);
+  expect(stderr).toMatch(
+    new RegExp(`^No Redis answers at redis://127.0.0.1:${port} \\(.*ECONNREFUSED.*\\)\\. Start one`),
+  );
+  expect(stderr).not.toContain('secret');
+  expect(stderr.trim().split('\n')).toHaveLength(1);
+});
+
+test.each(programs)('%s refuses a Redis that evicts keys', async (program) => {
+  redisServer = await RedisServer.start('--maxmemory-policy', 'allkeys-lru');
+  const { code, stderr } = await refusal(program, { REDIS_URL: redisServer.url });
+  expect(code).toBe(2);
+  expect(stderr).toContain('maxmemory-policy is allkeys-lru');
+  expect(stderr).toContain('Set maxmemory-policy to noeviction');
+});
+
+test('settings that make no sense are all named', async () => {
+  const { code, stderr } = await refusal('api/main.js', { PORT: 'eighty', DECKPACE_THREADS: '0' });
+  expect(code).toBe(2);
+  expect(stderr).toContain('PORT');
+  expect(stderr).toContain('DECKPACE_THREADS');
+});
+
+test('start brings up API and worker, says how to make the first key, and SIGTERM ends all of it', async () => {
+  redisServer = await RedisServer.start();
+  const started = ServiceProcess.start('api/start.js', {
+    REDIS_URL: redisServer.url,
+    PORT: '0',
+    DECKPACE_ENGINE: faultyEngine,
+  });
+  const [, url = ''] = await started.says(/"url":"(http:[^"]+)"/);
+  await started.says(/keys create --holder/);
+  await started.says(/worker ready/);
+  const ready = await until('a worker known', async () => {
+    const body = (await (await fetch(`${url}/readyz`)).json()) as { workers: number };
+    return body.workers === 1 && body;
+  });
+  expect(ready).toMatchObject({ status: 'ready', workers: 1 });
+  await started.end('SIGTERM');
+  expect(started.child.exitCode).toBe(0);
+  await expect(fetch(`${url}/healthz`)).rejects.toThrow();
+});
