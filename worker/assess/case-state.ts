@@ -1,0 +1,102 @@
+import type { AssessmentModel, DamageCase } from '../../scenarios/assessment-model.js';
+import { applyDamage } from '../../solver/damage.js';
+import {
+  releaseLiftedBearings,
+  solveDeadLoad,
+  upliftResistance,
+  type DeadLoadState,
+  type ReleasedDeadLoad,
+} from '../../solver/dead-load.js';
+import { buildDynamicModel, type DynamicModel } from '../../solver/dynamic-model.js';
+import { findMechanism, type Mechanism } from '../../solver/mechanism.js';
+import type { Viaduct } from '../../solver/model.js';
+import { deadLoadChange, type DeadLoadChange } from './dead-load-change.js';
+
+/** One set of bound factors with the structure it makes. */
+export interface BoundVariant {
+  readonly stiffnessFactor: number;
+  readonly massFactor: number;
+  readonly dampingFactor: number;
+  readonly deadLoad: DeadLoadState;
+  /** Built on first use: a closed case never needs it. */
+  readonly dynamics: () => DynamicModel;
+}
+
+/** Everything about one damage case that trains share. */
+export interface CaseState {
+  readonly damageCase: DamageCase;
+  readonly viaduct: Viaduct;
+  readonly mechanism: Mechanism | null;
+  /** Null for a mechanism. */
+  readonly deadLoad: DeadLoadState | null;
+  /** Only where dead load pulls on a bearing by more than it can take. */
+  readonly released: ReleasedDeadLoad | null;
+  /** Against the intact deck; null for a mechanism. */
+  readonly change: DeadLoadChange | null;
+  /** Nominal first; empty for a mechanism. */
+  readonly variants: readonly BoundVariant[];
+}
+
+/** Statics first: equilibrium, dead load, lift-off; the dynamic models wait until somebody asks. */
+export function buildCaseState(model: AssessmentModel, damageCase: DamageCase): CaseState {
+  const viaduct = applyDamage(model.viaduct, damageCase.effects);
+  const mechanism = findMechanism(viaduct);
+  const none = { damageCase, viaduct, mechanism, deadLoad: null, released: null, change: null, variants: [] };
+  if (mechanism) return none;
+  const deadLoad = solveDeadLoad(viaduct);
+  const intactMechanism = findMechanism(model.viaduct);
+  const intact = intactMechanism ? null : solveDeadLoad(model.viaduct);
+  return {
+    ...none,
+    deadLoad,
+    released: pullsOff(viaduct, deadLoad) ? releaseLiftedBearings(viaduct) : null,
+    change: intact ? deadLoadChange(viaduct, deadLoad, intact) : null,
+    variants: combinations(model).map((factors) => variantOf(viaduct, factors)),
+  };
+}
+
+function pullsOff(viaduct: Viaduct, state: DeadLoadState): boolean {
+  const total = state.reactions.reduce((sum, reaction) => sum + Math.abs(reaction), 0);
+  return state.bearings.some(
+    ({ support, end, reaction }) =>
+      -reaction > upliftResistance(viaduct.supports[support]!, end) + 1e-9 * total,
+  );
+}
+
+function combinations({ bounds }: AssessmentModel) {
+  const all = [];
+  for (const stiffnessFactor of bounds.stiffnessFactors) {
+    for (const massFactor of bounds.massFactors) {
+      for (const dampingFactor of bounds.dampingFactors) all.push({ stiffnessFactor, massFactor, dampingFactor });
+    }
+  }
+  return all;
+}
+
+/** Bounds scale the deck: its rigidity, its mass and the damping ratio. Supports and track stay nominal. */
+function variantOf(
+  viaduct: Viaduct,
+  factors: Pick<BoundVariant, 'stiffnessFactor' | 'massFactor' | 'dampingFactor'>,
+): BoundVariant {
+  const scaled: Viaduct = {
+    ...viaduct,
+    dampingRatio: viaduct.dampingRatio * factors.dampingFactor,
+    spans: viaduct.spans.map((span) => ({
+      segments: span.segments.map((segment) => ({
+        length: segment.length,
+        massPerLength: segment.massPerLength * factors.massFactor,
+        flexuralRigidity: segment.flexuralRigidity * factors.stiffnessFactor,
+        shearRigidity: segment.shearRigidity === null ? null : segment.shearRigidity * factors.stiffnessFactor,
+      })),
+    })),
+  };
+  let dynamics: DynamicModel | null = null;
+  return {
+    ...factors,
+    deadLoad: solveDeadLoad(scaled),
+    dynamics: () => {
+      dynamics ??= buildDynamicModel(scaled);
+      return dynamics;
+    },
+  };
+}

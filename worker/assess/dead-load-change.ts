@@ -1,0 +1,100 @@
+import { supportPositions, type DeadLoadState } from '../../solver/dead-load.js';
+import type { Viaduct } from '../../solver/model.js';
+
+/** How the dead-load alignment of a damaged deck differs from the as-built one. Lengths in metres, downwards positive. */
+export interface DeadLoadChange {
+  /** Positions of the profile, a support twice: its left and its right side. */
+  readonly x: Float64Array;
+  readonly deflection: Float64Array;
+  /** Largest absolute change. */
+  readonly sag: number;
+  readonly sagAt: number;
+  /** Change of the step at each support: right deck end less left, the ground beyond the abutments counting as unmoved. */
+  readonly steps: Float64Array;
+  /** Largest departure from a chord of the track over the wavelengths of longitudinal level, and where. */
+  readonly levelDefect: number;
+  readonly levelDefectAt: number;
+}
+
+/** m: the ends of the range D1 of EN 13848-5 (mem). A chord of the longest wave sees every shorter one. */
+const chords = [3, 5, 10, 15, 20, 25];
+const spacing = 0.5;
+
+export function deadLoadChange(viaduct: Viaduct, damaged: DeadLoadState, intact: DeadLoadState): DeadLoadChange {
+  const supports = supportPositions(viaduct);
+  const length = supports[supports.length - 1]!;
+  const change = (x: number, side: 'left' | 'right') => damaged.deflectionAt(x, side) - intact.deflectionAt(x, side);
+  const x: number[] = [];
+  const deflection: number[] = [];
+  for (let span = 0; span + 1 < supports.length; span++) {
+    const from = supports[span]!;
+    const to = supports[span + 1]!;
+    const count = Math.max(20, Math.ceil((to - from) / spacing));
+    for (let i = 0; i <= count; i++) {
+      const at = i === count ? to : from + ((to - from) * i) / count;
+      x.push(at);
+      deflection.push(change(at, i === count ? 'left' : 'right'));
+    }
+  }
+  let sag = 0;
+  let sagAt = 0;
+  deflection.forEach((value, i) => {
+    if (Math.abs(value) > Math.abs(sag)) {
+      sag = value;
+      sagAt = x[i]!;
+    }
+  });
+  const steps = Float64Array.from(supports, (at, support) => {
+    const left = support === 0 ? 0 : change(at, 'left');
+    const right = support === supports.length - 1 ? 0 : change(at, 'right');
+    return Math.abs(right - left) < 1e-12 ? 0 : right - left;
+  });
+  const profile = extended(x, deflection, length);
+  const worst = worstChordDeparture(profile.x, profile.deflection);
+  return {
+    x: Float64Array.from(x),
+    deflection: Float64Array.from(deflection),
+    sag: Math.abs(sag),
+    sagAt,
+    steps,
+    levelDefect: worst.departure,
+    levelDefectAt: Math.min(Math.max(worst.at, 0), length),
+  };
+}
+
+/** The unmoved track beyond the abutments, for one longest chord. */
+function extended(x: readonly number[], deflection: readonly number[], length: number) {
+  const outside: number[] = [];
+  for (let at = spacing; at <= 25; at += spacing) outside.push(at);
+  const before = outside.map((at) => -at).reverse();
+  const after = outside.map((at) => length + at);
+  return {
+    x: [...before, 0, ...x, length, ...after],
+    deflection: [...before.map(() => 0), 0, ...deflection, 0, ...after.map(() => 0)],
+  };
+}
+
+/**
+ * Largest distance of the profile from a straight line between two of its points that are one chord apart. A step shows with its
+ * full height; a long settlement trough with the part that wheels feel within the chord. Linear between points.
+ */
+function worstChordDeparture(x: readonly number[], z: readonly number[]): { departure: number; at: number } {
+  let departure = 0;
+  let at = 0;
+  for (const chord of chords) {
+    let end = 0;
+    for (let start = 0; start < x.length; start++) {
+      while (end < x.length && x[end]! - x[start]! < chord - 1e-9) end++;
+      if (end === x.length) break;
+      const slope = (z[end]! - z[start]!) / (x[end]! - x[start]!);
+      for (let i = start + 1; i < end; i++) {
+        const away = Math.abs(z[i]! - z[start]! - slope * (x[i]! - x[start]!));
+        if (away > departure) {
+          departure = away;
+          at = x[i]!;
+        }
+      }
+    }
+  }
+  return { departure, at };
+}

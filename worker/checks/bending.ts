@@ -1,0 +1,47 @@
+import { spanName, worse, type CheckInput, type Finding, type SafetyCheck } from './check.js';
+
+/** Sagging and hogging, dead load plus train with its own dynamics, against the resistance of the span (over a support: of both). */
+export const bending: SafetyCheck = {
+  id: 'bending',
+  unit: 'kNm',
+  judge(input, missing) {
+    const share = input.limit?.steps[0]?.value ?? 1;
+    const dead = input.rows.map((row) => (row.quantity === 'bending' ? input.variant.deadLoad.bendingAt(row.x) : 0));
+    const scale = dead.reduce((most, moment) => Math.max(most, Math.abs(moment)), 0);
+    let worst: Finding | null = null;
+    input.rows.forEach((row, index) => {
+      if (row.quantity !== 'bending') return;
+      const sagging = dead[index]! + Math.max(0, input.peaks.largest[index]!);
+      const hogging = -(dead[index]! + Math.min(0, input.peaks.smallest[index]!));
+      for (const span of spansAt(input, row.x, row.span)) {
+        for (const [demand, which] of [
+          [sagging, 'sagging'],
+          [hogging, 'hogging'],
+        ] as const) {
+          if (demand <= 1e-3 * scale) continue;
+          const resistance = input.state.damageCase.resistance?.spans[span]?.[which] ?? null;
+          if (resistance === null) {
+            missing(`the ${which} resistance of ${spanName(span)}`);
+            continue;
+          }
+          worst = worse(worst, {
+            value: demand / 1e3,
+            limit: (share * resistance) / 1e3,
+            utilisation: demand / (share * resistance),
+            at: row.x,
+            where: `${spanName(span)}, ${which}`,
+          });
+        }
+      }
+    });
+    return worst;
+  },
+};
+
+/** The span of a point, and at an inner support also the one that follows: both end there. */
+function spansAt(input: CheckInput, x: number, span: number): number[] {
+  const end = input.state.viaduct.spans
+    .slice(0, span + 1)
+    .reduce((sum, { segments }) => sum + segments.reduce((length, segment) => length + segment.length, 0), 0);
+  return Math.abs(x - end) < 1e-6 && span + 1 < input.state.viaduct.spans.length ? [span, span + 1] : [span];
+}

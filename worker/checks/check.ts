@@ -1,0 +1,92 @@
+import type { AssessmentModel, Limit } from '../../scenarios/assessment-model.js';
+import type { CheckId } from '../../scenarios/result.js';
+import type { ResponseRow } from '../../solver/response-rows.js';
+import type { Peaks } from '../../solver/passage.js';
+import type { BoundVariant, CaseState } from '../assess/case-state.js';
+
+/** What a check may look at for one train at one speed: one bound variant's peaks, both directions taken together. */
+export interface CheckInput {
+  readonly model: AssessmentModel;
+  readonly state: CaseState;
+  readonly variant: BoundVariant;
+  readonly rows: readonly ResponseRow[];
+  readonly peaks: Peaks;
+  readonly speedKmh: number;
+  readonly limit: Limit | null;
+}
+
+/** The worst of a check at one speed, in the check's unit. */
+export interface Finding {
+  readonly value: number;
+  readonly limit: number;
+  /** value / limit; passes at <= 1. */
+  readonly utilisation: number;
+  readonly at: number | null;
+  readonly where: string | null;
+}
+
+/** A piece of evidence that nobody supplied; the sentence says what is needed. */
+export interface MissingEvidence {
+  readonly missing: string;
+}
+
+/**
+ * One check, one file. `judge` returns the worst finding, null where the check has nothing to judge (no such part, or no
+ * evidence needed), and reports every missing piece of evidence it came across.
+ */
+export interface SafetyCheck {
+  readonly id: CheckId;
+  readonly unit: string;
+  readonly judge: (input: CheckInput, missing: (what: string) => void) => Finding | null;
+}
+
+/** Utilisation that stands for "fails whatever the number": a pull without resistance, a speed beyond every limit. */
+export const failing = 999;
+
+/**
+ * The limit at a speed: the first step that reaches it. Null beyond the last step, where nothing is permitted.
+ */
+export function limitAt(limit: Limit, speedKmh: number): number | null {
+  for (const step of limit.steps) if (speedKmh <= step.upToKmh) return step.value;
+  return null;
+}
+
+/** Judges a value against the limit of its speed. */
+export function against(
+  limit: Limit,
+  speedKmh: number,
+  value: number,
+  at: number | null,
+  where: string | null,
+): Finding {
+  const allowed = limitAt(limit, speedKmh);
+  if (allowed === null) {
+    const last = limit.steps[limit.steps.length - 1]!.value;
+    return { value, limit: last, utilisation: failing, at, where };
+  }
+  return { value, limit: allowed, utilisation: value / allowed, at, where };
+}
+
+/** The finding with the higher utilisation. */
+export function worse(a: Finding | null, b: Finding | null): Finding | null {
+  if (!a) return b;
+  return b && b.utilisation > a.utilisation ? b : a;
+}
+
+/** Largest absolute value over the rows of one quantity. */
+export function largestAbsolute(
+  input: CheckInput,
+  quantity: ResponseRow['quantity'],
+): { value: number; row: ResponseRow } | null {
+  let worst: { value: number; row: ResponseRow } | null = null;
+  input.rows.forEach((row, index) => {
+    if (row.quantity !== quantity) return;
+    const value = Math.max(input.peaks.largest[index]!, -input.peaks.smallest[index]!);
+    if (!worst || value > worst.value) worst = { value, row };
+  });
+  return worst;
+}
+
+export const spanName = (index: number): string => `span ${index + 1}`;
+export const supportName = (input: CheckInput, index: number): string =>
+  `support ${input.state.viaduct.supports[index]!.id}`;

@@ -1,0 +1,12 @@
+import { against, largestAbsolute, spanName, type SafetyCheck } from './check.js';
+
+/** Vertical deck acceleration: ballastless track loosens, ballast loses its hold. Modes up to the code's frequency. */
+export const deckAcceleration: SafetyCheck = {
+  id: 'deck-acceleration',
+  unit: 'm/s2',
+  judge(input) {
+    const worst = largestAbsolute(input, 'deck-acceleration');
+    if (!worst || !input.limit) return null;
+    return against(input.limit, input.speedKmh, worst.value, worst.row.x, spanName(worst.row.span));
+  },
+};

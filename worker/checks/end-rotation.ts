@@ -1,0 +1,12 @@
+import { against, largestAbsolute, supportName, type SafetyCheck } from './check.js';
+
+/** Rotation of a deck end at an abutment, or the angle between two deck ends at a joint, under the train. */
+export const endRotation: SafetyCheck = {
+  id: 'end-rotation',
+  unit: 'rad',
+  judge(input) {
+    const worst = largestAbsolute(input, 'end-rotation');
+    if (!worst || !input.limit) return null;
+    return against(input.limit, input.speedKmh, worst.value, worst.row.x, supportName(input, worst.row.support));
+  },
+};

@@ -1,0 +1,26 @@
+import { supportPositions } from '../../solver/dead-load.js';
+import { against, supportName, worse, type Finding, type SafetyCheck } from './check.js';
+
+/** Vertical step between two deck ends, or deck and abutment: what the damage left under dead load plus the train's own. */
+export const jointStep: SafetyCheck = {
+  id: 'joint-step',
+  unit: 'mm',
+  judge(input) {
+    const { limit, state } = input;
+    if (!limit) return null;
+    const train = new Map<number, number>();
+    input.rows.forEach((row, index) => {
+      if (row.quantity !== 'joint-step') return;
+      train.set(row.support, Math.max(input.peaks.largest[index]!, -input.peaks.smallest[index]!));
+    });
+    let worst: Finding | null = null;
+    supportPositions(state.viaduct).forEach((x, support) => {
+      const last = state.viaduct.supports.length - 1;
+      if (support !== 0 && support !== last && !state.viaduct.supports[support]!.joint) return;
+      const left = Math.abs(state.change?.steps[support] ?? 0);
+      const value = 1e3 * (left + (train.get(support) ?? 0));
+      worst = worse(worst, against(limit, input.speedKmh, value, x, supportName(input, support)));
+    });
+    return worst;
+  },
+};

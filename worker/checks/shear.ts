@@ -1,0 +1,32 @@
+import { spanName, worse, type Finding, type SafetyCheck } from './check.js';
+
+/** Shear at both sides of every support, dead load plus train, against the resistance of the span. */
+export const shear: SafetyCheck = {
+  id: 'shear',
+  unit: 'kN',
+  judge(input, missing) {
+    const share = input.limit?.steps[0]?.value ?? 1;
+    let worst: Finding | null = null;
+    input.rows.forEach((row, index) => {
+      if (row.quantity !== 'shear') return;
+      const dead = input.variant.deadLoad.shearAt(row.x, row.side === 'right' ? 'right' : 'left');
+      const demand = Math.max(
+        Math.abs(dead + Math.max(0, input.peaks.largest[index]!)),
+        Math.abs(dead + Math.min(0, input.peaks.smallest[index]!)),
+      );
+      const resistance = input.state.damageCase.resistance?.spans[row.span]?.shear ?? null;
+      if (resistance === null) {
+        missing(`the shear resistance of ${spanName(row.span)}`);
+        return;
+      }
+      worst = worse(worst, {
+        value: demand / 1e3,
+        limit: (share * resistance) / 1e3,
+        utilisation: demand / (share * resistance),
+        at: row.x,
+        where: spanName(row.span),
+      });
+    });
+    return worst;
+  },
+};
