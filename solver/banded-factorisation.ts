@@ -42,8 +42,7 @@ export class BandedFactorisation {
         const rowJ = j * width + halfBandwidth - j;
         const firstJ = j > halfBandwidth ? j - halfBandwidth : 0;
         let sum = factor[rowI + j]!;
-        for (let k = firstJ > firstI ? firstJ : firstI; k < j; k++)
-          sum -= factor[rowI + k]! * factor[rowJ + k]!;
+        for (let k = Math.max(firstJ, firstI); k < j; k++) sum -= factor[rowI + k]! * factor[rowJ + k]!;
         factor[rowI + j] = sum;
       }
       let pivot = factor[rowI + i]!;

@@ -17,14 +17,14 @@ export class BandedMatrix {
   /** Adds to entry (i, j) and, the matrix being symmetric, (j, i); once when i = j. Indices below 0 are held degrees of freedom: ignored. */
   add(i: number, j: number, value: number): void {
     if (i < 0 || j < 0) return;
-    const row = i > j ? i : j;
-    const column = i > j ? j : i;
+    const row = Math.max(i, j);
+    const column = Math.min(i, j);
     this.data[row * (this.halfBandwidth + 1) + column - row + this.halfBandwidth]! += value;
   }
 
   get(i: number, j: number): number {
-    const row = i > j ? i : j;
-    const column = i > j ? j : i;
+    const row = Math.max(i, j);
+    const column = Math.min(i, j);
     if (row - column > this.halfBandwidth) return 0;
     return this.data[row * (this.halfBandwidth + 1) + column - row + this.halfBandwidth]!;
   }

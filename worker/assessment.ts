@@ -35,4 +35,8 @@ export type RunPart = (
   options?: { readonly onProgress?: (progress: PartProgress) => void },
 ) => PartResult;
 /** Order of the parts does not matter; a duplicate part is ignored. */
-export type GatherResult = (scenario: Scenario, parts: readonly PartResult[]) => Result;
+export type GatherResult = (
+  scenario: Scenario,
+  parts: readonly PartResult[],
+  scenarioSha256: string,
+) => Result;

@@ -1,16 +1,16 @@
 import type { AssessmentModel, DamageCase } from '../../scenarios/assessment-model.js';
 import { applyDamage } from '../../solver/damage.js';
 import {
+  type DeadLoadState,
+  type ReleasedDeadLoad,
   releaseLiftedBearings,
   solveDeadLoad,
   upliftResistance,
-  type DeadLoadState,
-  type ReleasedDeadLoad,
 } from '../../solver/dead-load.js';
 import { buildDynamicModel, type DynamicModel } from '../../solver/dynamic-model.js';
 import { findMechanism, type Mechanism } from '../../solver/mechanism.js';
 import type { Viaduct } from '../../solver/model.js';
-import { deadLoadChange, type DeadLoadChange } from './dead-load-change.js';
+import { type DeadLoadChange, deadLoadChange } from './dead-load-change.js';
 
 /** One set of bound factors with the structure it makes. */
 export interface BoundVariant {
@@ -67,7 +67,8 @@ function combinations({ bounds }: AssessmentModel) {
   const all = [];
   for (const stiffnessFactor of bounds.stiffnessFactors) {
     for (const massFactor of bounds.massFactors) {
-      for (const dampingFactor of bounds.dampingFactors) all.push({ stiffnessFactor, massFactor, dampingFactor });
+      for (const dampingFactor of bounds.dampingFactors)
+        all.push({ stiffnessFactor, massFactor, dampingFactor });
     }
   }
   return all;
@@ -86,7 +87,8 @@ function variantOf(
         length: segment.length,
         massPerLength: segment.massPerLength * factors.massFactor,
         flexuralRigidity: segment.flexuralRigidity * factors.stiffnessFactor,
-        shearRigidity: segment.shearRigidity === null ? null : segment.shearRigidity * factors.stiffnessFactor,
+        shearRigidity:
+          segment.shearRigidity === null ? null : segment.shearRigidity * factors.stiffnessFactor,
       })),
     })),
   };

@@ -1,4 +1,4 @@
-import { supportPositions, type DeadLoadState } from '../../solver/dead-load.js';
+import { type DeadLoadState, supportPositions } from '../../solver/dead-load.js';
 import type { Viaduct } from '../../solver/model.js';
 
 /** How the dead-load alignment of a damaged deck differs from the as-built one. Lengths in metres, downwards positive. */
@@ -20,10 +20,15 @@ export interface DeadLoadChange {
 const chords = [3, 5, 10, 15, 20, 25];
 const spacing = 0.5;
 
-export function deadLoadChange(viaduct: Viaduct, damaged: DeadLoadState, intact: DeadLoadState): DeadLoadChange {
+export function deadLoadChange(
+  viaduct: Viaduct,
+  damaged: DeadLoadState,
+  intact: DeadLoadState,
+): DeadLoadChange {
   const supports = supportPositions(viaduct);
   const length = supports[supports.length - 1]!;
-  const change = (x: number, side: 'left' | 'right') => damaged.deflectionAt(x, side) - intact.deflectionAt(x, side);
+  const change = (x: number, side: 'left' | 'right') =>
+    damaged.deflectionAt(x, side) - intact.deflectionAt(x, side);
   const x: number[] = [];
   const deflection: number[] = [];
   for (let span = 0; span + 1 < supports.length; span++) {

@@ -1,5 +1,5 @@
-import { upliftResistance, type BearingLine } from '../../solver/dead-load.js';
-import { failing, supportName, worse, type Finding, type SafetyCheck } from './check.js';
+import { type BearingLine, upliftResistance } from '../../solver/dead-load.js';
+import { type Finding, failing, type SafetyCheck, supportName, worse } from './check.js';
 
 /** Smallest reaction under dead load plus train; utilisation = pull / resistance, and any pull without resistance fails. */
 export const bearingUplift: SafetyCheck = {

@@ -1,4 +1,4 @@
-import { spanName, worse, type CheckInput, type Finding, type SafetyCheck } from './check.js';
+import { type CheckInput, type Finding, type SafetyCheck, spanName, worse } from './check.js';
 
 /** Sagging and hogging, dead load plus train with its own dynamics, against the resistance of the span (over a support: of both). */
 export const bending: SafetyCheck = {
@@ -6,7 +6,9 @@ export const bending: SafetyCheck = {
   unit: 'kNm',
   judge(input, missing) {
     const share = input.limit?.steps[0]?.value ?? 1;
-    const dead = input.rows.map((row) => (row.quantity === 'bending' ? input.variant.deadLoad.bendingAt(row.x) : 0));
+    const dead = input.rows.map((row) =>
+      row.quantity === 'bending' ? input.variant.deadLoad.bendingAt(row.x) : 0,
+    );
     const scale = dead.reduce((most, moment) => Math.max(most, Math.abs(moment)), 0);
     let worst: Finding | null = null;
     input.rows.forEach((row, index) => {

@@ -1,7 +1,7 @@
 import type { AssessmentModel, Limit } from '../../scenarios/assessment-model.js';
 import type { CheckId } from '../../scenarios/result.js';
-import type { ResponseRow } from '../../solver/response-rows.js';
 import type { Peaks } from '../../solver/passage.js';
+import type { ResponseRow } from '../../solver/response-rows.js';
 import type { BoundVariant, CaseState } from '../assess/case-state.js';
 
 /** What a check may look at for one train at one speed: one bound variant's peaks, both directions taken together. */
@@ -23,11 +23,6 @@ export interface Finding {
   readonly utilisation: number;
   readonly at: number | null;
   readonly where: string | null;
-}
-
-/** A piece of evidence that nobody supplied; the sentence says what is needed. */
-export interface MissingEvidence {
-  readonly missing: string;
 }
 
 /**

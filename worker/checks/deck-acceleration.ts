@@ -1,4 +1,4 @@
-import { against, largestAbsolute, spanName, type SafetyCheck } from './check.js';
+import { against, largestAbsolute, type SafetyCheck, spanName } from './check.js';
 
 /** Vertical deck acceleration: ballastless track loosens, ballast loses its hold. Modes up to the code's frequency. */
 export const deckAcceleration: SafetyCheck = {

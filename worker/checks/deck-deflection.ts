@@ -1,4 +1,4 @@
-import { against, limitAt, spanName, worse, type Finding, type SafetyCheck } from './check.js';
+import { against, type Finding, limitAt, type SafetyCheck, spanName, worse } from './check.js';
 
 /** Deflection under the train alone against L/n of the span it occurs in (spans as built, also after a lost pier: slow side). */
 export const deckDeflection: SafetyCheck = {
@@ -12,10 +12,19 @@ export const deckDeflection: SafetyCheck = {
       if (row.quantity !== 'deck-deflection') return;
       const value = 1e3 * Math.max(input.peaks.largest[index]!, -input.peaks.smallest[index]!);
       const divisor = limitAt(limit, speedKmh);
-      const length = input.state.viaduct.spans[row.span]!.segments.reduce((sum, segment) => sum + segment.length, 0);
+      const length = input.state.viaduct.spans[row.span]!.segments.reduce(
+        (sum, segment) => sum + segment.length,
+        0,
+      );
       const finding =
         limit.perSpan && divisor !== null
-          ? { value, limit: (1e3 * length) / divisor, utilisation: (value * divisor) / (1e3 * length), at: row.x, where: spanName(row.span) }
+          ? {
+              value,
+              limit: (1e3 * length) / divisor,
+              utilisation: (value * divisor) / (1e3 * length),
+              at: row.x,
+              where: spanName(row.span),
+            }
           : against(limit, speedKmh, value, row.x, spanName(row.span));
       worst = worse(worst, finding);
     });

@@ -1,4 +1,4 @@
-import { against, largestAbsolute, supportName, type SafetyCheck } from './check.js';
+import { against, largestAbsolute, type SafetyCheck, supportName } from './check.js';
 
 /** Rotation of a deck end at an abutment, or the angle between two deck ends at a joint, under the train. */
 export const endRotation: SafetyCheck = {
@@ -7,6 +7,12 @@ export const endRotation: SafetyCheck = {
   judge(input) {
     const worst = largestAbsolute(input, 'end-rotation');
     if (!worst || !input.limit) return null;
-    return against(input.limit, input.speedKmh, worst.value, worst.row.x, supportName(input, worst.row.support));
+    return against(
+      input.limit,
+      input.speedKmh,
+      worst.value,
+      worst.row.x,
+      supportName(input, worst.row.support),
+    );
   },
 };

@@ -1,5 +1,5 @@
 import { supportPositions } from '../../solver/dead-load.js';
-import { against, supportName, worse, type Finding, type SafetyCheck } from './check.js';
+import { against, type Finding, type SafetyCheck, supportName, worse } from './check.js';
 
 /** Vertical step between two deck ends, or deck and abutment: what the damage left under dead load plus the train's own. */
 export const jointStep: SafetyCheck = {

@@ -1,4 +1,4 @@
-import { spanName, worse, type Finding, type SafetyCheck } from './check.js';
+import { type Finding, type SafetyCheck, spanName, worse } from './check.js';
 
 /** Shear at both sides of every support, dead load plus train, against the resistance of the span. */
 export const shear: SafetyCheck = {

@@ -1,4 +1,4 @@
-import { supportName, worse, type Finding, type SafetyCheck } from './check.js';
+import { type Finding, type SafetyCheck, supportName, worse } from './check.js';
 
 /** Compression of each support that still carries, dead load plus train, against its resistance. */
 export const supportReaction: SafetyCheck = {

@@ -1,0 +1,94 @@
+import type { DynamicModel } from './dynamic-model.js';
+import type { StaticLoadModel } from './model.js';
+import type { Peaks } from './passage.js';
+
+/**
+ * Largest and smallest static effect of a load model placed wherever it is worst, times its dynamic factor; 0 for accelerations.
+ * Axles move as a group; unlimited line loads stand only on adverse parts of the influence line, blocks of given length stand whole
+ * (EN 1991-2:2003 6.3.2 and 6.3.3 (mem)). Positions are sampled at the loaded line's step.
+ */
+export function staticLoadPeaks(model: DynamicModel, load: StaticLoadModel): Peaks {
+  const { step, count } = model.line;
+  const reach = Math.ceil(extent(load) / step) + 1;
+  const peaks: Peaks = {
+    largest: new Float64Array(model.rows.length),
+    smallest: new Float64Array(model.rows.length),
+  };
+  const mirrored = new Float64Array(count);
+  const sums = new Float64Array(count + 1);
+  const adverse = new Float64Array(count + 1);
+  model.influenceLines.forEach((influence, row) => {
+    if (!influence) return;
+    peaks.largest[row] = worstPlacement(load, influence, sums, adverse, step, reach) * load.dynamicFactor;
+    for (let k = 0; k < count; k++) mirrored[k] = -influence[k]!;
+    peaks.smallest[row] = -worstPlacement(load, mirrored, sums, adverse, step, reach) * load.dynamicFactor;
+  });
+  return peaks;
+}
+
+/** Largest effect, not below 0, over all positions of the model. `sums` and `adverse` are room for running integrals. */
+function worstPlacement(
+  load: StaticLoadModel,
+  influence: Float64Array,
+  sums: Float64Array,
+  adverse: Float64Array,
+  step: number,
+  reach: number,
+): number {
+  for (let k = 0; k < influence.length; k++) {
+    sums[k + 1] = sums[k]! + influence[k]! * step;
+    adverse[k + 1] = adverse[k]! + Math.max(0, influence[k]!) * step;
+  }
+  let worst = 0;
+  for (let start = -reach; start < influence.length; start++) {
+    const value = effect(load, influence, sums, adverse, start, step);
+    if (value > worst) worst = value;
+  }
+  return worst;
+}
+
+function extent(load: StaticLoadModel): number {
+  const axles = load.positions.length > 0 ? load.positions[load.positions.length - 1]! : 0;
+  return load.lineLoads.reduce((sum, { length, gap }) => sum + (length ?? 0) + gap, axles);
+}
+
+/** Effect with the group's first axle, or the first block's beginning, at sample `start`. */
+function effect(
+  load: StaticLoadModel,
+  influence: Float64Array,
+  sums: Float64Array,
+  adverse: Float64Array,
+  start: number,
+  step: number,
+): number {
+  let sum = 0;
+  load.positions.forEach((position, axle) => {
+    sum += load.loads[axle]! * valueAt(influence, start + position / step);
+  });
+  const groupEnd = load.positions.length > 0 ? load.positions[load.positions.length - 1]! / step : 0;
+  let blockStart = start + groupEnd;
+  for (const { load: intensity, length, gap } of load.lineLoads) {
+    if (length === null) {
+      const free = integral(adverse, start - gap / step, start + groupEnd + gap / step);
+      sum += intensity * (adverse[adverse.length - 1]! - free);
+      continue;
+    }
+    const end = blockStart + length / step;
+    sum += intensity * integral(sums, blockStart, end);
+    blockStart = end + gap / step;
+  }
+  return sum;
+}
+
+/** Running integral between two sample positions, taken at whole samples. */
+function integral(running: Float64Array, from: number, to: number): number {
+  const clamp = (position: number) => Math.min(running.length - 1, Math.max(0, Math.round(position)));
+  return running[clamp(to)]! - running[clamp(from)]!;
+}
+
+function valueAt(influence: Float64Array, position: number): number {
+  const index = Math.floor(position);
+  if (index < 0 || index >= influence.length) return 0;
+  const next = influence[index + 1] ?? influence[index]!;
+  return influence[index]! + (next - influence[index]!) * (position - index);
+}

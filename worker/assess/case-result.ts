@@ -1,0 +1,100 @@
+import type { CaseResult, Statics } from '../../scenarios/result.js';
+import type { DeadLoadState } from '../../solver/dead-load.js';
+import { supportPositions } from '../../solver/dead-load.js';
+import type { Viaduct } from '../../solver/model.js';
+import type { CaseState } from './case-state.js';
+import { describeMechanism } from './wording.js';
+
+const picturedModes = 6;
+
+/** The case without its trains. A case that statics close has no modes. */
+export function caseResultOf(state: CaseState): Omit<CaseResult, 'trains'> {
+  const { damageCase, viaduct, deadLoad, released } = state;
+  const dynamics = state.mechanism || released ? null : state.variants[0]!.dynamics();
+  return {
+    damage_case: damageCase.id,
+    title: damageCase.title,
+    stable: !state.mechanism,
+    mechanism: state.mechanism ? describeMechanism(state) : null,
+    frequencies_Hz: dynamics
+      ? Array.from(dynamics.modes.angularFrequencies, (omega) => omega / (2 * Math.PI))
+      : [],
+    mode_shapes: dynamics ? modeShapes(dynamics) : [],
+    statics: deadLoad ? staticsOf(viaduct, deadLoad, state.change?.sag ?? 0) : null,
+    statics_released: released
+      ? {
+          lifted: [...new Set(released.lifted.map(({ support }) => support))],
+          stable: released.mechanism === null,
+          statics: released.state
+            ? staticsOf(viaduct, released.state, sagOfReleased(state, released.state))
+            : null,
+        }
+      : null,
+  };
+}
+
+/** Change against the held-down state added to its own sag: an upper bound of the change against intact. */
+function sagOfReleased(state: CaseState, released: DeadLoadState): number {
+  const { x, deflection } = state.change ?? { x: new Float64Array(), deflection: new Float64Array() };
+  let sag = 0;
+  x.forEach((at, i) => {
+    const side = i > 0 && x[i - 1] === at ? 'right' : at === 0 ? 'right' : 'left';
+    const moved = released.deflectionAt(at, side) - state.deadLoad!.deflectionAt(at, side) + deflection[i]!;
+    sag = Math.max(sag, Math.abs(moved));
+  });
+  return sag;
+}
+
+function staticsOf(viaduct: Viaduct, deadLoad: DeadLoadState, sag: number): Statics {
+  const supports = supportPositions(viaduct);
+  const x: number[] = [];
+  const deflection: number[] = [];
+  const bending: number[] = [];
+  let shear = 0;
+  for (let span = 0; span + 1 < supports.length; span++) {
+    const from = supports[span]!;
+    const to = supports[span + 1]!;
+    for (let i = 0; i <= 40; i++) {
+      const at = i === 40 ? to : from + ((to - from) * i) / 40;
+      const side = i === 40 ? 'left' : 'right';
+      x.push(at);
+      deflection.push(1e3 * deadLoad.deflectionAt(at, side));
+      bending.push(deadLoad.bendingAt(at) / 1e3);
+    }
+    shear = Math.max(
+      shear,
+      Math.abs(deadLoad.shearAt(from, 'right')),
+      Math.abs(deadLoad.shearAt(to, 'left')),
+    );
+  }
+  return {
+    reactions_kN: Object.fromEntries(
+      viaduct.supports.map((support, index) => [support.id, deadLoad.reactions[index]! / 1e3]),
+    ),
+    sag_mm: 1e3 * sag,
+    dead_load_deflection_mm: deflection.reduce((most, value) => Math.max(most, Math.abs(value)), 0),
+    max_sagging_kNm: bending.reduce((most, value) => Math.max(most, value), 0),
+    max_hogging_kNm: bending.reduce((most, value) => Math.max(most, -value), 0),
+    max_shear_kN: shear / 1e3,
+    x_m: x,
+    deflection_mm: deflection,
+    bending_kNm: bending,
+  };
+}
+
+function modeShapes(
+  dynamics: ReturnType<CaseState['variants'][number]['dynamics']>,
+): CaseResult['mode_shapes'] {
+  const { rows, modalValues, modes } = dynamics;
+  const count = modes.shapes.length;
+  const points = rows.flatMap((row, r) => (row.quantity === 'deck-acceleration' ? [{ x: row.x, r }] : []));
+  return Array.from({ length: Math.min(picturedModes, count) }, (_, mode) => {
+    const deck = points.map(({ r }) => modalValues[r * count + mode]!);
+    const most = deck.reduce((peak, value) => Math.max(peak, Math.abs(value)), 0) || 1;
+    return {
+      frequency_Hz: modes.angularFrequencies[mode]! / (2 * Math.PI),
+      x_m: points.map(({ x }) => x),
+      deck: deck.map((value) => value / most),
+    };
+  });
+}

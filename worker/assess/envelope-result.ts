@@ -1,0 +1,43 @@
+import type { Envelope } from '../../scenarios/result.js';
+import type { Quantity } from '../../solver/response-rows.js';
+import type { CaseState } from './case-state.js';
+import type { SpeedSample } from './speed-sample.js';
+
+/** Largest and smallest along the deck at one sample's speed, nominal properties; where two deck ends meet, the worse. */
+export function envelopeOf(state: CaseState, sample: SpeedSample): Envelope {
+  const variant = state.variants[0]!;
+  const { rows } = variant.dynamics();
+  const x = [...new Set(rows.filter((row) => row.quantity === 'bending').map((row) => row.x))].sort(
+    (a, b) => a - b,
+  );
+  const index = new Map(x.map((value, i) => [value, i]));
+  const collect = (
+    quantity: Quantity,
+    value: (row: number) => number,
+    worse: (a: number, b: number) => number,
+  ) => {
+    const values = x.map(() => 0);
+    rows.forEach((row, r) => {
+      const i = row.quantity === quantity ? index.get(row.x) : undefined;
+      if (i !== undefined) values[i] = worse(values[i]!, value(r));
+    });
+    return values;
+  };
+  const { largest, smallest } = sample.peaks;
+  const high = (r: number) => largest[r]!;
+  const low = (r: number) => smallest[r]!;
+  const bendingMax = collect('bending', (r) => high(r) / 1e3, Math.max);
+  const bendingMin = collect('bending', (r) => low(r) / 1e3, Math.min);
+  const dead = x.map((at) => variant.deadLoad.bendingAt(at) / 1e3);
+  return {
+    speed_kmh: sample.speedKmh,
+    x_m: x,
+    deck_acceleration_m_per_s2: collect('deck-acceleration', (r) => Math.max(high(r), -low(r)), Math.max),
+    deck_deflection_max_mm: collect('deck-deflection', (r) => 1e3 * high(r), Math.max),
+    deck_deflection_min_mm: collect('deck-deflection', (r) => 1e3 * low(r), Math.min),
+    bending_max_kNm: bendingMax,
+    bending_min_kNm: bendingMin,
+    total_bending_max_kNm: bendingMax.map((moment, i) => moment + dead[i]!),
+    total_bending_min_kNm: bendingMin.map((moment, i) => moment + dead[i]!),
+  };
+}

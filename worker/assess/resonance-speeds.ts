@@ -1,0 +1,75 @@
+import type { DynamicModel } from '../../solver/dynamic-model.js';
+import type { MovingTrain } from '../../solver/model.js';
+
+export interface ResonanceSpeed {
+  readonly speedKmh: number;
+  /** Share of the strongest line: train spectrum times modal participation. */
+  readonly strength: number;
+}
+
+const highestOrder = 12;
+const weakest = 0.08;
+const most = 40;
+
+/**
+ * Speeds f_j d / i at which the train's rhythm meets a natural frequency (f_j frequency, d a regular distance of axle groups,
+ * i = 1, 2, 3, ...; L. Frýba, Dynamics of Railway Bridges, 1996 (mem)), those kept that the train's axle spectrum and the mode's
+ * participation make strong. Lines closer than a quarter of the resonance width are one.
+ */
+export function resonanceSpeeds(
+  dynamics: DynamicModel,
+  train: MovingTrain,
+  fromKmh: number,
+  toKmh: number,
+): ResonanceSpeed[] {
+  const lines: ResonanceSpeed[] = [];
+  const participation = modeParticipation(dynamics);
+  dynamics.modes.angularFrequencies.forEach((omega, mode) => {
+    const frequency = omega / (2 * Math.PI);
+    for (const distance of train.regularDistances) {
+      for (let order = 1; order <= highestOrder; order++) {
+        const speedKmh = (3.6 * frequency * distance) / order;
+        if (speedKmh < fromKmh || speedKmh > toKmh) continue;
+        const strength =
+          (participation[mode]! * axleSpectrum(train, order / distance)) / dynamics.dampingRatios[mode]!;
+        lines.push({ speedKmh, strength });
+      }
+    }
+  });
+  const strongest = lines.reduce((peak, line) => Math.max(peak, line.strength), 0);
+  const width = dynamics.dampingRatios.reduce((least, ratio) => Math.min(least, ratio), 1);
+  const kept: ResonanceSpeed[] = [];
+  for (const line of lines.sort((a, b) => b.strength - a.strength || a.speedKmh - b.speedKmh)) {
+    if (line.strength < weakest * strongest || kept.length === most) break;
+    if (kept.some((other) => Math.abs(other.speedKmh - line.speedKmh) < 0.5 * width * line.speedKmh))
+      continue;
+    kept.push({ speedKmh: line.speedKmh, strength: line.strength / strongest });
+  }
+  return kept.sort((a, b) => a.speedKmh - b.speedKmh);
+}
+
+/** Largest deck ordinate times mean square of the loaded line: how well axles drive the mode and how far the deck answers. */
+function modeParticipation(dynamics: DynamicModel): Float64Array {
+  const count = dynamics.modes.shapes.length;
+  return Float64Array.from(dynamics.modeLines, (line, mode) => {
+    let deck = 0;
+    dynamics.rows.forEach((row, r) => {
+      if (row.quantity === 'deck-acceleration')
+        deck = Math.max(deck, Math.abs(dynamics.modalValues[r * count + mode]!));
+    });
+    let loaded = 0;
+    for (let k = 0; k < line.length; k++) loaded = Math.max(loaded, Math.abs(line[k]!));
+    return deck * loaded;
+  });
+}
+
+/** |sum of P exp(2 pi i a k)|, the axle row's spectrum at wave number k (1/m). */
+function axleSpectrum(train: MovingTrain, waveNumber: number): number {
+  let real = 0;
+  let imaginary = 0;
+  train.positions.forEach((position, axle) => {
+    real += train.loads[axle]! * Math.cos(2 * Math.PI * position * waveNumber);
+    imaginary += train.loads[axle]! * Math.sin(2 * Math.PI * position * waveNumber);
+  });
+  return Math.hypot(real, imaginary);
+}

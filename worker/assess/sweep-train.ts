@@ -1,0 +1,102 @@
+import type { AssessmentModel } from '../../scenarios/assessment-model.js';
+import type { CheckId } from '../../scenarios/result.js';
+import { staticLoadPeaks } from '../../solver/static-load-model.js';
+import type { Finding } from '../checks/check.js';
+import type { CaseState } from './case-state.js';
+import { speedsToAdd } from './refine-sweep.js';
+import { type ResonanceSpeed, resonanceSpeeds } from './resonance-speeds.js';
+import {
+  type Evaluate,
+  judgeAll,
+  type MissingEvidence,
+  prepareTrain,
+  type SpeedSample,
+} from './speed-sample.js';
+import { sweptQuantities } from './swept-quantities.js';
+
+/** All speeds of one train over one case, ascending, the quasi-static passage (speed 0) first. */
+export interface TrainSweep {
+  readonly samples: readonly SpeedSample[];
+  readonly missing: MissingEvidence;
+  readonly resonances: readonly ResonanceSpeed[];
+}
+
+/** A sweep that still asks for more speeds than this is taken as it is; the first failing sample decides, so this errs slow. */
+const mostSpeeds = 600;
+const slowestKmh = 5;
+
+export function sweepTrain(
+  model: AssessmentModel,
+  state: CaseState,
+  entry: AssessmentModel['trains'][number],
+  onProgress: (fraction: number) => void = () => {},
+): TrainSweep {
+  const missing: MissingEvidence = new Map();
+  const evaluate =
+    entry.kind === 'moving'
+      ? prepareTrain(model, state, entry.train, missing)
+      : prepareStaticModel(model, state, entry.model, missing);
+  const from = model.speedsKmh[0]!;
+  const to = model.speedsKmh[model.speedsKmh.length - 1]!;
+  const resonances =
+    entry.kind === 'moving' ? resonanceSpeeds(state.variants[0]!.dynamics(), entry.train, from, to) : [];
+  const dampingRatio = state.variants.reduce(
+    (least, { dynamics }) => dynamics().dampingRatios.reduce((lower, ratio) => Math.min(lower, ratio), least),
+    1,
+  );
+  const samples = new Map<number, SpeedSample>();
+  const wanted = new Set([0, ...model.speedsKmh]);
+  for (const { speedKmh } of resonances) {
+    const near = [...wanted].some((speed) => Math.abs(speed - speedKmh) < 0.1 * dampingRatio * speedKmh);
+    if (!near) wanted.add(speedKmh);
+  }
+  let queue = [...wanted].sort((a, b) => a - b);
+  for (let round = 0; queue.length > 0; round++) {
+    for (const speedKmh of queue) {
+      samples.set(speedKmh, evaluate(speedKmh));
+      // The refinement is of unknown length; the first round is about half of the work.
+      onProgress(round === 0 ? (0.5 * samples.size) / queue.length : 1 - 0.5 ** (round + 1));
+    }
+    const sorted = inOrder(samples);
+    const points = sorted.map((sample) => ({ speedKmh: sample.speedKmh, utilisations: sweptSeries(sample) }));
+    queue = speedsToAdd(points, { dampingRatio }).filter(
+      (speed) => speed >= slowestKmh && !samples.has(speed),
+    );
+    if (samples.size + queue.length > mostSpeeds) break;
+  }
+  onProgress(1);
+  return { samples: inOrder(samples), missing, resonances };
+}
+
+function inOrder(samples: ReadonlyMap<number, SpeedSample>): SpeedSample[] {
+  return [...samples.values()].sort((a, b) => a.speedKmh - b.speedKmh);
+}
+
+/** What refinement watches: every check's utilisation. */
+function sweptSeries(sample: SpeedSample): ReadonlyMap<string, number> {
+  return new Map([...sample.findings].map(([id, finding]) => [id, finding.utilisation]));
+}
+
+/** A static load model has the same effect at every speed; only limits that depend on speed tell the speeds apart. */
+function prepareStaticModel(
+  model: AssessmentModel,
+  state: CaseState,
+  load: Extract<AssessmentModel['trains'][number], { kind: 'static' }>['model'],
+  missing: MissingEvidence,
+): Evaluate {
+  const peaks = state.variants.map((variant) => staticLoadPeaks(variant.dynamics(), load));
+  const rows = state.variants[0]!.dynamics().rows;
+  const {
+    deck_acceleration_m_per_s2: _deck,
+    slab_acceleration_m_per_s2: _slab,
+    ...quantities
+  } = sweptQuantities(rows, peaks[0]!);
+  return (speedKmh) => {
+    const findings = new Map<CheckId, Finding>();
+    state.variants.forEach((variant, index) => {
+      const applicable = (id: CheckId) => id !== 'deck-acceleration';
+      judgeAll(model, state, variant, peaks[index]!, speedKmh, findings, missing, applicable);
+    });
+    return { speedKmh, findings, quantities, peaks: peaks[0]! };
+  };
+}

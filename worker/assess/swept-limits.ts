@@ -1,0 +1,35 @@
+import type { AssessmentModel } from '../../scenarios/assessment-model.js';
+import type { CheckId, TrainResult } from '../../scenarios/result.js';
+import type { SpeedSample } from './speed-sample.js';
+
+/** Swept quantities that have a limit of their own, and the factor from the check's unit to the series'. */
+const limited: readonly { readonly check: CheckId; readonly key: string }[] = [
+  { check: 'deck-acceleration', key: 'deck_acceleration_m_per_s2' },
+  { check: 'deck-deflection', key: 'deck_deflection_mm' },
+  { check: 'end-rotation', key: 'end_rotation_rad' },
+  { check: 'joint-step', key: 'joint_step_mm' },
+  { check: 'fastening-uplift', key: 'fastening_uplift_kN' },
+];
+
+/** Limits as steps over the swept speeds, taken from what the findings were judged by; for L/n the span that governed. */
+export function sweptLimits(
+  model: AssessmentModel,
+  samples: readonly SpeedSample[],
+): TrainResult['sweep_limits'] {
+  const limits: TrainResult['sweep_limits'] = {};
+  const last = model.speedsKmh[model.speedsKmh.length - 1]!;
+  for (const { check, key } of limited) {
+    const limit = model.limits.get(check);
+    if (!limit || !samples.some((sample) => key in sample.quantities)) continue;
+    if (limit.perSpan) {
+      const judged = samples.map((sample) => sample.findings.get(check)?.limit ?? Number.POSITIVE_INFINITY);
+      const lowest = judged.reduce((least, value) => Math.min(least, value), Number.POSITIVE_INFINITY);
+      if (Number.isFinite(lowest)) limits[key] = [{ up_to_kmh: last, limit: lowest }];
+      continue;
+    }
+    limits[key] = limit.steps
+      .filter((_, index) => index === 0 || limit.steps[index - 1]!.upToKmh < last)
+      .map((step) => ({ up_to_kmh: Math.min(step.upToKmh, last), limit: step.value }));
+  }
+  return limits;
+}

@@ -1,0 +1,45 @@
+import type { Peaks } from '../../solver/passage.js';
+import type { Quantity, ResponseRow } from '../../solver/response-rows.js';
+
+/** Keys of the result's sweep, unit in the name; largest over deck, time and both directions, train alone. */
+export type SweptQuantities = Readonly<Record<string, number>>;
+
+const series: readonly {
+  readonly key: string;
+  readonly quantity: Quantity;
+  readonly extreme: 'largest' | 'smallest' | 'absolute';
+  readonly factor: number;
+}[] = [
+  { key: 'deck_acceleration_m_per_s2', quantity: 'deck-acceleration', extreme: 'absolute', factor: 1 },
+  { key: 'deck_deflection_mm', quantity: 'deck-deflection', extreme: 'absolute', factor: 1e3 },
+  { key: 'slab_acceleration_m_per_s2', quantity: 'slab-acceleration', extreme: 'absolute', factor: 1 },
+  { key: 'end_rotation_rad', quantity: 'end-rotation', extreme: 'absolute', factor: 1 },
+  { key: 'joint_step_mm', quantity: 'joint-step', extreme: 'absolute', factor: 1e3 },
+  { key: 'bending_sagging_kNm', quantity: 'bending', extreme: 'largest', factor: 1e-3 },
+  { key: 'bending_hogging_kNm', quantity: 'bending', extreme: 'smallest', factor: -1e-3 },
+  { key: 'shear_kN', quantity: 'shear', extreme: 'absolute', factor: 1e-3 },
+  { key: 'support_reaction_kN', quantity: 'support-reaction', extreme: 'largest', factor: 1e-3 },
+  { key: 'support_reaction_smallest_kN', quantity: 'support-reaction', extreme: 'smallest', factor: 1e-3 },
+  { key: 'fastening_force_kN', quantity: 'fastening-force', extreme: 'largest', factor: 1e-3 },
+  { key: 'fastening_uplift_kN', quantity: 'fastening-force', extreme: 'smallest', factor: -1e-3 },
+];
+
+/** Quantities that the structure has no row for are left out. */
+export function sweptQuantities(rows: readonly ResponseRow[], peaks: Peaks): SweptQuantities {
+  const present = new Set(rows.map((row) => row.quantity));
+  const values: Record<string, number> = {};
+  for (const { key, quantity, extreme, factor } of series) {
+    if (!present.has(quantity)) continue;
+    let most = 0;
+    rows.forEach((row, index) => {
+      if (row.quantity !== quantity) return;
+      const high = peaks.largest[index]!;
+      const low = peaks.smallest[index]!;
+      if (extreme !== 'smallest' && high > Math.abs(most)) most = high;
+      if (extreme === 'absolute' && -low > most) most = -low;
+      if (extreme === 'smallest' && low < most) most = low;
+    });
+    values[key] = most === 0 ? 0 : most * factor;
+  }
+  return values;
+}

@@ -1,0 +1,190 @@
+import type { AssessmentModel, Limit } from '../../scenarios/assessment-model.js';
+import type { Check, CheckId, Status, TrainResult } from '../../scenarios/result.js';
+import { type Finding, failing } from '../checks/check.js';
+import { checks } from '../checks/list.js';
+import { trainIdentity } from '../train-id.js';
+import type { CaseState } from './case-state.js';
+import { closedByStatics, equilibriumCheck } from './closed-case.js';
+import { envelopeOf } from './envelope-result.js';
+import { type JudgedSpeed, type PermittedSpeed, permittedSpeed } from './permitted-speed.js';
+import type { MissingEvidence, SpeedSample } from './speed-sample.js';
+import { sweepTrain, type TrainSweep } from './sweep-train.js';
+import { sweptLimits } from './swept-limits.js';
+import { checkName, describeFinding, listed } from './wording.js';
+
+/** Assesses one train on one case: statics first, then the sweep, then the decision. */
+export function assessTrain(
+  model: AssessmentModel,
+  state: CaseState,
+  entry: AssessmentModel['trains'][number],
+  onProgress: (fraction: number) => void = () => {},
+): TrainResult {
+  const train = trainIdentity(entry);
+  const closed = closedByStatics(model.lineSpeedKmh, state, train);
+  if (closed) return closed;
+
+  const sweep = sweepTrain(model, state, entry, onProgress);
+  const decision = permittedSpeed(
+    sweep.samples.map(judged),
+    model.lineSpeedKmh,
+    model.overspeedFactor,
+    model.roundDownToKmh,
+  );
+  const missing = listMissing(sweep.missing);
+  const damaged = state.damageCase.effects.length > 0;
+  const status: Status =
+    decision.permittedKmh === null
+      ? 'closed'
+      : damaged && missing.length > 0
+        ? 'undetermined'
+        : decision.permittedKmh >= model.lineSpeedKmh
+          ? 'line-speed'
+          : 'restricted';
+  const governing =
+    status === 'undetermined' ? ([...sweep.missing.keys()][0] ?? null) : governingCheck(sweep, decision);
+  return {
+    train: train.id,
+    class: train.class,
+    status,
+    permitted_speed_kmh: status === 'undetermined' ? null : decision.permittedKmh,
+    comfort_speed_kmh: null,
+    governing,
+    reason: reasonOf(model, sweep, decision, status, governing, missing),
+    blocked_bands_kmh: decision.blockedBands.map(([from, to]) => [Math.floor(from), Math.ceil(to)]),
+    missing,
+    resonance_speeds_kmh: sweep.resonances.map(({ speedKmh }) => rounded(speedKmh)),
+    checks: [equilibriumCheck(state, model.lineSpeedKmh), ...listChecks(model, sweep)],
+    sweep: sweepSeries(sweep),
+    sweep_limits: sweptLimits(model, sweep.samples),
+    envelope: envelopeOf(state, governingSample(sweep, governing, decision)),
+  };
+}
+
+const judged = ({ speedKmh, findings }: SpeedSample): JudgedSpeed => ({
+  speedKmh,
+  safe: [...findings.values()].every((finding) => finding.utilisation <= 1),
+});
+
+/** A millionth of a km/h is no information; keeps files short and stable. */
+const rounded = (value: number): number => Math.round(value * 1e6) / 1e6;
+
+function listMissing(missing: MissingEvidence): string[] {
+  return [...missing.values()].flatMap((items) => [...items]);
+}
+
+/** The check that fails first; where none fails, the one closest to its limit. */
+function governingCheck(sweep: TrainSweep, decision: PermittedSpeed): CheckId | null {
+  const at =
+    decision.firstFailureKmh === null
+      ? sweep.samples
+      : sweep.samples.filter((sample) => sample.speedKmh === decision.firstFailureKmh);
+  let worst: { id: CheckId; utilisation: number } | null = null;
+  for (const { findings } of at) {
+    for (const [id, { utilisation }] of findings) {
+      if (!worst || utilisation > worst.utilisation) worst = { id, utilisation };
+    }
+  }
+  return worst?.id ?? null;
+}
+
+function governingSample(
+  sweep: TrainSweep,
+  governing: CheckId | null,
+  decision: PermittedSpeed,
+): SpeedSample {
+  const { samples } = sweep;
+  const failing = samples.find((sample) => sample.speedKmh === decision.firstFailureKmh);
+  if (failing) return failing;
+  return samples.reduce((worst, sample) => {
+    const value = (of: SpeedSample) => (governing && of.findings.get(governing)?.utilisation) || 0;
+    return value(sample) > value(worst) ? sample : worst;
+  });
+}
+
+function listChecks(model: AssessmentModel, sweep: TrainSweep): Check[] {
+  const listedChecks: Check[] = [];
+  for (const check of checks) {
+    const limit: Limit | undefined = model.limits.get(check.id);
+    const missing = sweep.missing.has(check.id);
+    let worst: { finding: Finding; speedKmh: number } | null = null;
+    const alone: JudgedSpeed[] = [];
+    for (const { findings, speedKmh } of sweep.samples) {
+      const finding = findings.get(check.id);
+      alone.push({ speedKmh, safe: !finding || finding.utilisation <= 1 });
+      if (finding && (!worst || finding.utilisation > worst.finding.utilisation))
+        worst = { finding, speedKmh };
+    }
+    if (!worst && !missing) continue;
+    const own = permittedSpeed(alone, model.lineSpeedKmh, model.overspeedFactor, model.roundDownToKmh);
+    listedChecks.push({
+      id: check.id,
+      kind: limit?.kind ?? 'safety',
+      value: worst?.finding.value ?? null,
+      limit: worst?.finding.limit ?? null,
+      unit: check.unit,
+      utilisation: worst?.finding.utilisation ?? null,
+      speed_kmh: worst ? rounded(worst.speedKmh) : null,
+      at_m: worst?.finding.at ?? null,
+      where: worst?.finding.where ?? null,
+      source: limit?.source ?? 'resistance given in the scenario',
+      evidence: missing ? 'missing' : 'given',
+      permitted_speed_kmh: missing ? null : own.permittedKmh,
+    });
+  }
+  return listedChecks;
+}
+
+/** Speed 0, the quasi-static passage, stands in for speeds below the grid and is not a speed that anybody asked for. */
+function sweepSeries(sweep: TrainSweep): TrainResult['sweep'] {
+  const samples = sweep.samples.filter((sample) => sample.speedKmh > 0);
+  const series: Record<string, number[]> = {};
+  for (const key of Object.keys(samples[0]?.quantities ?? {})) {
+    series[key] = samples.map((sample) => sample.quantities[key]!);
+  }
+  return { ...series, speed_kmh: samples.map((sample) => sample.speedKmh) };
+}
+
+function reasonOf(
+  model: AssessmentModel,
+  sweep: TrainSweep,
+  decision: PermittedSpeed,
+  status: Status,
+  governing: CheckId | null,
+  missing: readonly string[],
+): string {
+  const unit = checks.find((check) => check.id === governing)?.unit ?? '';
+  const untested =
+    missing.length > 0
+      ? ` Strength was not checked in full: ${listed(missing.slice(0, 3))}${missing.length > 3 ? ' and more' : ''} not given.`
+      : '';
+  if (status === 'undetermined') {
+    return `Keep the line closed until an engineer supplies ${listed(missing.slice(0, 3))}${missing.length > 3 ? ` and ${missing.length - 3} more` : ''}.`;
+  }
+  const first = sweep.samples.find((sample) => sample.speedKmh === decision.firstFailureKmh);
+  const finding = governing ? first?.findings.get(governing) : undefined;
+  if (finding && governing && first) {
+    const what =
+      finding.utilisation >= failing && finding.value <= finding.limit
+        ? `${checkName(governing)}: no limit allows ${Math.floor(first.speedKmh)} km/h`
+        : `${checkName(governing)} ${describeFinding(finding, unit)}`;
+    if (decision.permittedKmh === null) {
+      const slow =
+        first.speedKmh === 0 ? 'even at walking pace' : `already at ${Math.ceil(first.speedKmh)} km/h`;
+      return `Keep the line closed: ${what} fails ${slow}.${untested}`;
+    }
+    return `At ${Math.round(first.speedKmh)} km/h ${what} is no longer met; ${decision.permittedKmh} km/h keeps the overspeed factor ${model.overspeedFactor} below that.${untested}`;
+  }
+  if (decision.limitedBySweep) {
+    return `The sweep ends at ${model.speedsKmh[model.speedsKmh.length - 1]} km/h; nothing above it was assessed, so that ${decision.permittedKmh} km/h is the most that can be permitted.${untested}`;
+  }
+  return `Every check made passes up to ${model.overspeedFactor} times line speed${closest(sweep, governing)}.${untested}`;
+}
+
+function closest(sweep: TrainSweep, governing: CheckId | null): string {
+  if (!governing) return '';
+  const most = sweep.samples.reduce(
+    (peak, sample) => Math.max(peak, sample.findings.get(governing)?.utilisation ?? 0),
+    0,
+  );
+  return `; closest to its limit is ${checkName(governing)} at ${Math.ceil(100 * most)} %`;
+}

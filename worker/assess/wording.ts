@@ -1,0 +1,52 @@
+import type { CheckId } from '../../scenarios/result.js';
+import type { Finding } from '../checks/check.js';
+import type { CaseState } from './case-state.js';
+
+/** The checks as an operator would say them. */
+const names: Readonly<Record<CheckId, string>> = {
+  'deck-acceleration': 'deck acceleration',
+  'deck-deflection': 'deck deflection',
+  'end-rotation': 'rotation of the deck end',
+  'joint-step': 'step at the joint',
+  'fastening-uplift': 'pull on the rail fastenings',
+  'bearing-uplift': 'uplift at the bearings',
+  'support-reaction': 'load on the support',
+  bending: 'bending of the deck',
+  shear: 'shear of the deck',
+  'deck-twist': 'twist of the deck',
+  'wheel-unloading': 'wheel unloading',
+  'track-geometry': 'track level after the damage',
+  equilibrium: 'equilibrium',
+  'body-acceleration': 'acceleration of the car body',
+  'ride-comfort': 'ride comfort',
+};
+
+export const checkName = (id: CheckId): string => names[id];
+
+/** "value of limit unit in span 3", three significant figures. */
+export function describeFinding(finding: Finding, unit: string): string {
+  const number = (value: number) => String(Number(value.toPrecision(3)));
+  const place = finding.where ? ` (${finding.where})` : '';
+  return `${number(finding.value)} against ${number(finding.limit)} ${unit}${place}`;
+}
+
+export function describeMechanism(state: CaseState): string {
+  const { spans, lostSupports } = state.mechanism!;
+  const moving =
+    spans.length === 1 ? `Span ${spans[0]! + 1}` : `Spans ${listed(spans.map((span) => String(span + 1)))}`;
+  const cause =
+    lostSupports.length > 0 ? ` without ${listed(lostSupports.map((id) => `support ${id}`))}` : '';
+  return `${moving} cannot stand${cause}: nothing holds ${spans.length === 1 ? 'it' : 'them'} in equilibrium`;
+}
+
+export function describeLiftOff(state: CaseState): string {
+  const supports = [...new Set(state.released!.lifted.map(({ support }) => support))];
+  const after = state.released!.mechanism ? ', and without them the deck cannot stand' : '';
+  return `Dead load alone lifts the deck off ${listed(supports.map((id) => `support ${id}`))}${after}`;
+}
+
+export function listed(items: readonly string[]): string {
+  return items.length < 2
+    ? items.join('')
+    : `${items.slice(0, -1).join(', ')} and ${items[items.length - 1]}`;
+}

@@ -1,0 +1,88 @@
+import type { AssessmentModel } from '../scenarios/assessment-model.js';
+import type { CaseResult, Recommendation, Result, Status, TrainResult } from '../scenarios/result.js';
+import { translateScenario } from '../scenarios/translate.js';
+import { supportPositions } from '../solver/dead-load.js';
+import type { GatherResult } from './assessment.js';
+import { engineVersion } from './engine-version.js';
+import { provenance } from './provenance.js';
+import { standardCautions } from './report/cautions.js';
+import { trainIdentity } from './train-id.js';
+
+/** Puts parts together in the scenario's order, whatever order they came in, and draws the recommendation per class. */
+export const gatherResult: GatherResult = (scenario, parts, scenarioSha256) => {
+  const model = translateScenario(scenario);
+  const cases: CaseResult[] = [];
+  for (const { id } of model.damageCases) {
+    const own = parts.filter(({ part }) => part.damageCase === id);
+    const first = own[0];
+    if (!first) continue;
+    const trains = new Map(own.flatMap((part) => part.trains.map((train) => [train.train, train])));
+    cases.push({
+      ...first.damageCase,
+      trains: model.trains.flatMap((entry) => trains.get(trainIdentity(entry).id) ?? []),
+    });
+  }
+  return {
+    format: 'deckpace/result@1',
+    scenario_sha256: scenarioSha256,
+    engine: `deckpace ${engineVersion()}`,
+    provenance: provenance(),
+    title: model.title,
+    line_speed_kmh: model.lineSpeedKmh,
+    cases,
+    recommendations: cases.flatMap((one) => recommendationsOf(model, one)),
+    cautions: [...standardCautions, ...cautionsOf(model)],
+  } satisfies Result;
+};
+
+const severity: Readonly<Record<Status, number>> = {
+  'line-speed': 0,
+  restricted: 1,
+  undetermined: 2,
+  closed: 3,
+};
+
+/** Per class the minimum over its trains; a class is closed by one closed train and undetermined by one undetermined. */
+function recommendationsOf(model: AssessmentModel, one: CaseResult): Recommendation[] {
+  const classes = [...new Set(one.trains.map((train) => train.class))];
+  return classes.map((name) => {
+    const worst = one.trains.filter((train) => train.class === name).reduce(slower);
+    const comfort = one.trains
+      .filter((train) => train.class === name)
+      .flatMap((train) => train.comfort_speed_kmh ?? [])
+      .reduce((least, speed) => Math.min(least, speed), Number.POSITIVE_INFINITY);
+    const positions = supportPositions(model.viaduct);
+    const start = model.startChainageKm;
+    return {
+      damage_case: one.damage_case,
+      class: name,
+      status: worst.status,
+      permitted_speed_kmh: worst.permitted_speed_kmh,
+      comfort_speed_kmh: Number.isFinite(comfort) ? comfort : null,
+      governing: worst.governing,
+      governing_train: worst.train,
+      from_chainage_km: start,
+      to_chainage_km: start === null ? null : start + positions[positions.length - 1]! / 1e3,
+      reason: worst.reason,
+    };
+  });
+}
+
+function slower(a: TrainResult, b: TrainResult): TrainResult {
+  if (severity[a.status] !== severity[b.status]) return severity[a.status] > severity[b.status] ? a : b;
+  return (b.permitted_speed_kmh ?? 0) < (a.permitted_speed_kmh ?? 0) ? b : a;
+}
+
+function cautionsOf(model: AssessmentModel): string[] {
+  const cautions: string[] = [];
+  const { stiffnessFactors, massFactors, dampingFactors } = model.bounds;
+  if (stiffnessFactors.length + massFactors.length + dampingFactors.length === 3) {
+    cautions.push(
+      'No bounds of stiffness, mass and damping were configured: the speeds hold for nominal properties only (decision.bounds).',
+    );
+  }
+  if (model.resistance === null) {
+    cautions.push('No resistances were given: the strength of the intact deck was not checked.');
+  }
+  return cautions;
+}
