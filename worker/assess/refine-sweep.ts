@@ -15,8 +15,9 @@ export interface RefinementOptions {
   readonly crossingToleranceKmh?: number;
 }
 
-/** Peaks below this share of both the limit and the series' largest decide nothing and are left as they are. */
-const irrelevant = 0.5;
+/** Peaks below half of the limit and below this share of the series' largest decide nothing and are left as they are. */
+const halfOfLimit = 0.5;
+const shareOfLargest = 0.7;
 const finestStepKmh = 0.1;
 
 /**
@@ -39,7 +40,7 @@ export function speedsToAdd(points: readonly SweptPoint[], options: RefinementOp
     for (let i = 1; i + 1 < points.length; i++) {
       const value = series[i]!;
       if (value < series[i - 1]! || value < series[i + 1]!) continue;
-      if (value < irrelevant && value < irrelevant * most) continue;
+      if (value < halfOfLimit && value < shareOfLargest * most) continue;
       refinePeak(points, series, i, options, added);
     }
   }
@@ -57,13 +58,14 @@ function refinePeak(
   const at = points[i]!.speedKmh;
   const after = points[i + 1]!.speedKmh;
   const value = series[i]!;
-  const flat = Math.max(value - series[i - 1]!, value - series[i + 1]!) < 1e-3 * value;
+  const lowest = Math.min(series[i - 1]!, series[i + 1]!);
   const narrow = after - before <= options.dampingRatio * at;
-  if (flat && narrow) return;
+  // On a plateau nothing rises; a resonance hidden between its samples has been put among them by prediction.
+  if (lowest > 0.99 * value) return;
   const vertex = parabolaVertex(before, series[i - 1]!, at, value, after, series[i + 1]!);
   const tolerance = options.peakTolerance ?? 0.01;
   // A parabola is only to be trusted when both neighbours lie on the same resonance.
-  const trusted = narrow || Math.min(series[i - 1]!, series[i + 1]!) > 0.9 * value;
+  const trusted = narrow || lowest > 0.9 * value;
   if (trusted && vertex.value <= (1 + tolerance) * value && after - before <= 4 * options.dampingRatio * at)
     return;
   const candidates = trusted ? [vertex.speed] : [(before + at) / 2, (at + after) / 2];

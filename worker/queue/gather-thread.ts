@@ -1,3 +1,4 @@
+import { sha256OfJson } from '../../scenarios/canonical-json.js';
 import type { Scenario } from '../../scenarios/scenario.js';
 import type { PartResult } from '../assessment.js';
 import type { AssessmentOutputs } from '../assessments/assessment-store.js';
@@ -15,5 +16,6 @@ export interface GatherTask {
 /** Entry of the gathering thread: a large report takes seconds, which the worker's event loop does not have. */
 export default async function gatherInThread(task: GatherTask): Promise<AssessmentOutputs> {
   const { gatherResult } = (await import(task.engine)) as EngineModule;
-  return renderOutputs(gatherResult(task.scenario, task.parts), JSON.parse(task.scenarioText));
+  const document: unknown = JSON.parse(task.scenarioText);
+  return renderOutputs(gatherResult(task.scenario, task.parts, sha256OfJson(document)), document);
 }
