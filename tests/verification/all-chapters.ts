@@ -1,0 +1,6 @@
+import type { Chapter } from './book/verification-case.js';
+import { modesChapter } from './cases/modes/chapter.js';
+import { movingLoadsChapter } from './cases/moving-loads/chapter.js';
+
+/** The verification book in the order in which it is read. */
+export const allChapters: readonly Chapter[] = [modesChapter, movingLoadsChapter];

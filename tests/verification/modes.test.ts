@@ -1,0 +1,4 @@
+import { verifyChapter } from './book/verify-chapter.js';
+import { modesChapter } from './cases/modes/chapter.js';
+
+verifyChapter(modesChapter);

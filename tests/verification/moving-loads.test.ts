@@ -1,0 +1,4 @@
+import { verifyChapter } from './book/verify-chapter.js';
+import { movingLoadsChapter } from './cases/moving-loads/chapter.js';
+
+verifyChapter(movingLoadsChapter);
