@@ -25,6 +25,11 @@ export function createApp(services: Services, routes: readonly Route[]): express
   app.use(
     pinoHttp<Request, Response>({
       logger: log,
+      // What a client sends in headers and bodies is its own affair; the request id leads from its report to the line.
+      serializers: {
+        req: ({ id, method, url }) => ({ id, method, url }),
+        res: ({ statusCode }) => ({ status: statusCode }),
+      },
       genReqId: (request, response) => {
         const given = request.headers['x-request-id'];
         const id = typeof given === 'string' && /^[\w-]{1,64}$/.test(given) ? given : randomUUID();
