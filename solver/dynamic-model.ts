@@ -57,7 +57,9 @@ export function buildDynamicModel(viaduct: Viaduct, options: DynamicModelOptions
     options.highestFrequency === undefined ? Math.max(top, 1.5 * first, third) : Math.max(top, first),
   );
   const shortestSpan = Math.min(...Array.from(mesh.grid.supports, (_, i) => spanAt(mesh, i)));
-  const line = buildLoadedLine(mesh, options.lineStep ?? Math.min(0.1, shortestSpan / 100));
+  // Without a track shears jump as an axle passes; the step bounds what the other axles change meanwhile.
+  const finest = viaduct.track ? shortestSpan / 100 : shortestSpan / 400;
+  const line = buildLoadedLine(mesh, options.lineStep ?? Math.min(0.1, finest));
   const rows = buildResponseRows(mesh, viaduct);
   const count = modes.shapes.length;
   const modalValues = new Float64Array(rows.length * count);

@@ -1,6 +1,7 @@
 import type { Chapter } from './book/verification-case.js';
 import { modesChapter } from './cases/modes/chapter.js';
 import { movingLoadsChapter } from './cases/moving-loads/chapter.js';
+import { staticsChapter } from './cases/statics/chapter.js';
 
 /** The verification book in the order in which it is read. */
-export const allChapters: readonly Chapter[] = [modesChapter, movingLoadsChapter];
+export const allChapters: readonly Chapter[] = [modesChapter, staticsChapter, movingLoadsChapter];

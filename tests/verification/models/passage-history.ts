@@ -20,6 +20,7 @@ export interface PassageHistory {
  * The passage of solver/passage.ts written out plainly, every sample kept: a unit test holds the fast one to the peaks of this.
  *
  * @param duration s
+ * @param start x of the leading axle at time 0; where the loaded line begins unless given
  */
 export function passageHistory(
   model: DynamicModel,
@@ -27,9 +28,13 @@ export function passageHistory(
   speed: number,
   timeStep: number,
   duration: number,
+  start = model.line.from,
 ): PassageHistory {
   const count = Math.ceil(duration / timeStep) + 1;
-  const headSamples = Float64Array.from({ length: count }, (_, k) => (k * speed * timeStep) / tables.step);
+  const headSamples = Float64Array.from(
+    { length: count },
+    (_, k) => (k * speed * timeStep + start - model.line.from) / tables.step,
+  );
   const coordinates: Float64Array[] = [];
   const departures: Float64Array[] = [];
   const accelerations: Float64Array[] = [];

@@ -45,7 +45,7 @@ export const cancellationSpeeds: VerificationCase = {
       const period = (2 * Math.PI) / omega;
       const steps = Math.ceil(crossing / (period / 400));
       const timeStep = crossing / steps;
-      const history = passageHistory(model, tables, speed, timeStep, crossing + 1.05 * period);
+      const history = passageHistory(model, tables, speed, timeStep, crossing + 1.05 * period, 0);
       const values = rowHistory(model, tables, history, row);
       let amplitude = 0;
       for (let k = steps; k < values.length; k++) amplitude = Math.max(amplitude, Math.abs(values[k]!));

@@ -1,0 +1,13 @@
+import type { Chapter } from '../../book/verification-case.js';
+import { continuousDeadLoad } from './continuous-dead-load.js';
+import { damagedDeck } from './damaged-deck.js';
+import { influenceLinesCase } from './influence-lines.js';
+import { reactionsCarryTheTrain } from './reactions-carry-the-train.js';
+import { slowPassage } from './slow-passage.js';
+
+/** Dead load, damage, influence lines and the limit of slow trains. */
+export const staticsChapter: Chapter = {
+  id: 'statics',
+  title: 'Statics',
+  cases: [continuousDeadLoad, damagedDeck, influenceLinesCase, slowPassage, reactionsCarryTheTrain],
+};
