@@ -22,6 +22,8 @@ export function createApp(services: Services, routes: readonly Route[]): express
   const app = express();
   app.disable('x-powered-by');
   app.set('query parser', 'simple');
+  // Answers are either small or change all the time: hashing each of them saves nothing.
+  app.set('etag', false);
   app.use(
     pinoHttp<Request, Response>({
       logger: log,

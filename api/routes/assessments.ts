@@ -90,7 +90,7 @@ const submit = route({
         { faults },
       );
     }
-    const { outcome, id } = await submitAssessment(redis, {
+    const { outcome, record } = await submitAssessment(redis, {
       scenario: bytes,
       scenarioSha256: reading.sha256,
       title: reading.scenario.title,
@@ -105,13 +105,14 @@ const submit = route({
     if (outcome === 'mismatch') {
       throw new Problem('idempotency-mismatch', 'Another request was made under this Idempotency-Key.');
     }
-    const record = await assessmentOrProblem(services, id);
+    if (record === null)
+      throw new Problem('not-found', 'The assessment of this Idempotency-Key is no longer kept.');
     // Also for a known one: whoever accepted it may have died before it came into the queue.
-    if (record.state === 'queued') await enqueueAssessment(assessmentQueue, id, record.priority);
+    if (record.state === 'queued') await enqueueAssessment(assessmentQueue, record.id, record.priority);
     return {
       status: 202,
       headers: {
-        location: `/v1/assessments/${id}`,
+        location: `/v1/assessments/${record.id}`,
         ...(outcome === 'replayed' ? { 'idempotency-replayed': 'true' } : {}),
       },
       json: { ...view(record), created: outcome === 'created' },

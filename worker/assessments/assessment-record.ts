@@ -29,6 +29,13 @@ export const assessmentRecord = z.strictObject({
 });
 export type AssessmentRecord = Readonly<z.infer<typeof assessmentRecord>>;
 
+/** A record from the fields of its hash; null when there are none. */
+export function recordFromFields(fields: Readonly<Record<string, string>>): AssessmentRecord | null {
+  if (fields.id === undefined) return null;
+  const { pinned: _, ...rest } = fields;
+  return assessmentRecord.parse({ started_at: null, finished_at: null, reason: null, ...rest });
+}
+
 /** How far one part is. */
 export const partProgress = z.strictObject({
   damage_case: z.string(),

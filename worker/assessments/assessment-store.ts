@@ -3,7 +3,7 @@ import { gunzip, gzip } from 'node:zlib';
 import type { Redis } from 'ioredis';
 import type { AssessmentPart, PartResult } from '../assessment.js';
 import { assessmentKeys, type OutputName, outputNames } from './assessment-keys.js';
-import { type AssessmentRecord, assessmentRecord, type PartProgressRecord } from './assessment-record.js';
+import { type AssessmentRecord, type PartProgressRecord, recordFromFields } from './assessment-record.js';
 
 const compress = promisify(gzip);
 const decompress = promisify(gunzip);
@@ -16,10 +16,7 @@ export class AssessmentStore {
   constructor(readonly redis: Redis) {}
 
   async record(id: string): Promise<AssessmentRecord | null> {
-    const fields = await this.redis.hgetall(assessmentKeys.record(id));
-    if (fields.id === undefined) return null;
-    const { pinned: _, ...rest } = fields;
-    return assessmentRecord.parse({ started_at: null, finished_at: null, reason: null, ...rest });
+    return recordFromFields(await this.redis.hgetall(assessmentKeys.record(id)));
   }
 
   async scenario(id: string): Promise<Buffer | null> {

@@ -2,7 +2,7 @@ import { createHash } from 'node:crypto';
 import type { Redis } from 'ioredis';
 import { redisScript } from '../service/redis-script.js';
 import { assessmentKeys } from './assessment-keys.js';
-import type { Priority } from './assessment-record.js';
+import { type AssessmentRecord, type Priority, recordFromFields } from './assessment-record.js';
 
 export interface Submission {
   /** The scenario as it came. */
@@ -24,7 +24,8 @@ export interface SubmissionOutcome {
    * replayed: the same request came before under the same Idempotency-Key. mismatch: another request did.
    */
   readonly outcome: 'created' | 'existing' | 'replayed' | 'mismatch';
-  readonly id: string;
+  /** The assessment as it is now; null for a mismatch, and where the one that is replayed is no longer kept. */
+  readonly record: AssessmentRecord | null;
 }
 
 const DAY_SECONDS = 86_400;
@@ -64,10 +65,18 @@ export async function submitAssessment(
       DAY_SECONDS,
     ],
   );
-  const [outcome, id] = Array.isArray(answer) ? answer : [];
-  if (typeof id !== 'string' || !isOutcome(outcome))
-    throw new Error('unexpected answer of the submission script');
-  return { outcome, id };
+  const [outcome, fields] = Array.isArray(answer) ? answer : [];
+  if (!isOutcome(outcome)) throw new Error('unexpected answer of the submission script');
+  return { outcome, record: recordOf(fields) };
+}
+
+/** Redis answers a hash as names and values in turn. */
+function recordOf(flat: unknown): AssessmentRecord | null {
+  if (!Array.isArray(flat)) return null;
+  const pairs = flat.flatMap((name, index) =>
+    index % 2 === 0 ? [[String(name), String(flat[index + 1])]] : [],
+  );
+  return recordFromFields(Object.fromEntries(pairs));
 }
 
 function isOutcome(text: unknown): text is SubmissionOutcome['outcome'] {
@@ -80,8 +89,8 @@ local base, body, again, at, milliseconds, scenario = ARGV[1], ARGV[2], ARGV[3],
 if idempotency ~= '' then
   local known = redis.call('HMGET', idempotency, 'body', 'id')
   if known[1] then
-    if known[1] ~= body then return {'mismatch', ''} end
-    return {'replayed', known[2]}
+    if known[1] ~= body then return {'mismatch', {}} end
+    return {'replayed', redis.call('HGETALL', 'deckpace:assessment:' .. known[2])}
   end
 end
 local id, outcome = nil, 'created'
@@ -112,5 +121,5 @@ if idempotency ~= '' then
   redis.call('HSET', idempotency, 'body', body, 'id', id)
   redis.call('EXPIRE', idempotency, ARGV[12])
 end
-return {outcome, id}
+return {outcome, redis.call('HGETALL', 'deckpace:assessment:' .. id)}
 `);
