@@ -43,7 +43,6 @@ export async function processAssessment(
   const outputs = await context.gather
     .run({
       engine: context.engineUrl.href,
-      scenario,
       scenarioText: (await store.scenario(id))?.toString('utf8') ?? '',
       parts: await store.partResults(id),
     })

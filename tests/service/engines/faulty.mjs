@@ -6,7 +6,7 @@ export function planAssessment(scenario) {
   return cases.flatMap((damageCase) => scenario.trains.map((train) => ({ damageCase, trains: [train.id] })));
 }
 
-export function gatherResult(scenario, parts) {
+export function gatherResult(scenario, parts, scenarioSha256) {
   const order = scenario.trains.map((train) => train.id);
   const cases = ['intact', ...scenario.damage_cases.map((one) => one.id)].map((id) => {
     const ofCase = parts.filter((part) => part.part.damageCase === id);
@@ -15,7 +15,7 @@ export function gatherResult(scenario, parts) {
   });
   return {
     format: 'deckpace/result@1',
-    scenario_sha256: 'f'.repeat(64),
+    scenario_sha256: scenarioSha256,
     engine: 'deckpace 0.0.0',
     provenance: { git_commit: null, libraries: {} },
     title: scenario.title,
