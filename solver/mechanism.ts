@@ -22,19 +22,30 @@ const vanishing = 1e-12;
  */
 export function findMechanism(viaduct: Viaduct): Mechanism | null {
   const mesh = buildMesh({ ...viaduct, track: null }, { highestFrequency: 0 });
-  try {
-    new BandedFactorisation(assembleSystem(mesh).stiffness, vanishing);
-    return null;
-  } catch (error) {
-    if (!(error instanceof SingularMatrixError)) throw error;
-    return describe(mesh, viaduct, error.nullVector);
+  const { stiffness } = assembleSystem(mesh);
+  const motions: Float64Array[] = [];
+  // Each motion found is held fast, so that the next one shows; there are no more motions than degrees of freedom.
+  while (motions.length <= mesh.size) {
+    try {
+      new BandedFactorisation(stiffness, vanishing);
+      break;
+    } catch (error) {
+      if (!(error instanceof SingularMatrixError)) throw error;
+      motions.push(error.nullVector);
+      const held = error.degreeOfFreedom;
+      stiffness.add(held, held, Math.abs(stiffness.get(held, held)) || 1);
+    }
   }
+  return motions.length > 0 ? describe(mesh, viaduct, motions) : null;
 }
 
-function describe(mesh: Mesh, viaduct: Viaduct, motion: Float64Array): Mechanism {
+function describe(mesh: Mesh, viaduct: Viaduct, motions: readonly Float64Array[]): Mechanism {
   const moves = (node: Node) =>
-    (node.deflection >= 0 && Math.abs(motion[node.deflection]!) > 1e-6) ||
-    Math.abs(motion[node.rotation]!) > 1e-6;
+    motions.some(
+      (motion) =>
+        (node.deflection >= 0 && Math.abs(motion[node.deflection]!) > 1e-6) ||
+        Math.abs(motion[node.rotation]!) > 1e-6,
+    );
   const spans = new Set<number>();
   mesh.deck.forEach((element, index) => {
     if (moves(element.start) || moves(element.end)) spans.add(mesh.deckSpan[index]!);

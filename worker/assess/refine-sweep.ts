@@ -61,7 +61,7 @@ function refinePeak(
   const lowest = Math.min(series[i - 1]!, series[i + 1]!);
   const narrow = after - before <= options.dampingRatio * at;
   // On a plateau nothing rises; a resonance hidden between its samples has been put among them by prediction.
-  if (lowest > 0.99 * value) return;
+  if (lowest >= 0.99 * value) return;
   const vertex = parabolaVertex(before, series[i - 1]!, at, value, after, series[i + 1]!);
   const tolerance = options.peakTolerance ?? 0.01;
   // A parabola is only to be trusted when both neighbours lie on the same resonance.

@@ -45,7 +45,9 @@ export function sweepTrain(
     1,
   );
   const samples = new Map<number, SpeedSample>();
-  const wanted = new Set([0, ...model.speedsKmh]);
+  // A limit that changes with speed is met exactly at the end of each of its steps.
+  const steps = [...model.limits.values()].flatMap((limit) => limit.steps.map((step) => step.upToKmh));
+  const wanted = new Set([0, ...model.speedsKmh, ...steps.filter((speed) => speed > from && speed < to)]);
   for (const { speedKmh } of resonances) {
     const near = [...wanted].some((speed) => Math.abs(speed - speedKmh) < 0.1 * dampingRatio * speedKmh);
     if (!near) wanted.add(speedKmh);

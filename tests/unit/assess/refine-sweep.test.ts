@@ -1,0 +1,53 @@
+import { describe, expect, it } from 'vitest';
+import { speedsToAdd } from '../../../worker/assess/refine-sweep.js';
+
+/** Response of one resonance of the given damping ratio over a quasi-static background. */
+const resonance = (speed: number, at: number, damping: number, height: number) => {
+  const ratio = speed / at;
+  return 0.1 + height / Math.sqrt((1 - ratio ** 2) ** 2 / (2 * damping) ** 2 + ratio ** 2);
+};
+
+function refine(curve: (speed: number) => number, grid: number[], dampingRatio: number): Map<number, number> {
+  const samples = new Map(grid.map((speed) => [speed, curve(speed)]));
+  for (let round = 0; round < 60; round++) {
+    const points = [...samples]
+      .sort(([a], [b]) => a - b)
+      .map(([speedKmh, value]) => ({ speedKmh, utilisations: new Map([['check', value]]) }));
+    const more = speedsToAdd(points, { dampingRatio }).filter((speed) => !samples.has(speed));
+    if (more.length === 0) return samples;
+    for (const speed of more) samples.set(speed, curve(speed));
+  }
+  throw new Error('refinement did not come to an end');
+}
+
+const grid = (step: number) => Array.from({ length: Math.floor(240 / step) }, (_, i) => (i + 1) * step);
+
+describe('refinement of a sweep', () => {
+  it.each([0.005, 0.01, 0.02])('resolves the peak of a resonance to 1 %% at damping %f', (damping) => {
+    const curve = (speed: number) => resonance(speed, 143.7, damping, 0.7);
+    const samples = refine(curve, grid(5), damping);
+    const found = Math.max(...samples.values());
+    const exact = Math.max(...Array.from({ length: 24_000 }, (_, i) => curve(i / 100)));
+    expect(found).toBeLessThanOrEqual(exact * (1 + 1e-9));
+    expect(found).toBeGreaterThan(0.99 * exact);
+  });
+
+  it('brackets every crossing of a limit within 1 km/h', () => {
+    const curve = (speed: number) => resonance(speed, 143.7, 0.01, 1.4);
+    const samples = [...refine(curve, grid(5), 0.01)].sort(([a], [b]) => a - b);
+    const crossings = samples.filter(([, value], i) => i > 0 && value > 1 !== samples[i - 1]![1] > 1);
+    expect(crossings).toHaveLength(2);
+    for (const [speed] of crossings) {
+      const before = samples[samples.findIndex(([other]) => other === speed) - 1]!;
+      expect(speed - before[0]).toBeLessThanOrEqual(1);
+    }
+  });
+
+  it('adds nothing to a plateau', () => {
+    expect(refine(() => 0.8, grid(10), 0.01).size).toBe(24);
+  });
+
+  it('spends few speeds: a single resonance costs less than thirty', () => {
+    expect(refine((speed) => resonance(speed, 143.7, 0.01, 0.7), grid(5), 0.01).size).toBeLessThan(48 + 30);
+  });
+});
