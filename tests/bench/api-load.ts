@@ -20,7 +20,7 @@ interface Measured {
   readonly p99Milliseconds: number;
 }
 
-const text = readFileSync(join(packageRoot(), 'scenarios/demo/alder-valley-viaduct.json'), 'utf8');
+const text = readFileSync(join(packageRoot(), 'scenarios/demo/ostlewater-viaduct.json'), 'utf8');
 let submission = 0;
 const nextBody = () => text.replace(/"title": *"/, (found) => `${found}Submission ${submission++}, `);
 

@@ -4,7 +4,7 @@ import { translateScenario } from '../../../scenarios/translate.js';
 import { readValid } from './read-valid.js';
 
 const scenario = readValid(
-  readFileSync(new URL('../../../scenarios/demo/alder-valley-viaduct.json', import.meta.url), 'utf8'),
+  readFileSync(new URL('../../../scenarios/demo/ostlewater-viaduct.json', import.meta.url), 'utf8'),
 );
 const model = translateScenario(scenario);
 
