@@ -1,15 +1,17 @@
 import { type BearingLine, upliftResistance } from '../../solver/dead-load.js';
-import { type Finding, failing, type SafetyCheck, supportName, worse } from './check.js';
+import { type Finding, failing, type ObjectiveInput, type SafetyCheck, supportName, worse } from './check.js';
+import { entriesFor, type ObjectiveEntry, objectiveOf } from './objective-entries.js';
 
 /** Smallest reaction under dead load plus train; utilisation = pull / resistance, and any pull without resistance fails. */
 export const bearingUplift: SafetyCheck = {
   id: 'bearing-uplift',
   unit: 'kN',
+  // Lines that can take a pull compare by their share of it, those that cannot by how close they come to lifting.
+  objectives: (input) => [objectiveOf(upliftEntries(input, true)), objectiveOf(upliftEntries(input, false))],
   judge(input) {
     const { state, variant } = input;
     const total = variant.deadLoad.reactions.reduce((sum, reaction) => sum + Math.abs(reaction), 0);
-    const dead = new Map<string, BearingLine>();
-    for (const line of variant.deadLoad.bearings) dead.set(`${line.support}/${line.end}`, line);
+    const dead = deadLoadLines(input);
     let worst: Finding | null = null;
     input.rows.forEach((row, index) => {
       if (row.quantity !== 'bearing-reaction' && row.quantity !== 'support-reaction') return;
@@ -31,3 +33,22 @@ export const bearingUplift: SafetyCheck = {
     return worst;
   },
 };
+
+function deadLoadLines({ variant }: ObjectiveInput): ReadonlyMap<string, BearingLine> {
+  return new Map(variant.deadLoad.bearings.map((line) => [`${line.support}/${line.end}`, line]));
+}
+
+function upliftEntries(input: ObjectiveInput, resisting: boolean): ObjectiveEntry[] {
+  const dead = deadLoadLines(input);
+  const quantities = ['bearing-reaction', 'support-reaction'] as const;
+  return quantities.flatMap((quantity) =>
+    entriesFor(input.rows, quantity, (row) => {
+      const line = dead.get(`${row.support}/${row.side}`);
+      if (!line) return [];
+      const resistance = upliftResistance(input.state.viaduct.supports[row.support]!, line.end);
+      if (resistance > 0 !== resisting) return [];
+      const scale = resisting ? resistance : 1;
+      return [{ weight: -1 / scale, offset: -line.reaction / scale }];
+    }),
+  );
+}

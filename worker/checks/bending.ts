@@ -1,9 +1,24 @@
-import { type CheckInput, type Finding, type SafetyCheck, spanName, worse } from './check.js';
+import {  type Finding, type ObjectiveInput, type SafetyCheck, spanName, worse } from './check.js';
+import { entriesFor, objectiveOf } from './objective-entries.js';
 
 /** Sagging and hogging, dead load plus train with its own dynamics, against the resistance of the span (over a support: of both). */
 export const bending: SafetyCheck = {
   id: 'bending',
   unit: 'kNm',
+  objectives: (input) => [
+    objectiveOf(
+      entriesFor(input.rows, 'bending', (row) => {
+        const dead = input.variant.deadLoad.bendingAt(row.x);
+        return spansAt(input, row.x, row.span).flatMap((span) => {
+          const { sagging = null, hogging = null } = input.state.damageCase.resistance?.spans[span] ?? {};
+          return [
+            ...(sagging === null ? [] : [{ weight: 1 / sagging, offset: dead / sagging }]),
+            ...(hogging === null ? [] : [{ weight: -1 / hogging, offset: -dead / hogging }]),
+          ];
+        });
+      }),
+    ),
+  ],
   judge(input, missing) {
     const share = input.limit?.steps[0]?.value ?? 1;
     const dead = input.rows.map((row) =>
@@ -41,7 +56,7 @@ export const bending: SafetyCheck = {
 };
 
 /** The span of a point, and at an inner support also the one that follows: both end there. */
-function spansAt(input: CheckInput, x: number, span: number): number[] {
+function spansAt(input: ObjectiveInput, x: number, span: number): number[] {
   const end = input.state.viaduct.spans
     .slice(0, span + 1)
     .reduce((sum, { segments }) => sum + segments.reduce((length, segment) => length + segment.length, 0), 0);

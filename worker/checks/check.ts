@@ -1,6 +1,7 @@
 import type { AssessmentModel, Limit } from '../../scenarios/assessment-model.js';
 import type { CheckId } from '../../scenarios/result.js';
 import type { Peaks } from '../../solver/passage.js';
+import type { Objective } from '../../solver/objective.js';
 import type { ResponseRow } from '../../solver/response-rows.js';
 import type { BoundVariant, CaseState } from '../assess/case-state.js';
 
@@ -14,6 +15,9 @@ export interface CheckInput {
   readonly speedKmh: number;
   readonly limit: Limit | null;
 }
+
+/** What the objectives of a check depend on: everything but the train and its speed. */
+export type ObjectiveInput = Pick<CheckInput, 'model' | 'state' | 'variant' | 'rows'>;
 
 /** The worst of a check at one speed, in the check's unit. */
 export interface Finding {
@@ -32,6 +36,8 @@ export interface Finding {
 export interface SafetyCheck {
   readonly id: CheckId;
   readonly unit: string;
+  /** Which peaks the check will look at: the passage finds the largest value of each objective and need not find any other. */
+  readonly objectives: (input: ObjectiveInput) => readonly (Objective | null)[];
   readonly judge: (input: CheckInput, missing: (what: string) => void) => Finding | null;
 }
 

@@ -1,9 +1,15 @@
+import { spanLength } from '../../solver/grid.js';
+import type { CaseState } from '../assess/case-state.js';
 import { against, type Finding, limitAt, type SafetyCheck, spanName, worse } from './check.js';
+import { bothWays, entriesFor, objectiveOf } from './objective-entries.js';
 
 /** Deflection under the train alone against L/n of the span it occurs in (spans as built, also after a lost pier: slow side). */
 export const deckDeflection: SafetyCheck = {
   id: 'deck-deflection',
   unit: 'mm',
+  objectives: ({ rows, state }) => [
+    objectiveOf(entriesFor(rows, 'deck-deflection', (row) => bothWays(1 / lengthOf(state, row.span)))),
+  ],
   judge(input) {
     const { limit, speedKmh } = input;
     if (!limit) return null;
@@ -12,10 +18,7 @@ export const deckDeflection: SafetyCheck = {
       if (row.quantity !== 'deck-deflection') return;
       const value = 1e3 * Math.max(input.peaks.largest[index]!, -input.peaks.smallest[index]!);
       const divisor = limitAt(limit, speedKmh);
-      const length = input.state.viaduct.spans[row.span]!.segments.reduce(
-        (sum, segment) => sum + segment.length,
-        0,
-      );
+      const length = lengthOf(input.state, row.span);
       const finding =
         limit.perSpan && divisor !== null
           ? {
@@ -31,3 +34,5 @@ export const deckDeflection: SafetyCheck = {
     return worst;
   },
 };
+
+const lengthOf = (state: CaseState, span: number): number => spanLength(state.viaduct.spans[span]!);

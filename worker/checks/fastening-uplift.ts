@@ -1,9 +1,13 @@
 import { against, type SafetyCheck } from './check.js';
+import { entriesFor, objectiveOf } from './objective-entries.js';
 
 /** Largest pull on a pair of seats; the rail's own weight, which helps a little, is left out. */
 export const fasteningUplift: SafetyCheck = {
   id: 'fastening-uplift',
   unit: 'kN',
+  objectives: ({ rows }) => [
+    objectiveOf(entriesFor(rows, 'fastening-force', () => [{ weight: -1, offset: 0 }])),
+  ],
   judge(input) {
     if (!input.limit) return null;
     let pull = 0;

@@ -1,10 +1,22 @@
 import { supportPositions } from '../../solver/dead-load.js';
 import { against, type Finding, type SafetyCheck, supportName, worse } from './check.js';
+import { entriesFor, objectiveOf } from './objective-entries.js';
 
 /** Vertical step between two deck ends, or deck and abutment: what the damage left under dead load plus the train's own. */
 export const jointStep: SafetyCheck = {
   id: 'joint-step',
   unit: 'mm',
+  objectives: ({ rows, state }) => [
+    objectiveOf(
+      entriesFor(rows, 'joint-step', (row) => {
+        const offset = Math.abs(state.change?.steps[row.support] ?? 0);
+        return [
+          { weight: 1, offset },
+          { weight: -1, offset },
+        ];
+      }),
+    ),
+  ],
   judge(input) {
     const { limit, state } = input;
     if (!limit) return null;

@@ -1,9 +1,23 @@
 import { type Finding, type SafetyCheck, spanName, worse } from './check.js';
+import { entriesFor, objectiveOf } from './objective-entries.js';
 
 /** Shear at both sides of every support, dead load plus train, against the resistance of the span. */
 export const shear: SafetyCheck = {
   id: 'shear',
   unit: 'kN',
+  objectives: ({ rows, state, variant }) => [
+    objectiveOf(
+      entriesFor(rows, 'shear', (row) => {
+        const resistance = state.damageCase.resistance?.spans[row.span]?.shear ?? null;
+        if (resistance === null) return [];
+        const dead = variant.deadLoad.shearAt(row.x, row.side === 'right' ? 'right' : 'left') / resistance;
+        return [
+          { weight: 1 / resistance, offset: dead },
+          { weight: -1 / resistance, offset: -dead },
+        ];
+      }),
+    ),
+  ],
   judge(input, missing) {
     const share = input.limit?.steps[0]?.value ?? 1;
     let worst: Finding | null = null;

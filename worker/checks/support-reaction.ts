@@ -1,9 +1,20 @@
 import { type Finding, type SafetyCheck, supportName, worse } from './check.js';
+import { entriesFor, objectiveOf } from './objective-entries.js';
 
 /** Compression of each support that still carries, dead load plus train, against its resistance. */
 export const supportReaction: SafetyCheck = {
   id: 'support-reaction',
   unit: 'kN',
+  objectives: ({ rows, state, variant }) => [
+    objectiveOf(
+      entriesFor(rows, 'support-reaction', (row) => {
+        const { id } = state.viaduct.supports[row.support]!;
+        const resistance = state.damageCase.resistance?.supportReaction.get(id);
+        if (resistance === undefined) return [];
+        return [{ weight: 1 / resistance, offset: variant.deadLoad.reactions[row.support]! / resistance }];
+      }),
+    ),
+  ],
   judge(input, missing) {
     const share = input.limit?.steps[0]?.value ?? 1;
     let worst: Finding | null = null;

@@ -7,6 +7,7 @@ import { against, type SafetyCheck } from './check.js';
 export const trackGeometry: SafetyCheck = {
   id: 'track-geometry',
   unit: 'mm',
+  objectives: () => [],
   judge(input) {
     const { change } = input.state;
     if (!input.limit || !change || input.state.damageCase.effects.length === 0) return null;
