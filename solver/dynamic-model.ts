@@ -11,6 +11,7 @@ import {
 import { buildMesh, type Mesh } from './mesh.js';
 import type { Viaduct } from './model.js';
 import { buildResponseRows, isAcceleration, type ResponseRow } from './response-rows.js';
+import { buildRowSets, type RowSet } from './row-sets.js';
 
 /** Everything about one state of a structure that no train and no speed changes. */
 export interface DynamicModel {
@@ -24,6 +25,8 @@ export interface DynamicModel {
   readonly rows: readonly ResponseRow[];
   /** rows x modes, row by row: the row's value in each mode. */
   readonly modalValues: Float64Array;
+  /** The rows by quantity and span, as the passage works through them. */
+  readonly rowSets: readonly RowSet[];
   /** Static influence line of each row at the samples of the loaded line; null for accelerations. */
   readonly influenceLines: readonly (Float64Array | null)[];
   /** Shortest span. */
@@ -76,6 +79,7 @@ export function buildDynamicModel(viaduct: Viaduct, options: DynamicModelOptions
     modeLines: modes.shapes.map((shape) => sampleAlongLine(line, shape)),
     rows,
     modalValues,
+    rowSets: buildRowSets(rows, modes, modalValues),
     influenceLines: rows.map((row) =>
       isAcceleration(row.quantity) ? null : influenceLine(row, factorisation, line),
     ),

@@ -22,6 +22,9 @@ export interface LoadedLine {
 /**
  * Samples no further apart than `step`, one on either end. Without a track one more stands a step beyond either end of the deck,
  * where a load does nothing but hold a force that jumps as it enters or leaves (see influenceLine).
+ *
+ * With a track, on the outer half of the approaches, a wheel comes onto the line, and leaves it, gradually: a load that appeared
+ * at once at the end of the modelled track would ring the track on its bedding, which real track, going on for ever, does not do.
  */
 export function buildLoadedLine(mesh: Mesh, step: number): LoadedLine {
   const onDeck = mesh.rail.length === 0;
@@ -45,10 +48,17 @@ export function buildLoadedLine(mesh: Mesh, step: number): LoadedLine {
     const element: BeamElement = elements[index]!;
     shapeFunctions(element, Math.min(x - element.x, element.length), shape);
     freedoms.set(elementFreedoms(element), 4 * k);
-    weights.set(shape, 4 * k);
+    const inside = Math.min(x - start, start + length - x);
+    const share = onDeck ? 1 : smoothStep((2 * inside) / mesh.grid.approach);
+    for (let j = 0; j < 4; j++) weights[4 * k + j] = share * shape[j]!;
     if (onDeck) deckElement[k] = index;
   }
   return { from, step: exactStep, count, freedoms, weights, deckElement, deck: onDeck ? mesh.deck : [] };
+}
+
+/** From 0 at 0 to 1 at 1 with no jump in the first two derivatives. */
+function smoothStep(t: number): number {
+  return t >= 1 ? 1 : t <= 0 ? 0 : t * t * t * (10 + t * (6 * t - 15));
 }
 
 /** Values of a displacement field under the wheels at every sample. */

@@ -1,6 +1,10 @@
+import { BlockScreen } from './block-screen.js';
 import type { DynamicModel } from './dynamic-model.js';
-import { recurrenceCoefficients } from './recurrence.js';
-import type { TrainTables } from './train-tables.js';
+import { blockSteps, ModalBlock, seam } from './modal-block.js';
+import { type Objective, ObjectiveThresholds } from './objective.js';
+import { peakBetweenSamples } from './peak-between-samples.js';
+import { firstSettled, HeadPositions, lastSettled, RowHistory } from './row-history.js';
+import type { PositionTable, TrainTables } from './train-tables.js';
 
 /** Largest and smallest value of every row over time. */
 export interface Peaks {
@@ -9,16 +13,26 @@ export interface Peaks {
 }
 
 export interface PassageOptions {
-  /** Samples per period of the highest mode; peaks between them are found by a parabola. */
+  /** Samples per period of the highest mode; peaks between them are found by interpolation. */
   readonly samplesPerPeriod?: number;
+  /**
+   * What the peaks are wanted for. With objectives, the largest value of each objective over its rows is as exact as without, and is
+   * found from the peaks of its rows; all else that is returned are values that were reached, not peaks. Without, every peak
+   * of every row is found, which costs much more.
+   */
+  readonly objectives?: readonly Objective[];
 }
 
-const blockLength = 64;
+/** m; a wheel moves no further in one time step. */
+const longestMove = 0.25;
+/** A local maximum of the samples may stand this much below the crest beside it. */
+const crestMargin = 0.01;
 
 /**
  * One passage of a train at one speed: modal coordinates by the exact recurrence, rows from their static influence plus the
  * modes' departure from statics, q - p / w^2 (mode-acceleration form; R. R. Craig, Structural Dynamics, 1981, section 15.5),
  * accelerations from q'' of the modes. Runs on after the last axle until the free vibration cannot raise any peak.
+ * Rows and blocks of time whose bound cannot raise a peak are skipped.
  *
  * @param speed m/s, above 0
  */
@@ -28,195 +42,102 @@ export function runPassage(
   speed: number,
   options: PassageOptions = {},
 ): Peaks {
-  const { modes, rows, modalValues, dampingRatios } = model;
-  const count = modes.shapes.length;
-  const w = modes.angularFrequencies;
-  const highest = w[count - 1]!;
+  const w = model.modes.angularFrequencies;
   const timeStep = Math.min(
-    (2 * Math.PI) / highest / (options.samplesPerPeriod ?? 8),
-    model.shortestSpan / 40 / speed,
+    (2 * Math.PI) / w[w.length - 1]! / (options.samplesPerPeriod ?? 8),
+    Math.min(longestMove, model.shortestSpan / 40) / speed,
   );
-  const peaks: Peaks = { largest: new Float64Array(rows.length), smallest: new Float64Array(rows.length) };
-  const coefficients = new Float64Array(8 * count);
-  for (let j = 0; j < count; j++)
-    recurrenceCoefficients(w[j]!, dampingRatios[j]!, timeStep, coefficients, 8 * j);
-
-  const departure = new Float64Array(count * blockLength);
-  const acceleration = new Float64Array(count * blockLength);
-  const departurePeak = new Float64Array(count);
-  const accelerationPeak = new Float64Array(count);
-  const displacement = new Float64Array(count);
-  const velocity = new Float64Array(count);
-  const force = new Float64Array(count);
-  const indices = new Int32Array(blockLength);
-  const fractions = new Float64Array(blockLength);
-  const history = new Float64Array(blockLength);
-  const smooth = rows.map((row) => row.direct.length === 0 || row.quantity === 'bending');
-
+  const peaks: Peaks = {
+    largest: new Float64Array(model.rows.length),
+    smallest: new Float64Array(model.rows.length),
+  };
+  const thresholds = options.objectives && new ObjectiveThresholds(options.objectives, model.rows.length);
+  const upper = thresholds?.upper ?? peaks.largest;
+  const lower = thresholds?.lower ?? peaks.smallest;
   const travel = (speed * timeStep) / tables.step;
+  const block = new ModalBlock(model, tables, timeStep, travel);
+  const head = new HeadPositions();
+  const history = new RowHistory();
+  const screen = new BlockScreen(block);
   const crossing = Math.ceil((tables.count - 1) / travel);
-  const longestFree = Math.ceil((10 * 2 * Math.PI) / w[0]! / timeStep);
-  const steps = crossing + longestFree;
-  // The first two columns repeat the last two of the block before, so that a peak on the seam is seen from both sides.
-  for (let done = 0; done < steps; ) {
-    const columns = Math.min(blockLength - 2, steps - done);
-    for (let b = 0; b < 2; b++) {
-      indices[b] = indices[blockLength - 2 + b]!;
-      fractions[b] = fractions[blockLength - 2 + b]!;
-    }
-    for (let b = 0; b < columns; b++) {
-      const position = (done + b + 1) * travel;
-      const index = Math.floor(position);
-      indices[b + 2] = index;
-      fractions[b + 2] = position - index;
-    }
-    for (let j = 0; j < count; j++) {
-      advanceMode(j, columns);
-    }
-    evaluateRows(columns + 2);
-    done += columns;
-    if (done > crossing && !canRise()) break;
-  }
-  return peaks;
+  const mirror = tables.staticsMirroredAt;
 
-  function advanceMode(j: number, columns: number): void {
-    const table = tables.modalForces[j]!;
-    const last = table.length - 1;
-    const base = j * blockLength;
-    const square = w[j]! * w[j]!;
-    const inverse = 1 / square;
-    const twoZetaOmega = 2 * dampingRatios[j]! * w[j]!;
-    const a0 = coefficients[8 * j]!;
-    const a1 = coefficients[8 * j + 1]!;
-    const a2 = coefficients[8 * j + 2]!;
-    const a3 = coefficients[8 * j + 3]!;
-    const a4 = coefficients[8 * j + 4]!;
-    const a5 = coefficients[8 * j + 5]!;
-    const a6 = coefficients[8 * j + 6]!;
-    const a7 = coefficients[8 * j + 7]!;
-    let q = displacement[j]!;
-    let v = velocity[j]!;
-    let p = force[j]!;
-    departure[base] = departure[base + blockLength - 2]!;
-    departure[base + 1] = departure[base + blockLength - 1]!;
-    acceleration[base] = acceleration[base + blockLength - 2]!;
-    acceleration[base + 1] = acceleration[base + blockLength - 1]!;
-    let departureMost = Math.max(Math.abs(departure[base]!), Math.abs(departure[base + 1]!));
-    let accelerationMost = Math.max(Math.abs(acceleration[base]!), Math.abs(acceleration[base + 1]!));
-    for (let b = 2; b < columns + 2; b++) {
-      const index = indices[b]!;
-      let p1 = 0;
-      if (index < last) {
-        const value = table[index]!;
-        p1 = value + (table[index + 1]! - value) * fractions[b]!;
-      }
-      const q1 = a0 * q + a1 * v + a2 * p + a3 * p1;
-      v = a4 * q + a5 * v + a6 * p + a7 * p1;
-      q = q1;
-      p = p1;
-      const away = q - p * inverse;
-      const second = p - twoZetaOmega * v - square * q;
-      departure[base + b] = away;
-      acceleration[base + b] = second;
-      if (away > departureMost) departureMost = away;
-      else if (-away > departureMost) departureMost = -away;
-      if (second > accelerationMost) accelerationMost = second;
-      else if (-second > accelerationMost) accelerationMost = -second;
-    }
-    displacement[j] = q;
-    velocity[j] = v;
-    force[j] = p;
-    departurePeak[j] = departureMost;
-    accelerationPeak[j] = accelerationMost;
-  }
-
-  function evaluateRows(columns: number): void {
-    for (let r = 0; r < rows.length; r++) {
-      const table = tables.statics[r]!;
-      const modal = table ? departure : acceleration;
-      const modalPeak = table ? departurePeak : accelerationPeak;
-      const base = r * count;
-      let swing = 0;
-      for (let j = 0; j < count; j++) swing += Math.abs(modalValues[base + j]!) * modalPeak[j]!;
-      history.fill(0, 0, columns);
-      let high = swing;
-      let low = -swing;
-      if (table) {
-        const most = addStatics(table.values, table.first, columns);
-        high += most.high;
-        low += most.low;
-      }
-      if (high <= peaks.largest[r]! && low >= peaks.smallest[r]!) continue;
-      for (let j = 0; j < count; j++) {
-        const value = modalValues[base + j]!;
-        const from = j * blockLength;
-        for (let b = 0; b < columns; b++) history[b]! += value * modal[from + b]!;
-      }
-      recordPeaks(history, columns, peaks, r, smooth[r]!);
+  for (let done = 0; ; done += blockSteps) {
+    block.advance(done);
+    const start = (done - seam + 1) * travel;
+    head.set(mirror === null ? start : mirror - start, mirror === null ? travel : -travel);
+    examineRows();
+    if (done > crossing + seam) {
+      block.freeAmplitudes(block.departureMost, block.accelerationMost);
+      if (!canRise()) return peaks;
     }
   }
 
-  function addStatics(values: Float64Array, first: number, columns: number): { high: number; low: number } {
-    const last = values.length - 1;
-    let high = 0;
-    let low = 0;
-    for (let b = 0; b < columns; b++) {
-      const index = indices[b]! - first;
-      if (index < 0 || index >= last) continue;
-      const value = values[index]!;
-      const sum = value + (values[index + 1]! - value) * fractions[b]!;
-      history[b] = sum;
-      if (sum > high) high = sum;
-      else if (sum < low) low = sum;
+  function examineRows(): void {
+    for (const set of model.rowSets) {
+      const { rows } = set;
+      let threshold = Number.POSITIVE_INFINITY;
+      for (let i = 0; i < rows.length; i++)
+        threshold = Math.min(threshold, upper[rows[i]!]!, -lower[rows[i]!]!);
+      const swing = screen.prepare(set, Math.max(0, threshold));
+      if (set.acceleration && swing <= threshold) continue;
+      for (let i = 0; i < rows.length; i++) {
+        const row = rows[i]!;
+        const table = tables.statics[row] ?? null;
+        if (!screen.mayExceed(set, i, upper[row]!, lower[row]!, table, head, history.total)) continue;
+        history.evaluate(set, i, block, table, head);
+        recordPeaks(row, table);
+      }
     }
-    return { high, low };
+  }
+
+  function recordPeaks(row: number, table: PositionTable | null): void {
+    const { total } = history;
+    for (let b = firstSettled; b <= lastSettled; b++) {
+      const value = total[b]!;
+      const before = total[b - 1]!;
+      const after = total[b + 1]!;
+      const curvature = 2 * value - before - after;
+      const isHigh = value >= before && value >= after;
+      const isLow = value <= before && value <= after;
+      if (isHigh === isLow) continue;
+      const crest = curvature === 0 ? value : value + (after - before) ** 2 / (8 * curvature);
+      if (isHigh && crest + crestMargin * Math.abs(crest) > upper[row]!) {
+        const peak = peakBetweenSamples(history, table, head, b, 1);
+        if (peak > upper[row]!) {
+          peaks.largest[row] = Math.max(peaks.largest[row]!, peak);
+          thresholds?.raise(row, peak);
+        }
+      } else if (isLow && crest - crestMargin * Math.abs(crest) < lower[row]!) {
+        const peak = -peakBetweenSamples(history, table, head, b, -1);
+        if (peak < lower[row]!) {
+          peaks.smallest[row] = Math.min(peaks.smallest[row]!, peak);
+          thresholds?.raise(row, peak);
+        }
+      }
+    }
   }
 
   /** Whether the free vibration that is left could still raise any row's peak. */
   function canRise(): boolean {
-    for (let r = 0; r < rows.length; r++) {
-      const modalPeak = tables.statics[r] ? departurePeak : accelerationPeak;
-      let swing = 0;
-      for (let j = 0; j < count; j++) swing += Math.abs(modalValues[r * count + j]!) * modalPeak[j]!;
-      if (swing > peaks.largest[r]! || -swing < peaks.smallest[r]!) return true;
+    for (const { acceleration, modes, rows, values } of model.rowSets) {
+      const modalMost = acceleration ? block.accelerationMost : block.departureMost;
+      for (let i = 0; i < rows.length; i++) {
+        const row = rows[i]!;
+        const swing = swingOf(values, i, modes, modalMost);
+        if (swing > upper[row]! || -swing < lower[row]!) return true;
+      }
     }
     return false;
   }
 }
 
-/**
- * Raises the row's peaks by a history; where it is smooth, the parabola through three samples stands in for the curve between
- * them. Shears and reactions jump as an axle passes: a parabola across a jump would overshoot.
- */
-export function recordPeaks(
-  history: Float64Array,
-  columns: number,
-  peaks: Peaks,
-  row: number,
-  smooth: boolean,
-): void {
-  let largest = peaks.largest[row]!;
-  let smallest = peaks.smallest[row]!;
-  for (let b = 0; b < columns; b++) {
-    const value = history[b]!;
-    if (value > largest) largest = value;
-    else if (value < smallest) smallest = value;
-  }
-  for (let b = 1; smooth && b + 1 < columns; b++) {
-    const value = history[b]!;
-    const before = history[b - 1]!;
-    const after = history[b + 1]!;
-    const curvature = 2 * value - before - after;
-    if (
-      curvature > 0 ? value >= before && value >= after : value <= before && value <= after && curvature < 0
-    ) {
-      const vertex = value + ((after - before) * (after - before)) / (8 * curvature);
-      if (vertex > largest) largest = vertex;
-      else if (vertex < smallest) smallest = vertex;
-    }
-  }
-  peaks.largest[row] = largest;
-  peaks.smallest[row] = smallest;
+/** Bound on a row's modal part from the size of each mode. */
+function swingOf(values: Float64Array, member: number, modes: Int32Array, modalMost: Float64Array): number {
+  let swing = 0;
+  const from = member * modes.length;
+  for (let k = 0; k < modes.length; k++) swing += Math.abs(values[from + k]!) * modalMost[modes[k]!]!;
+  return swing;
 }
 
 /** The passage as v -> 0: static influence only, no acceleration. */
@@ -224,7 +145,9 @@ export function quasiStaticPeaks(model: DynamicModel, tables: TrainTables): Peak
   const count = model.rows.length;
   const peaks: Peaks = { largest: new Float64Array(count), smallest: new Float64Array(count) };
   tables.statics.forEach((table, row) => {
-    if (table) recordPeaks(table.values, table.values.length, peaks, row, false);
+    if (!table) return;
+    for (const high of table.highs) peaks.largest[row] = Math.max(peaks.largest[row]!, high);
+    for (const low of table.lows) peaks.smallest[row] = Math.min(peaks.smallest[row]!, low);
   });
   return peaks;
 }

@@ -75,6 +75,8 @@ export function buildResponseRows(mesh: Mesh, viaduct: Viaduct): ResponseRow[] {
   const spanAt = (gridIndex: number) =>
     mesh.deckSpan[Math.max(0, Math.min(gridIndex - first, mesh.deckSpan.length) - 1)]!;
 
+  const slabPlaces = quarterPoints(mesh);
+
   for (const i of stationIndices(mesh)) {
     const place = { x: x[i]!, span: spanAt(i), support: -1 } as const;
     const left = mesh.deckLeft[i];
@@ -86,7 +88,7 @@ export function buildResponseRows(mesh: Mesh, viaduct: Viaduct): ResponseRow[] {
       rows.push(pointRow('deck-deflection', place, node.deflection));
     }
     const slab = mesh.slabNodes[i];
-    if (slab) rows.push(pointRow('slab-acceleration', place, slab.deflection));
+    if (slab && slabPlaces.has(i)) rows.push(pointRow('slab-acceleration', place, slab.deflection));
     const before = i - first - 1;
     const after = i - first;
     if (before >= 0) rows.push(endRow('bending', { ...place, side: 'left' }, mesh, before, 'end'));
@@ -104,6 +106,21 @@ export function buildResponseRows(mesh: Mesh, viaduct: Viaduct): ResponseRow[] {
   });
   addFasteningRows(rows, mesh, viaduct, spanAt);
   return rows;
+}
+
+/** Where the slab's acceleration is reported: at the supports and the quarters of the spans, at the nearest station. */
+function quarterPoints(mesh: Mesh): Set<number> {
+  const { x, supports } = mesh.grid;
+  const stations = stationIndices(mesh);
+  const positions = Float64Array.from(stations, (index) => x[index]!);
+  const chosen = new Set<number>();
+  for (let span = 0; span + 1 < supports.length; span++) {
+    const start = x[supports[span]!]!;
+    const length = x[supports[span + 1]!]! - start;
+    for (let quarter = 0; quarter <= 4; quarter++)
+      chosen.add(stations[nearestIndex(positions, start + (quarter / 4) * length)]!);
+  }
+  return chosen;
 }
 
 type Place = Pick<ResponseRow, 'x' | 'span' | 'support'> & { readonly side?: ResponseRow['side'] };
@@ -223,24 +240,29 @@ function join(rows: readonly ReturnType<typeof forceRow>[]): ReturnType<typeof f
   };
 }
 
-/** Seats near supports, deck ends and damaged stretches, where uplift governs, and one beside every station. */
+/** Seats near joints, abutments and the edges of damaged stretches, where uplift governs, and one every three metres elsewhere. */
 function addFasteningRows(
   rows: ResponseRow[],
   mesh: Mesh,
   viaduct: Viaduct,
   spanAt: (i: number) => number,
 ): void {
-  const near = 4;
-  const { x, supports } = mesh.grid;
+  const near = 2.5;
+  const apart = 3;
+  const { x } = mesh.grid;
+  const ends = mesh.supports.filter(
+    ({ support, nodes }, index) =>
+      nodes.length > 1 || !support.bearing || index === 0 || index === mesh.supports.length - 1,
+  );
   const critical = [
-    ...Array.from(supports, (index) => x[index]!),
+    ...ends.map(({ gridIndex }) => x[gridIndex]!),
     ...(viaduct.track?.losses ?? []).flatMap((loss) => [loss.from, loss.to]),
   ];
   let lastTaken = Number.NEGATIVE_INFINITY;
   for (const spring of mesh.springs) {
     if (spring.kind !== 'fastening' || spring.x < -near || spring.x > mesh.length + near) continue;
     const isCritical = critical.some((position) => Math.abs(position - spring.x) <= near);
-    if (!isCritical && spring.x - lastTaken < 1.6) continue;
+    if (!isCritical && spring.x - lastTaken < apart) continue;
     lastTaken = spring.x;
     const gridIndex = nearestIndex(x, spring.x);
     const onDeck = spring.x >= 0 && spring.x <= mesh.length;

@@ -1,5 +1,6 @@
 import type { DynamicModel } from './dynamic-model.js';
 import type { MovingTrain } from './model.js';
+import { superposeAxles } from './superpose.js';
 
 export type Direction = 'forward' | 'reverse';
 
@@ -7,7 +8,17 @@ export type Direction = 'forward' | 'reverse';
 export interface PositionTable {
   readonly first: number;
   readonly values: Float64Array;
+  /** Largest and smallest value, not below or above 0, over each stretch of `stretchLength` samples and the sample after it. */
+  readonly highs: Float64Array;
+  readonly lows: Float64Array;
 }
+
+/** Zeros before the first and after the last sample of a modal force table, for the four-point interpolation. */
+export const tablePadding = 1;
+const tablePaddingAfter = 4;
+
+/** Samples per stretch of the bounds of a table. */
+export const stretchLength = 32;
 
 /**
  * What a whole train does, depending only on where its head is: shared by all speeds. Sample k has the head k steps
@@ -17,71 +28,97 @@ export interface TrainTables {
   readonly step: number;
   /** Samples until the last axle has left. */
   readonly count: number;
-  /** Generalised force of each mode. */
+  /** Generalised force of each mode, with zeros before and after (`tablePadding`). */
   readonly modalForces: readonly Float64Array[];
   /** Static response of each row; null for accelerations. */
   readonly statics: readonly (PositionTable | null)[];
+  /** Not null: the statics are those of the other direction, to be read at this position less the head's own, in samples. */
+  readonly staticsMirroredAt: number | null;
 }
 
-/** Entries of an influence line below this share of its peak are dropped. */
-const negligible = 1e-7;
+/** Entries of an influence line below this share of its peak are dropped: with 50 axles at most 0.05 % of one axle's peak. */
+const negligible = 1e-5;
 
-export function buildTrainTables(model: DynamicModel, train: MovingTrain, direction: Direction): TrainTables {
+/**
+ * @param other tables of the same model and train in the opposite direction, if at hand: a train that is its own mirror image
+ *   takes its tables from them, which is much faster
+ */
+export function buildTrainTables(
+  model: DynamicModel,
+  train: MovingTrain,
+  direction: Direction,
+  other?: TrainTables,
+): TrainTables {
   const { line } = model;
   const length = train.positions[train.positions.length - 1]!;
   const count = line.count + Math.ceil(length / line.step) + 1;
+  const shifts = train.positions.map((position) => position / line.step);
   const oriented = (samples: Float64Array) =>
     direction === 'forward' ? samples : Float64Array.from(samples).reverse();
   return {
     step: line.step,
     count,
     modalForces: model.modeLines.map((samples) => {
-      const values = new Float64Array(count);
-      superpose(oriented(samples), 0, line.count, train, line.step, values, 0);
+      const values = new Float64Array(tablePadding + count + tablePaddingAfter);
+      superposeAxles(
+        oriented(samples),
+        0,
+        line.count,
+        shifts,
+        train.loads,
+        values.subarray(tablePadding, tablePadding + count),
+        0,
+        'cubic',
+      );
       return values;
     }),
-    statics: model.influenceLines.map((samples) =>
-      samples ? tabulate(oriented(samples), train, line.step, length) : null,
-    ),
+    ...(other?.staticsMirroredAt === null && isMirrorImageOfItself(train)
+      ? { statics: other.statics, staticsMirroredAt: line.count - 1 + length / line.step }
+      : {
+          statics: model.influenceLines.map((samples) =>
+            samples ? tabulate(oriented(samples), shifts, train.loads) : null,
+          ),
+          staticsMirroredAt: null,
+        }),
   };
 }
 
-function tabulate(samples: Float64Array, train: MovingTrain, step: number, length: number): PositionTable {
+function isMirrorImageOfItself({ positions, loads }: MovingTrain): boolean {
+  const last = positions.length - 1;
+  return positions.every(
+    (position, axle) =>
+      Math.abs(position + positions[last - axle]! - positions[last]!) < 1e-6 &&
+      loads[axle] === loads[last - axle],
+  );
+}
+
+function tabulate(samples: Float64Array, shifts: Float64Array, loads: Float64Array): PositionTable {
   let peak = 0;
   for (let k = 0; k < samples.length; k++) peak = Math.max(peak, Math.abs(samples[k]!));
   let from = 0;
   let to = samples.length;
   while (from < to && Math.abs(samples[from]!) <= negligible * peak) from++;
   while (to > from && Math.abs(samples[to - 1]!) <= negligible * peak) to--;
-  const first = Math.max(0, from - 1);
-  const values = new Float64Array(to - first + Math.ceil(length / step) + 2);
-  superpose(samples, from, to, train, step, values, first);
-  return { first, values };
+  const values = new Float64Array(to - from + Math.ceil(shifts[shifts.length - 1]!) + 1);
+  superposeAxles(samples, from, to, shifts, loads, values, from, 'linear');
+  return { first: from, values, ...boundsOf(values) };
 }
 
-/** values[k - first] += sum over axles of P f(k step - position), f linear between samples. */
-function superpose(
-  samples: Float64Array,
-  from: number,
-  to: number,
-  train: MovingTrain,
-  step: number,
-  values: Float64Array,
-  first: number,
-): void {
-  for (let axle = 0; axle < train.positions.length; axle++) {
-    const shift = train.positions[axle]! / step;
-    const whole = Math.ceil(shift);
-    const fraction = whole - shift;
-    const load = train.loads[axle]!;
-    const here = load * (1 - fraction);
-    const next = load * fraction;
-    const offset = whole - first;
-    for (let k = from; k < to; k++) {
-      const sample = samples[k]!;
-      const index = k + offset;
-      if (index >= 0 && index < values.length) values[index]! += here * sample;
-      if (index > 0 && index <= values.length) values[index - 1]! += next * sample;
+function boundsOf(values: Float64Array): { highs: Float64Array; lows: Float64Array } {
+  const count = Math.ceil(values.length / stretchLength);
+  const highs = new Float64Array(count);
+  const lows = new Float64Array(count);
+  for (let stretch = 0; stretch < count; stretch++) {
+    let high = 0;
+    let low = 0;
+    const end = Math.min(values.length, (stretch + 1) * stretchLength + 1);
+    for (let k = stretch * stretchLength; k < end; k++) {
+      const value = values[k]!;
+      if (value > high) high = value;
+      else if (value < low) low = value;
     }
+    highs[stretch] = high;
+    lows[stretch] = low;
   }
+  return { highs, lows };
 }

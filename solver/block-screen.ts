@@ -1,0 +1,172 @@
+import { blockSteps, blockWidth, type ModalBlock } from './modal-block.js';
+import { firstSettled, type HeadPositions } from './row-history.js';
+import type { RowSet } from './row-sets.js';
+import { type PositionTable, stretchLength } from './train-tables.js';
+
+/** Shares of a row's threshold that the bound may be loose by, for leaving out weak modes and for leaving out columns. */
+const modeShare = 0.05;
+const columnShare = 0.15;
+
+/**
+ * Tells which rows of a set may exceed their thresholds in a block, by an upper bound that costs little: the strong modes at every
+ * few columns, plus what the other modes could add at most, plus what lies between the columns at most (an eighth of the
+ * second difference over the stride).
+ */
+export class BlockScreen {
+  private readonly chosen: Int32Array;
+  private readonly samples: Float64Array;
+  private readonly contributions: Float64Array;
+  private readonly sorted: Float64Array;
+  private chosenCount = 0;
+  private stride = 1;
+  private slack = 0;
+  private swing = 0;
+  private threshold = 0;
+  private bending = 0;
+
+  constructor(private readonly block: ModalBlock) {
+    const modeCount = block.departureMost.length;
+    this.chosen = new Int32Array(modeCount);
+    this.contributions = new Float64Array(modeCount);
+    this.sorted = new Float64Array(modeCount);
+    this.samples = new Float64Array(modeCount * (blockSteps + 1));
+  }
+
+  /**
+   * Prepares a set.
+   * @param threshold smallest size that matters in any of its rows
+   * @returns bound on the size of the modal part of every row
+   */
+  prepare(set: RowSet, threshold: number): number {
+    const { block } = this;
+    const most = set.acceleration ? block.accelerationMost : block.departureMost;
+    const bend = set.acceleration ? block.accelerationBend : block.departureBend;
+    const { modes } = set;
+    let swing = 0;
+    let bending = 0;
+    for (let k = 0; k < modes.length; k++) {
+      swing += set.most[k]! * most[modes[k]!]!;
+      bending += set.most[k]! * bend[modes[k]!]!;
+    }
+    this.swing = swing;
+    this.stride = 0;
+    this.threshold = threshold;
+    this.bending = bending;
+    return swing;
+  }
+
+  /** Gathers the strong modes at the stride; once per set and block, and only when some row needs it. */
+  private gather(set: RowSet): void {
+    const { block, chosen, samples } = this;
+    const most = set.acceleration ? block.accelerationMost : block.departureMost;
+    const source = set.acceleration ? block.acceleration : block.departure;
+    let stride = 1;
+    while (stride < blockSteps && (this.bending * stride * stride * 4) / 8 <= columnShare * this.threshold)
+      stride *= 2;
+    let slack = stride === 1 ? 0 : (this.bending * stride * stride) / 8;
+    // Weakest modes first, as long as their share lasts.
+    const { contributions } = this;
+    const modeCount = set.modes.length;
+    for (let k = 0; k < modeCount; k++) contributions[k] = set.most[k]! * most[set.modes[k]!]!;
+    const sorted = this.sorted.subarray(0, modeCount);
+    sorted.set(contributions.subarray(0, modeCount));
+    sorted.sort();
+    let left = modeShare * this.threshold;
+    let weakest = 0;
+    while (weakest < modeCount && sorted[weakest]! <= left) left -= sorted[weakest++]!;
+    slack += modeShare * this.threshold - left;
+    let count = 0;
+    for (let k = 0; k < modeCount; k++) {
+      if (weakest < modeCount && contributions[k]! >= sorted[weakest]!) chosen[count++] = k;
+    }
+    const columns = blockSteps / stride + 1;
+    for (let c = 0; c < count; c++) {
+      const base = set.modes[chosen[c]!]! * blockWidth + firstSettled;
+      for (let column = 0; column < columns; column++)
+        samples[c * columns + column] = source[base + column * stride]!;
+    }
+    this.chosenCount = count;
+    this.stride = stride;
+    this.slack = slack;
+  }
+
+  /** Whether a row may reach above `upper` or below `lower` in this block. */
+  mayExceed(
+    set: RowSet,
+    member: number,
+    upper: number,
+    lower: number,
+    table: PositionTable | null,
+    head: HeadPositions,
+    history: Float64Array,
+  ): boolean {
+    let high = 0;
+    let low = 0;
+    if (table) {
+      high = staticMost(table.highs, 1, table.first, head, 0, blockWidth - 1);
+      low = -staticMost(table.lows, -1, table.first, head, 0, blockWidth - 1);
+    }
+    if (high + this.swing <= upper && low - this.swing >= lower) return false;
+    if (this.stride === 0) this.gather(set);
+    const { chosen, samples, chosenCount, stride, slack } = this;
+    const columns = blockSteps / stride + 1;
+    const values = set.values;
+    const from = member * set.modes.length;
+    history.fill(0, 0, columns);
+    let c = 0;
+    for (; c + 3 < chosenCount; c += 4) {
+      const v0 = values[from + chosen[c]!]!;
+      const v1 = values[from + chosen[c + 1]!]!;
+      const v2 = values[from + chosen[c + 2]!]!;
+      const v3 = values[from + chosen[c + 3]!]!;
+      const s0 = c * columns;
+      const s1 = s0 + columns;
+      const s2 = s1 + columns;
+      const s3 = s2 + columns;
+      for (let column = 0; column < columns; column++) {
+        history[column]! +=
+          v0 * samples[s0 + column]! +
+          v1 * samples[s1 + column]! +
+          (v2 * samples[s2 + column]! + v3 * samples[s3 + column]!);
+      }
+    }
+    for (; c < chosenCount; c++) {
+      const value = values[from + chosen[c]!]!;
+      const base = c * columns;
+      for (let column = 0; column < columns; column++) history[column]! += value * samples[base + column]!;
+    }
+    for (let column = 0; column + 1 < columns; column++) {
+      const here = history[column]!;
+      const next = history[column + 1]!;
+      const top = Math.max(here, next) + slack;
+      const bottom = Math.min(here, next) - slack;
+      if (top + high <= upper && bottom + low >= lower) continue;
+      if (!table) return true;
+      const begin = firstSettled + column * stride;
+      if (top + staticMost(table.highs, 1, table.first, head, begin, begin + stride) > upper) return true;
+      if (bottom - staticMost(table.lows, -1, table.first, head, begin, begin + stride) < lower) return true;
+    }
+    return false;
+  }
+}
+
+/** Largest of `sign` times a table's bounds while the head passes from one column to another. */
+function staticMost(
+  bounds: Float64Array,
+  sign: number,
+  first: number,
+  head: HeadPositions,
+  fromColumn: number,
+  toColumn: number,
+): number {
+  const a = head.indices[fromColumn]! - first;
+  const b = head.indices[toColumn]! - first;
+  const from = Math.max(0, Math.floor(Math.min(a, b) / stretchLength));
+  const to = Math.min(bounds.length - 1, Math.floor(Math.max(a, b) / stretchLength));
+  let most = 0;
+  for (let stretch = from; stretch <= to; stretch++) {
+    const value = sign * bounds[stretch]!;
+    if (value > most) most = value;
+  }
+  return most;
+}

@@ -1,0 +1,171 @@
+import { cubicWeights } from './cubic-interpolation.js';
+import type { DynamicModel } from './dynamic-model.js';
+import { coefficientsPerMode, recurrenceCoefficients } from './recurrence.js';
+import { type TrainTables, tablePadding } from './train-tables.js';
+
+/** New time steps per block. */
+export const blockSteps = 64;
+/** Columns carried over from the block before, so that a peak on the seam has three neighbours on either side. */
+export const seam = 6;
+/** Columns per mode. */
+export const blockWidth = blockSteps + seam;
+
+/**
+ * The modes over one block of time steps: departure from statics e = w^2 q - p and acceleration a = q'' = -(e + 2 zeta w q'),
+ * mode by mode, `blockWidth` columns each. Starts at rest as the head enters the line.
+ */
+export class ModalBlock {
+  readonly departure: Float64Array;
+  readonly acceleration: Float64Array;
+  /** Bounds on the size of each mode in this block, between the samples too. */
+  readonly departureMost: Float64Array;
+  readonly accelerationMost: Float64Array;
+  /** Bounds on the second difference of each mode from column to column. */
+  readonly departureBend: Float64Array;
+  readonly accelerationBend: Float64Array;
+  private readonly count: number;
+  private readonly coefficients: Float64Array;
+  private readonly swell: Float64Array;
+  private readonly state: Float64Array;
+  private readonly forces = new Float64Array(blockSteps + 3);
+  private readonly indices = new Int32Array(blockSteps + 3);
+  private readonly weights = new Float64Array(4 * (blockSteps + 3));
+
+  constructor(
+    private readonly model: DynamicModel,
+    private readonly tables: TrainTables,
+    private readonly timeStep: number,
+    /** Table samples per time step. */
+    private readonly travel: number,
+  ) {
+    const w = model.modes.angularFrequencies;
+    this.count = w.length;
+    this.departure = new Float64Array(this.count * blockWidth);
+    this.acceleration = new Float64Array(this.count * blockWidth);
+    this.departureMost = new Float64Array(this.count);
+    this.accelerationMost = new Float64Array(this.count);
+    this.departureBend = new Float64Array(this.count);
+    this.accelerationBend = new Float64Array(this.count);
+    this.coefficients = new Float64Array(this.count * coefficientsPerMode);
+    this.swell = new Float64Array(this.count);
+    this.state = new Float64Array(2 * this.count);
+    for (let j = 0; j < this.count; j++) {
+      const ratio = model.dampingRatios[j]!;
+      recurrenceCoefficients(w[j]!, ratio, timeStep, this.coefficients, j * coefficientsPerMode);
+      // A sine's crest midway between two samples stands above them by this factor.
+      this.swell[j] = 1 / Math.cos(Math.min(1, (w[j]! * timeStep) / 2));
+    }
+  }
+
+  /** Advances by `blockSteps` steps from step `done`. */
+  advance(done: number): void {
+    const { tables, indices, weights, travel } = this;
+    const last = tables.count + tablePadding;
+    for (let b = 0; b < blockSteps + 3; b++) {
+      const position = (done - 1 + b) * travel;
+      const index = Math.max(0, Math.min(last, Math.floor(position)));
+      indices[b] = index;
+      if (position < 0) weights.fill(0, 4 * b, 4 * b + 4);
+      else cubicWeights(Math.min(1, position - index), weights, 4 * b);
+    }
+    for (let j = 0; j < this.count; j++) this.advanceMode(j);
+  }
+
+  /**
+   * Largest size that each mode can still reach once no force acts: the amplitude of its decaying free vibration, as it was four
+   * columns ago, where the unsettled columns begin.
+   */
+  freeAmplitudes(departure: Float64Array, acceleration: Float64Array): void {
+    for (let j = 0; j < this.count; j++) {
+      const z = this.model.dampingRatios[j]!;
+      const g = this.state[2 * j]!;
+      const u = this.state[2 * j + 1]!;
+      const amplitude =
+        Math.hypot(g, (u + z * g) / Math.sqrt(1 - z * z)) *
+        Math.exp(4 * z * this.model.modes.angularFrequencies[j]! * this.timeStep);
+      departure[j] = amplitude;
+      acceleration[j] = amplitude;
+    }
+  }
+
+  private advanceMode(j: number): void {
+    const { departure, acceleration, coefficients, forces, indices, weights, state } = this;
+    const table = this.tables.modalForces[j]!;
+    for (let b = 0; b < blockSteps + 3; b++) {
+      const index = indices[b]!;
+      const weight = 4 * b;
+      forces[b] =
+        weights[weight]! * table[index]! +
+        weights[weight + 1]! * table[index + 1]! +
+        weights[weight + 2]! * table[index + 2]! +
+        weights[weight + 3]! * table[index + 3]!;
+    }
+    const base = j * blockWidth;
+    const first = j * coefficientsPerMode;
+    const twoZeta = 2 * this.model.dampingRatios[j]!;
+    const a0 = coefficients[first]!;
+    const a1 = coefficients[first + 1]!;
+    const a2 = coefficients[first + 2]!;
+    const a3 = coefficients[first + 3]!;
+    const a4 = coefficients[first + 4]!;
+    const a5 = coefficients[first + 5]!;
+    const b0 = coefficients[first + 6]!;
+    const b1 = coefficients[first + 7]!;
+    const b2 = coefficients[first + 8]!;
+    const b3 = coefficients[first + 9]!;
+    const b4 = coefficients[first + 10]!;
+    const b5 = coefficients[first + 11]!;
+    let departureMost = 0;
+    let accelerationMost = 0;
+    for (let b = 0; b < seam; b++) {
+      const away = departure[base + blockSteps + b]!;
+      const second = acceleration[base + blockSteps + b]!;
+      departure[base + b] = away;
+      acceleration[base + b] = second;
+      departureMost = Math.max(departureMost, Math.abs(away));
+      accelerationMost = Math.max(accelerationMost, Math.abs(second));
+    }
+    let g = state[2 * j]!;
+    let u = state[2 * j + 1]!;
+    let p0 = forces[0]!;
+    let p1 = forces[1]!;
+    let p2 = forces[2]!;
+    for (let b = 0; b < blockSteps; b++) {
+      const p3 = forces[b + 3]!;
+      const next = a0 * g + a1 * u + (a2 * p0 + a3 * p1 + (a4 * p2 + a5 * p3));
+      u = b0 * g + b1 * u + (b2 * p0 + b3 * p1 + (b4 * p2 + b5 * p3));
+      g = next;
+      const away = g - p2;
+      const second = -(away + twoZeta * u);
+      departure[base + seam + b] = away;
+      acceleration[base + seam + b] = second;
+      if (Math.abs(away) > departureMost) departureMost = Math.abs(away);
+      if (Math.abs(second) > accelerationMost) accelerationMost = Math.abs(second);
+      p0 = p1;
+      p1 = p2;
+      p2 = p3;
+    }
+    state[2 * j] = g;
+    state[2 * j + 1] = u;
+    this.departureMost[j] = departureMost * this.swell[j]!;
+    this.accelerationMost[j] = accelerationMost * this.swell[j]!;
+    // In a sine the second derivative stands above the second difference by less than the square of its crest's factor.
+    const bend = this.swell[j]! * this.swell[j]!;
+    this.departureBend[j] = secondDifferenceMost(departure, base) * bend;
+    this.accelerationBend[j] = secondDifferenceMost(acceleration, base) * bend;
+  }
+}
+
+function secondDifferenceMost(values: Float64Array, base: number): number {
+  let most = 0;
+  let before = values[base]!;
+  let here = values[base + 1]!;
+  for (let b = 2; b < blockWidth; b++) {
+    const after = values[base + b]!;
+    const bend = Math.abs(before - 2 * here + after);
+    if (bend > most) most = bend;
+    before = here;
+    here = after;
+  }
+  return most;
+}

@@ -1,0 +1,60 @@
+import type { Modes } from './eigen.js';
+import { isAcceleration, type Quantity, type ResponseRow } from './response-rows.js';
+
+/** Rows of one quantity over one span, which the same few modes move. */
+export interface RowSet {
+  readonly quantity: Quantity;
+  /** Rows from modal accelerations; the others from departures e = w^2 q - p. */
+  readonly acceleration: boolean;
+  /** Indices of the rows. */
+  readonly rows: Int32Array;
+  /** Modes that move any of them. */
+  readonly modes: Int32Array;
+  /** rows x modes, row by row: value per unit acceleration or departure of the mode. */
+  readonly values: Float64Array;
+  /** Largest size in each column of `values`. */
+  readonly most: Float64Array;
+}
+
+/** A mode that moves no row of a set by more than this share of what the set's strongest mode does is left out. */
+const negligible = 1e-7;
+
+/** Splits the rows into sets; `modalValues` is rows x modes as in the dynamic model. */
+export function buildRowSets(
+  rows: readonly ResponseRow[],
+  modes: Modes,
+  modalValues: Float64Array,
+): readonly RowSet[] {
+  const count = modes.shapes.length;
+  const members = new Map<string, number[]>();
+  rows.forEach((row, r) => {
+    const key = `${row.quantity} ${row.span} ${row.x < 0}`;
+    const list = members.get(key);
+    if (list) list.push(r);
+    else members.set(key, [r]);
+  });
+  return [...members.values()].map((list) => {
+    const { quantity } = rows[list[0]!]!;
+    const acceleration = isAcceleration(quantity);
+    const factor = modes.angularFrequencies.map((w) => (acceleration ? 1 : 1 / (w * w)));
+    const most = factor.map(
+      (share, j) => share * Math.max(...list.map((r) => Math.abs(modalValues[r * count + j]!))),
+    );
+    const threshold = negligible * Math.max(...most);
+    const used = Int32Array.from(most.keys()).filter((j) => most[j]! > threshold);
+    const values = new Float64Array(list.length * used.length);
+    list.forEach((r, i) => {
+      used.forEach((j, k) => {
+        values[i * used.length + k] = modalValues[r * count + j]! * factor[j]!;
+      });
+    });
+    return {
+      quantity,
+      acceleration,
+      rows: Int32Array.from(list),
+      modes: used,
+      values,
+      most: Float64Array.from(used, (j) => most[j]!),
+    };
+  });
+}
