@@ -1,10 +1,10 @@
 import type { Envelope } from '../../scenarios/result.js';
+import type { Peaks } from '../../solver/passage.js';
 import type { Quantity } from '../../solver/response-rows.js';
 import type { CaseState } from './case-state.js';
-import type { SpeedSample } from './speed-sample.js';
 
-/** Largest and smallest along the deck at one sample's speed, nominal properties; where two deck ends meet, the worse. */
-export function envelopeOf(state: CaseState, sample: SpeedSample): Envelope {
+/** Largest and smallest along the deck at one speed, nominal properties; where two deck ends meet, the worse. */
+export function envelopeOf(state: CaseState, peaks: Peaks, speedKmh: number): Envelope {
   const variant = state.variants[0]!;
   const { rows } = variant.dynamics();
   const x = [...new Set(rows.filter((row) => row.quantity === 'bending').map((row) => row.x))].sort(
@@ -23,14 +23,14 @@ export function envelopeOf(state: CaseState, sample: SpeedSample): Envelope {
     });
     return values;
   };
-  const { largest, smallest } = sample.peaks;
+  const { largest, smallest } = peaks;
   const high = (r: number) => largest[r]!;
   const low = (r: number) => smallest[r]!;
   const bendingMax = collect('bending', (r) => high(r) / 1e3, Math.max);
   const bendingMin = collect('bending', (r) => low(r) / 1e3, Math.min);
   const dead = x.map((at) => variant.deadLoad.bendingAt(at) / 1e3);
   return {
-    speed_kmh: sample.speedKmh,
+    speed_kmh: speedKmh,
     x_m: x,
     deck_acceleration_m_per_s2: collect('deck-acceleration', (r) => Math.max(high(r), -low(r)), Math.max),
     deck_deflection_max_mm: collect('deck-deflection', (r) => 1e3 * high(r), Math.max),

@@ -1,62 +1,89 @@
 import type { AssessmentModel } from '../../scenarios/assessment-model.js';
 import type { CheckId } from '../../scenarios/result.js';
 import type { MovingTrain } from '../../solver/model.js';
+import type { Objective } from '../../solver/objective.js';
 import { type Peaks, quasiStaticPeaks, runPassage } from '../../solver/passage.js';
 import { buildTrainTables } from '../../solver/train-tables.js';
 import { type Finding, worse } from '../checks/check.js';
 import { checks } from '../checks/list.js';
 import type { BoundVariant, CaseState } from './case-state.js';
-import { type SweptQuantities, sweptQuantities } from './swept-quantities.js';
+import { type SweptQuantities, sweptObjectives, sweptQuantities } from './swept-quantities.js';
 
 /** One speed of a sweep: the worst of every check over bounds and directions, and the nominal quantities. */
 export interface SpeedSample {
   readonly speedKmh: number;
   readonly findings: ReadonlyMap<CheckId, Finding>;
   readonly quantities: SweptQuantities;
-  /** Nominal peaks, both directions together; one entry per row of the nominal model. */
-  readonly peaks: Peaks;
 }
 
 /** What has to be supplied before a check can be judged, by check. */
 export type MissingEvidence = Map<CheckId, Set<string>>;
 
-export type Evaluate = (speedKmh: number) => SpeedSample;
+/** A train ready to run over one case. */
+export interface PreparedTrain {
+  /** Judges one speed; 0 is the quasi-static passage. */
+  readonly sampleAt: (speedKmh: number) => SpeedSample;
+  /** Peaks of every row at one speed, nominal properties, both directions together. */
+  readonly peaksAt: (speedKmh: number) => Peaks;
+}
 
 /**
  * Prepares the passages of one train over one case: force tables of both directions for every bound variant.
  *
  * @param missing collects what has to be supplied before a check can be judged
- * @returns a function of speed; speed 0 is the quasi-static passage
  */
 export function prepareTrain(
   model: AssessmentModel,
   state: CaseState,
   train: MovingTrain,
   missing: MissingEvidence,
-): Evaluate {
+): PreparedTrain {
   const prepared = state.variants.map((variant) => {
     const dynamics = variant.dynamics();
-    return {
-      variant,
-      dynamics,
-      forward: buildTrainTables(dynamics, train, 'forward'),
-      reverse: buildTrainTables(dynamics, train, 'reverse'),
-    };
+    const forward = buildTrainTables(dynamics, train, 'forward');
+    const reverse = buildTrainTables(dynamics, train, 'reverse', forward);
+    const { rows } = dynamics;
+    const objectives = [
+      ...sweptObjectives(rows),
+      ...checks.flatMap((check) => check.objectives({ model, state, variant, rows })),
+    ].filter((objective) => objective !== null);
+    return { variant, dynamics, forward, reverse, objectives };
   });
-  return (speedKmh) => {
-    let nominal: Peaks | null = null;
-    const findings = new Map<CheckId, Finding>();
-    for (const { variant, dynamics, forward, reverse } of prepared) {
-      const speed = speedKmh / 3.6;
-      const pass = (tables: typeof forward) =>
-        speed > 0 ? runPassage(dynamics, tables, speed) : quasiStaticPeaks(dynamics, tables);
-      const peaks = together(pass(forward), pass(reverse));
-      nominal ??= peaks;
-      judgeAll(model, state, variant, peaks, speedKmh, findings, missing);
-    }
-    const rows = prepared[0]!.dynamics.rows;
-    return { speedKmh, findings, quantities: sweptQuantities(rows, nominal!), peaks: nominal! };
+  const run = (
+    { dynamics, forward, reverse }: (typeof prepared)[number],
+    speedKmh: number,
+    objectives?: Objective[],
+  ) => {
+    if (speedKmh === 0)
+      return together(quasiStaticPeaks(dynamics, forward), quasiStaticPeaks(dynamics, reverse));
+    const first = runPassage(dynamics, forward, speedKmh / 3.6, objectives ? { objectives } : {});
+    // What one direction has reached, the other need not look for.
+    const second = objectives?.map((objective) => ({ ...objective, atLeast: reached(objective, first) }));
+    return together(
+      first,
+      runPassage(dynamics, reverse, speedKmh / 3.6, second ? { objectives: second } : {}),
+    );
   };
+  return {
+    sampleAt(speedKmh) {
+      const findings = new Map<CheckId, Finding>();
+      const peaks = prepared.map((one) => run(one, speedKmh, one.objectives));
+      prepared.forEach(({ variant }, index) => {
+        judgeAll(model, state, variant, peaks[index]!, speedKmh, findings, missing);
+      });
+      return { speedKmh, findings, quantities: sweptQuantities(prepared[0]!.dynamics.rows, peaks[0]!) };
+    },
+    peaksAt: (speedKmh) => run(prepared[0]!, speedKmh),
+  };
+}
+
+function reached({ rows, weights, offsets }: Objective, peaks: Peaks): number {
+  let most = Number.NEGATIVE_INFINITY;
+  rows.forEach((row, i) => {
+    const value = weights[i]! > 0 ? peaks.largest[row]! : peaks.smallest[row]!;
+    most = Math.max(most, offsets[i]! + weights[i]! * value);
+  });
+  return most;
 }
 
 /** Runs every check on one set of peaks and keeps the worst findings. */

@@ -1,14 +1,15 @@
 import type { AssessmentModel } from '../../scenarios/assessment-model.js';
 import type { CheckId } from '../../scenarios/result.js';
+import type { Peaks } from '../../solver/passage.js';
 import { staticLoadPeaks } from '../../solver/static-load-model.js';
 import type { Finding } from '../checks/check.js';
 import type { CaseState } from './case-state.js';
 import { speedsToAdd } from './refine-sweep.js';
 import { type ResonanceSpeed, resonanceSpeeds } from './resonance-speeds.js';
 import {
-  type Evaluate,
   judgeAll,
   type MissingEvidence,
+  type PreparedTrain,
   prepareTrain,
   type SpeedSample,
 } from './speed-sample.js';
@@ -19,6 +20,8 @@ export interface TrainSweep {
   readonly samples: readonly SpeedSample[];
   readonly missing: MissingEvidence;
   readonly resonances: readonly ResonanceSpeed[];
+  /** Peaks of every row of the nominal model at one speed. */
+  readonly peaksAt: (speedKmh: number) => Peaks;
 }
 
 /** A sweep that still asks for more speeds than this is taken as it is; the first failing sample decides, so this errs slow. */
@@ -32,7 +35,7 @@ export function sweepTrain(
   onProgress: (fraction: number) => void = () => {},
 ): TrainSweep {
   const missing: MissingEvidence = new Map();
-  const evaluate =
+  const prepared =
     entry.kind === 'moving'
       ? prepareTrain(model, state, entry.train, missing)
       : prepareStaticModel(model, state, entry.model, missing);
@@ -55,7 +58,7 @@ export function sweepTrain(
   let queue = [...wanted].sort((a, b) => a - b);
   for (let round = 0; queue.length > 0; round++) {
     for (const speedKmh of queue) {
-      samples.set(speedKmh, evaluate(speedKmh));
+      samples.set(speedKmh, prepared.sampleAt(speedKmh));
       // The refinement is of unknown length; the first round is about half of the work.
       onProgress(round === 0 ? (0.5 * samples.size) / queue.length : 1 - 0.5 ** (round + 1));
     }
@@ -67,7 +70,7 @@ export function sweepTrain(
     if (samples.size + queue.length > mostSpeeds) break;
   }
   onProgress(1);
-  return { samples: inOrder(samples), missing, resonances };
+  return { samples: inOrder(samples), missing, resonances, peaksAt: prepared.peaksAt };
 }
 
 function inOrder(samples: ReadonlyMap<number, SpeedSample>): SpeedSample[] {
@@ -85,7 +88,7 @@ function prepareStaticModel(
   state: CaseState,
   load: Extract<AssessmentModel['trains'][number], { kind: 'static' }>['model'],
   missing: MissingEvidence,
-): Evaluate {
+): PreparedTrain {
   const peaks = state.variants.map((variant) => staticLoadPeaks(variant.dynamics(), load));
   const rows = state.variants[0]!.dynamics().rows;
   const {
@@ -93,12 +96,13 @@ function prepareStaticModel(
     slab_acceleration_m_per_s2: _slab,
     ...quantities
   } = sweptQuantities(rows, peaks[0]!);
-  return (speedKmh) => {
+  const sampleAt = (speedKmh: number): SpeedSample => {
     const findings = new Map<CheckId, Finding>();
     state.variants.forEach((variant, index) => {
       const applicable = (id: CheckId) => id !== 'deck-acceleration';
       judgeAll(model, state, variant, peaks[index]!, speedKmh, findings, missing, applicable);
     });
-    return { speedKmh, findings, quantities, peaks: peaks[0]! };
+    return { speedKmh, findings, quantities };
   };
+  return { sampleAt, peaksAt: () => peaks[0]! };
 }

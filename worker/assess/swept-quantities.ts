@@ -1,5 +1,7 @@
+import type { Objective } from '../../solver/objective.js';
 import type { Peaks } from '../../solver/passage.js';
 import type { Quantity, ResponseRow } from '../../solver/response-rows.js';
+import { bothWays, entriesFor, objectiveOf } from '../checks/objective-entries.js';
 
 /** Keys of the result's sweep, unit in the name; largest over deck, time and both directions, train alone. */
 export type SweptQuantities = Readonly<Record<string, number>>;
@@ -42,4 +44,15 @@ export function sweptQuantities(rows: readonly ResponseRow[], peaks: Peaks): Swe
     values[key] = most === 0 ? 0 : most * factor;
   }
   return values;
+}
+
+/** The peaks that the swept quantities are made of. */
+export function sweptObjectives(rows: readonly ResponseRow[]): (Objective | null)[] {
+  return series.map(({ quantity, extreme }) =>
+    objectiveOf(
+      entriesFor(rows, quantity, () =>
+        extreme === 'absolute' ? bothWays(1) : [{ weight: extreme === 'largest' ? 1 : -1, offset: 0 }],
+      ),
+    ),
+  );
 }

@@ -42,6 +42,7 @@ export function assessTrain(
           : 'restricted';
   const governing =
     status === 'undetermined' ? ([...sweep.missing.keys()][0] ?? null) : governingCheck(sweep, decision);
+  const pictured = governingSample(sweep, governing, decision).speedKmh;
   return {
     train: train.id,
     class: train.class,
@@ -56,7 +57,7 @@ export function assessTrain(
     checks: [equilibriumCheck(state, model.lineSpeedKmh), ...listChecks(model, sweep)],
     sweep: sweepSeries(sweep),
     sweep_limits: sweptLimits(model, sweep.samples),
-    envelope: envelopeOf(state, governingSample(sweep, governing, decision)),
+    envelope: envelopeOf(state, sweep.peaksAt(pictured), pictured),
   };
 }
 

@@ -1,4 +1,4 @@
-import {  type Finding, type ObjectiveInput, type SafetyCheck, spanName, worse } from './check.js';
+import { type Finding, type ObjectiveInput, type SafetyCheck, spanName, worse } from './check.js';
 import { entriesFor, objectiveOf } from './objective-entries.js';
 
 /** Sagging and hogging, dead load plus train with its own dynamics, against the resistance of the span (over a support: of both). */
