@@ -58,6 +58,15 @@ export function slabTrack(changes: Partial<Track> = {}): Track {
   };
 }
 
+/** Slab track with the dashpots of fastening and bedding, and a bedding that keeps slab modes above 30 Hz. */
+export function dampedSlabTrack(changes: Partial<Track> = {}): Track {
+  return slabTrack({
+    fastening: { spacing: 0.65, stiffness: 80e6, damping: 60e3 },
+    bedding: { stiffnessPerLength: 1e8, dampingPerLength: 5e4 },
+    ...changes,
+  });
+}
+
 /** Rails fastened straight to the deck. */
 export function directTrack(changes: Partial<Track> = {}): Track {
   return slabTrack({ slab: null, bedding: null, ...changes });

@@ -1,0 +1,4 @@
+import { verifyChapter } from './book/verify-chapter.js';
+import { lawsChapter } from './cases/laws/chapter.js';
+
+verifyChapter(lawsChapter);
