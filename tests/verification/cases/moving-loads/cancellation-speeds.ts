@@ -51,7 +51,7 @@ export const cancellationSpeeds: VerificationCase = {
       for (let k = steps; k < values.length; k++) amplitude = Math.max(amplitude, Math.abs(values[k]!));
       return amplitude;
     };
-    const alphas = Array.from({ length: 100 }, (_, k) => 0.1 + 0.005 * k);
+    const alphas = Array.from({ length: 67 }, (_, k) => 0.1 + 0.0075 * k);
     return {
       quantities: [
         ...[3, 5, 7].map((odd) => ({

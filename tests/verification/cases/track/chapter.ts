@@ -1,0 +1,11 @@
+import type { Chapter } from '../../book/verification-case.js';
+import { newmarkTrack } from './newmark-track.js';
+import { stiffTrack } from './stiff-track.js';
+import { winklerRail } from './winkler-rail.js';
+
+/** Rail, fastenings, slab and bedding. */
+export const trackChapter: Chapter = {
+  id: 'track',
+  title: 'Track',
+  cases: [winklerRail, newmarkTrack, stiffTrack],
+};

@@ -1,0 +1,4 @@
+import { verifyChapter } from './book/verify-chapter.js';
+import { trackChapter } from './cases/track/chapter.js';
+
+verifyChapter(trackChapter);
