@@ -1,6 +1,7 @@
 import { Command } from 'commander';
 import { engineVersion } from '../engine-version.js';
 import { exitCodeOf, messageOf } from './exit-codes.js';
+import { addKeys } from './keys-command.js';
 import type { LibraryOptions } from './library-command.js';
 import type { ModesOptions } from './modes-command.js';
 import type { Terminal } from './terminal.js';
@@ -37,6 +38,7 @@ function createProgram(terminal: Terminal): Command {
   addValidate(program, terminal);
   addModes(program, terminal);
   addLibrary(program, terminal);
+  addKeys(program, terminal);
   return program;
 }
 

@@ -1,0 +1,106 @@
+import type { Command } from 'commander';
+import type { ApiKey, KeyStore } from '../keys/key-store.js';
+import { type Role, role } from '../keys/role.js';
+import { UsageError } from './command-errors.js';
+import { type Terminal, writeOut } from './terminal.js';
+
+/** Adds `deckpace keys create | list | revoke` to the command line. */
+export function addKeys(program: Command, terminal: Terminal): void {
+  const keys = program
+    .command('keys')
+    .description('API keys of the service at REDIS_URL')
+    .addHelpText('after', examples);
+  keys
+    .command('create')
+    .description('make a key; its token is shown this once and stored nowhere')
+    .requiredOption('--holder <NAME>', 'the person or system that answers for what is done with the key')
+    .requiredOption(
+      '--role <ROLE>',
+      `${role.options.join(', ')}; repeat for several`,
+      (one: string, before: readonly string[] = []) => [...before, one],
+    )
+    .action((options: { holder: string; role: readonly string[] }) =>
+      withKeys(terminal, async (store) => {
+        const { key, token } = await store.create(holderOf(options.holder), options.role.map(roleOf));
+        terminal.stderr.write(
+          `Key ${key.id} of ${key.holder}: ${key.roles.join(', ')}. Keep the token safe:\n`,
+        );
+        await writeOut(terminal.stdout, `${token}\n`);
+      }),
+    );
+  keys
+    .command('list')
+    .description('every key ever made, without its secret')
+    .option('--json', 'print as JSON on standard output', false)
+    .action(({ json }: { json: boolean }) =>
+      withKeys(terminal, async (store) => {
+        const all = await store.list();
+        await writeOut(terminal.stdout, json ? `${JSON.stringify(all, null, 2)}\n` : all.map(line).join(''));
+      }),
+    );
+  keys
+    .command('revoke')
+    .description('end a key at once')
+    .argument('<ID>', 'id of the key, as listed')
+    .action((id: string) =>
+      withKeys(terminal, async (store) => {
+        if (!(await store.revoke(id)))
+          throw new UsageError(`there is no key ${id} that is not revoked already`);
+        terminal.stderr.write(`Key ${id} is revoked.\n`);
+      }),
+    );
+}
+
+/** Redis is loaded only here, when a command needs it. */
+async function withKeys(terminal: Terminal, use: (store: KeyStore) => Promise<void>): Promise<void> {
+  const [{ checkRedis, connectForRequests }, { readSettings }, keys] = await Promise.all([
+    import('../service/redis.js'),
+    import('../service/settings.js'),
+    import('../keys/key-store.js'),
+  ]);
+  const url = await usable(async () => {
+    const { REDIS_URL } = readSettings(terminal.environment);
+    await checkRedis(REDIS_URL);
+    return REDIS_URL;
+  });
+  const redis = connectForRequests(url, () => {});
+  await redis.connect();
+  try {
+    await use(new keys.KeyStore(redis));
+  } finally {
+    redis.disconnect();
+  }
+}
+
+/** Wrong settings and an absent Redis are the caller's to put right. */
+async function usable(check: () => Promise<string>): Promise<string> {
+  try {
+    return await check();
+  } catch (error) {
+    throw new UsageError(error instanceof Error ? error.message : String(error));
+  }
+}
+
+function holderOf(text: string): string {
+  const holder = text.trim();
+  if (holder.length >= 2 && holder.length <= 200) return holder;
+  throw new UsageError('--holder takes a name of 2 to 200 characters');
+}
+
+function roleOf(text: string): Role {
+  const parsed = role.safeParse(text);
+  if (parsed.success) return parsed.data;
+  throw new UsageError(`--role ${text}: accepted are ${role.options.join(', ')}`);
+}
+
+function line({ id, holder, roles, created_at, revoked_at }: ApiKey): string {
+  const state = revoked_at === null ? 'valid' : `revoked ${revoked_at}`;
+  return `${id}  ${created_at}  ${roles.join(',').padEnd(20)}  ${state.padEnd(33)}  ${holder}\n`;
+}
+
+const examples = `
+Examples:
+  deckpace keys create --holder "E. Engineer" --role engineer
+  deckpace keys create --holder "A. Approver" --role engineer --role approver
+  deckpace keys list
+  deckpace keys revoke 3f9c2ab81d04`;
