@@ -2,7 +2,13 @@ import { type Job, type Queue, UnrecoverableError, WaitingChildrenError } from '
 import type { AssessmentPart } from '../assessment.js';
 import type { AssessmentRecord } from '../assessments/assessment-record.js';
 import { type AssessmentJob, jobPriority, keptJobs, type PartJob } from './queues.js';
-import { isWanted, loadScenario, settle, type WorkerContext } from './worker-context.js';
+import {
+  assertSameEngine,
+  loadScenario,
+  settle,
+  type WorkerContext,
+  wantedRecord,
+} from './worker-context.js';
 
 /**
  * The parent of a flow. It runs twice: first it plans and adds its parts as children, then, when they are done (or one of
@@ -18,8 +24,9 @@ export async function processAssessment(
 ): Promise<string> {
   const { id } = job.data;
   const { store } = context;
-  const record = await store.record(id);
-  if (record === null || !(await isWanted(context, id))) return record?.state ?? 'gone';
+  const record = await wantedRecord(context, id);
+  if (record === null) return 'not wanted';
+  assertSameEngine(record);
 
   const failures = Object.values(await job.getIgnoredChildrenFailures());
   if (failures.length > 0) {

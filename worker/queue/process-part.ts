@@ -4,7 +4,7 @@ import { announceProgress } from '../assessments/assessment-events.js';
 import { PartCancelled, PartCrashed, PartFailed, PartLimitExceeded } from '../part-faults.js';
 import { recordPart } from '../service/work-metrics.js';
 import type { PartJob } from './queues.js';
-import { isWanted, loadScenario, type WorkerContext } from './worker-context.js';
+import { assertSameEngine, loadScenario, type WorkerContext, wantedRecord } from './worker-context.js';
 
 /** Why a running part was told to stop: as the reason of its AbortSignal. */
 export const stopReasons = { cancelled: 'cancelled', handBack: 'hand-back' } as const;
@@ -27,7 +27,9 @@ export async function processPart(
   const { id, index } = job.data;
   const { store, redis } = context;
   if (await store.hasPart(id, index)) return { seconds: 0 };
-  if (!(await isWanted(context, id))) return { seconds: 0 };
+  const record = await wantedRecord(context, id);
+  if (record === null) return { seconds: 0 };
+  assertSameEngine(record);
   const part = (await store.plannedParts(id))?.[index];
   if (part === undefined) throw new UnrecoverableError(`assessment ${id} has no part ${index}`);
   const scenario = await loadScenario(context, id);

@@ -1,4 +1,5 @@
 import { randomUUID } from 'node:crypto';
+import { hostname } from 'node:os';
 import { Queue, Worker } from 'bullmq';
 import { Piscina } from 'piscina';
 import { AssessmentStore } from '../assessments/assessment-store.js';
@@ -93,7 +94,7 @@ export async function runWorker(
   const endCancellation = await stopCancelledParts(context, parts);
   const endSchedules = await runSchedules(context, assessmentQueue);
   const endDeliveries = await runDeliveries(redis, settings, log);
-  const id = randomUUID();
+  const id = `${hostname()} ${randomUUID()}`;
   const announce = () =>
     announceWorker(redis, id, context.parts.threads, context.parts.busy).catch((error) =>
       log.warn({ error }, 'presence not announced'),

@@ -2,7 +2,7 @@ import type { Worker } from 'bullmq';
 import { assessmentKeys } from '../assessments/assessment-keys.js';
 import { stopReasons } from './process-part.js';
 import type { PartJob } from './queues.js';
-import { isWanted, type WorkerContext } from './worker-context.js';
+import { type WorkerContext, wantedRecord } from './worker-context.js';
 
 const LOOK_MILLISECONDS = 1000;
 
@@ -38,9 +38,9 @@ export async function stopCancelledParts(
 
   const timer = setInterval(() => {
     for (const id of new Set(running.values())) {
-      isWanted(context, id).then(
-        (wanted) => {
-          if (!wanted) stop(id);
+      wantedRecord(context, id).then(
+        (record) => {
+          if (record === null) stop(id);
         },
         (error) => context.log.warn({ error, id }, 'cancellation not checked'),
       );

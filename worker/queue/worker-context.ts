@@ -47,8 +47,21 @@ export async function settle(
   return changeState(context.redis, id, { ...change, retentionSeconds });
 }
 
-/** True while somebody waits for the assessment. */
-export async function isWanted(context: WorkerContext, id: string): Promise<boolean> {
+/**
+ * Never may two versions of the engine have a part in one result.
+ *
+ * @throws UnrecoverableError when the assessment was submitted for another version than this worker's
+ */
+export function assertSameEngine({ engine }: Pick<AssessmentRecord, 'engine'>): void {
+  const own = `deckpace ${engineVersion()}`;
+  if (engine === own) return;
+  throw new UnrecoverableError(
+    `submitted for ${engine}, but this worker is ${own}; submit the scenario again`,
+  );
+}
+
+/** The record while somebody waits for the assessment; null once nobody does. */
+export async function wantedRecord(context: WorkerContext, id: string): Promise<AssessmentRecord | null> {
   const record = await context.store.record(id);
-  return record !== null && (record.state === 'queued' || record.state === 'running');
+  return record !== null && (record.state === 'queued' || record.state === 'running') ? record : null;
 }

@@ -5,9 +5,9 @@ const presenceKey = 'deckpace:workers';
 const PRESENT_MILLISECONDS = 15_000;
 
 const presence = z.strictObject({ threads: z.number(), busy: z.number(), at: z.number() });
-export type WorkerPresence = z.infer<typeof presence>;
+export type WorkerPresence = Readonly<z.infer<typeof presence> & { id: string }>;
 
-/** Says that a worker is there; repeated every few seconds. */
+/** Says that a worker is there; repeated every few seconds. Its id begins with the name of its host. */
 export async function announceWorker(redis: Redis, id: string, threads: number, busy: number): Promise<void> {
   await redis.hset(presenceKey, id, JSON.stringify({ threads, busy, at: Date.now() }));
 }

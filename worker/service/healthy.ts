@@ -1,0 +1,16 @@
+import { hostname } from 'node:os';
+import { connectForRequests } from './redis.js';
+import { readSettings } from './settings.js';
+import { presentWorkers } from './worker-presence.js';
+
+/** Health check of a container: ends with 0 when a worker on this host has been heard of within the last 15 s. */
+const redis = connectForRequests(readSettings(process.env).REDIS_URL, () => {});
+try {
+  await redis.connect();
+  const here = (await presentWorkers(redis)).some(({ id }) => id.startsWith(`${hostname()} `));
+  process.exitCode = here ? 0 : 1;
+} catch {
+  process.exitCode = 1;
+} finally {
+  redis.disconnect();
+}
