@@ -25,6 +25,8 @@ export interface PassageOptions {
 
 /** m; a wheel moves no further in one time step. */
 const longestMove = 0.25;
+/** Free vibration is followed no longer than this many periods of the first mode; only without damping does it take so long. */
+const longestFreePeriods = 10;
 /** A local maximum of the samples may stand this much below the crest beside it. */
 const crestMargin = 0.01;
 
@@ -60,6 +62,7 @@ export function runPassage(
   const history = new RowHistory();
   const screen = new BlockScreen(block);
   const crossing = Math.ceil((tables.count - 1) / travel);
+  const end = crossing + seam + Math.ceil((longestFreePeriods * 2 * Math.PI) / w[0]! / timeStep);
   const mirror = tables.staticsMirroredAt;
 
   for (let done = 0; ; done += blockSteps) {
@@ -69,7 +72,7 @@ export function runPassage(
     examineRows();
     if (done > crossing + seam) {
       block.freeAmplitudes(block.departureMost, block.accelerationMost);
-      if (!canRise()) return peaks;
+      if (done > end || !canRise()) return peaks;
     }
   }
 

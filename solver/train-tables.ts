@@ -99,9 +99,11 @@ function tabulate(samples: Float64Array, shifts: Float64Array, loads: Float64Arr
   let to = samples.length;
   while (from < to && Math.abs(samples[from]!) <= negligible * peak) from++;
   while (to > from && Math.abs(samples[to - 1]!) <= negligible * peak) to--;
-  const values = new Float64Array(to - from + Math.ceil(shifts[shifts.length - 1]!) + 1);
-  superposeAxles(samples, from, to, shifts, loads, values, from, 'linear');
-  return { first: from, values, ...boundsOf(values) };
+  // A zero on either side, for the slope to the first and from the last value.
+  const first = from - 1;
+  const values = new Float64Array(to - first + Math.ceil(shifts[shifts.length - 1]!) + 2);
+  superposeAxles(samples, from, to, shifts, loads, values, first, 'linear');
+  return { first, values, ...boundsOf(values) };
 }
 
 function boundsOf(values: Float64Array): { highs: Float64Array; lows: Float64Array } {

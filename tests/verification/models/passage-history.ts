@@ -1,6 +1,6 @@
 import type { DynamicModel } from '../../../solver/dynamic-model.js';
-import { recurrenceCoefficients } from '../../../solver/recurrence.js';
-import type { TrainTables } from '../../../solver/train-tables.js';
+import { type TrainTables, tablePadding } from '../../../solver/train-tables.js';
+import { linearForceStep } from './linear-force-step.js';
 
 /** Modal coordinates of a passage at equal time steps; one array per mode, sample 0 at rest before the train enters. */
 export interface PassageHistory {
@@ -17,7 +17,7 @@ export interface PassageHistory {
 }
 
 /**
- * The passage of solver/passage.ts written out plainly, every sample kept: a unit test holds the fast one to the peaks of this.
+ * The passage of solver/passage.ts written out plainly, with forces linear over each step, every sample kept.
  *
  * @param duration s
  * @param start x of the leading axle at time 0; where the loaded line begins unless given
@@ -42,7 +42,7 @@ export function passageHistory(
     const w = model.modes.angularFrequencies[mode]!;
     const zeta = model.dampingRatios[mode]!;
     const a = new Float64Array(8);
-    recurrenceCoefficients(w, zeta, timeStep, a, 0);
+    linearForceStep(w, zeta, timeStep, a, 0);
     const coordinate = new Float64Array(count);
     const departure = new Float64Array(count);
     const acceleration = new Float64Array(count);
@@ -50,7 +50,7 @@ export function passageHistory(
     let v = 0;
     let p = 0;
     for (let k = 1; k < count; k++) {
-      const next = interpolate(tables.modalForces[mode]!, headSamples[k]!);
+      const next = interpolate(tables.modalForces[mode]!, headSamples[k]! + tablePadding);
       const q1 = a[0]! * q + a[1]! * v + a[2]! * p + a[3]! * next;
       v = a[4]! * q + a[5]! * v + a[6]! * p + a[7]! * next;
       q = q1;
