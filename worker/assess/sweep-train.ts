@@ -64,6 +64,8 @@ export function sweepTrain(
     }
     const sorted = inOrder(samples);
     const points = sorted.map((sample) => ({ speedKmh: sample.speedKmh, utilisations: sweptSeries(sample) }));
+    // Nothing between the grid speeds could open a line that is closed at walking pace.
+    if (!passes(sorted[0]!)) break;
     queue = speedsToAdd(points, { dampingRatio }).filter(
       (speed) => speed >= slowestKmh && !samples.has(speed),
     );
@@ -71,6 +73,10 @@ export function sweepTrain(
   }
   onProgress(1);
   return { samples: inOrder(samples), missing, resonances, peaksAt: prepared.peaksAt };
+}
+
+function passes(sample: SpeedSample): boolean {
+  return [...sample.findings.values()].every((finding) => finding.utilisation <= 1);
 }
 
 function inOrder(samples: ReadonlyMap<number, SpeedSample>): SpeedSample[] {
