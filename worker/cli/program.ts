@@ -1,9 +1,11 @@
 import { Command } from 'commander';
 import { engineVersion } from '../engine-version.js';
+import type { AssessOptions } from './assess-command.js';
 import { exitCodeOf, messageOf } from './exit-codes.js';
 import { addKeys } from './keys-command.js';
 import type { LibraryOptions } from './library-command.js';
 import type { ModesOptions } from './modes-command.js';
+import { collect, parseThreads } from './option-values.js';
 import type { Terminal } from './terminal.js';
 import type { ValidateOptions } from './validate-command.js';
 
@@ -35,11 +37,30 @@ function createProgram(terminal: Terminal): Command {
     })
     .showHelpAfterError('(add --help for options and examples)')
     .addHelpText('after', programExamples);
+  addAssess(program, terminal);
   addValidate(program, terminal);
   addModes(program, terminal);
   addLibrary(program, terminal);
   addKeys(program, terminal);
   return program;
+}
+
+function addAssess(program: Command, terminal: Terminal): void {
+  program
+    .command('assess')
+    .description(
+      'assess scenarios: permitted speed of every train class in every damage case, with its evidence',
+    )
+    .argument('<FILE...>', 'scenario files')
+    .option('--out <DIR>', 'write DIR/<scenario>/result.json, report.html and sweeps.csv (default: "out")')
+    .option('--json', 'print result.json alone on standard output; files are written only with --out', false)
+    .option('--threads <N>', 'threads to compute on (default: all the machine has)', parseThreads)
+    .option('--case <ID>', 'only this damage case beside the intact one; may be repeated', collect, [])
+    .option('--train <ID>', 'only this train; may be repeated', collect, [])
+    .addHelpText('after', assessExamples)
+    .action(async (files: string[], options: AssessOptions) =>
+      (await import('./assess-command.js')).assessCommand(files, options, terminal),
+    );
 }
 
 function addValidate(program: Command, terminal: Terminal): void {
@@ -106,6 +127,13 @@ Exit codes:
   0  assessed; a restricted or closed line is a result, too
   2  invalid input: every fault is listed
   3  internal failure`;
+
+const assessExamples = `
+Examples:
+  deckpace assess viaduct.json
+  deckpace assess north.json south.json --out results --threads 4
+  deckpace assess viaduct.json --case P2-lost --train HSLM-A1
+  deckpace assess viaduct.json --json > result.json`;
 
 const validateExamples = `
 Examples:

@@ -46,7 +46,7 @@ function paintedLine({
     if (time - painted < repaintEvery) return;
     painted = time;
     // One column short of the edge: a full line would wrap, and a wrapped line cannot be repainted.
-    const room = Math.max(10, (stream.columns ?? 80) - 1);
+    const room = Math.max(10, (stream.columns || 80) - 1);
     const percent = `${Math.floor(100 * share.total())}`.padStart(3);
     stream.write(
       `\r\x1b[2K${`${title}  ${percent} %  ${ended}/${parts.length} parts  ${text}`.slice(0, room)}`,

@@ -11,6 +11,8 @@ import { hasCode } from './terminal.js';
 export interface ScenarioFile {
   readonly file: string;
   readonly scenario: Scenario;
+  /** The file as parsed JSON, before defaults: a report echoes what was given. */
+  readonly document: unknown;
   readonly sha256: string;
 }
 
@@ -29,7 +31,13 @@ export async function readScenarioFile(file: string): Promise<ScenarioReading> {
   if (bytes === null) return { ok: false, file, faults: [tooLarge()] };
   const reading = readScenario(bytes);
   return reading.ok
-    ? { ok: true, file, scenario: reading.scenario, sha256: reading.sha256 }
+    ? {
+        ok: true,
+        file,
+        scenario: reading.scenario,
+        document: JSON.parse(new TextDecoder().decode(bytes)),
+        sha256: reading.sha256,
+      }
     : { ok: false, file, faults: reading.faults };
 }
 

@@ -1,4 +1,5 @@
 import type { Scenario } from '../../scenarios/scenario.js';
+import { trainName } from '../../scenarios/translation/trains.js';
 import { UsageError } from './command-errors.js';
 
 /** What `--case` and `--train` ask for; an empty list asks for all. */
@@ -15,7 +16,7 @@ export interface Selection {
  */
 export function selectWork(scenario: Scenario, { cases, trains }: Selection, file: string): Scenario {
   const caseIds = ['intact', ...scenario.damage_cases.map(({ id }) => id)];
-  const trainIds = scenario.trains.map(trainIdOf);
+  const trainIds = scenario.trains.map(trainName);
   refuseUnknown('damage case', cases, caseIds, file);
   refuseUnknown('train', trains, trainIds, file);
   return {
@@ -27,22 +28,24 @@ export function selectWork(scenario: Scenario, { cases, trains }: Selection, fil
     trains:
       trains.length === 0
         ? scenario.trains
-        : scenario.trains.filter((train) => trains.includes(trainIdOf(train))),
+        : scenario.trains.filter((train) => trains.includes(trainName(train))),
   };
 }
 
+/** Nothing is left out. */
+export function isWhole({ cases, trains }: Selection): boolean {
+  return cases.length === 0 && trains.length === 0;
+}
+
 /** The sentence for the cautions of a result that covers a selection only; null when it covers everything. */
-export function selectionCaution({ cases, trains }: Selection): string | null {
-  if (cases.length === 0 && trains.length === 0) return null;
+export function selectionCaution(selection: Selection): string | null {
+  if (isWhole(selection)) return null;
+  const { cases, trains } = selection;
   const chosen = [
     ...(cases.length === 0 ? [] : [`damage cases ${cases.join(', ')}`]),
     ...(trains.length === 0 ? [] : [`trains ${trains.join(', ')}`]),
   ];
   return `Only a selection of the scenario was assessed (${chosen.join('; ')}): no recommendation here holds for a train or a case that was left out.`;
-}
-
-function trainIdOf(train: Scenario['trains'][number]): string {
-  return train.id ?? train.load_model ?? '';
 }
 
 function refuseUnknown(kind: string, asked: readonly string[], known: readonly string[], file: string): void {

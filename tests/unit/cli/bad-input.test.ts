@@ -168,7 +168,7 @@ const corpus: readonly (readonly [string, string, string, RegExp])[] = [
 describe('bad input', () => {
   it.each(corpus)('%s is refused with exit code 2 and its place', async (name, text, pointer, words) => {
     const file = scratch.file(`${name.replaceAll(/\W+/g, '-')}.json`, text);
-    for (const command of ['validate']) {
+    for (const command of ['validate', 'assess']) {
       const terminal = recordedTerminal();
       expect(await runCommandLine([command, file], terminal)).toBe(2);
       const line = terminal
@@ -210,14 +210,14 @@ describe('bad input', () => {
     closeSync(handle);
     const before = process.memoryUsage().arrayBuffers;
     const terminal = recordedTerminal();
-    expect(await runCommandLine(['validate', file], terminal)).toBe(2);
+    expect(await runCommandLine(['assess', file], terminal)).toBe(2);
     expect(terminal.errors()).toMatch(/more than 10 MB.*accepted: a scenario file of at most 10 MB/);
     expect(process.memoryUsage().arrayBuffers - before).toBeLessThan(50_000_000);
   });
 
   it('says so when there is no such file', async () => {
     const terminal = recordedTerminal();
-    expect(await runCommandLine(['validate', join(scratch.path, 'absent.json')], terminal)).toBe(2);
+    expect(await runCommandLine(['assess', join(scratch.path, 'absent.json')], terminal)).toBe(2);
     expect(terminal.errors()).toMatch(/there is no file .*absent\.json/);
   });
 
