@@ -4,7 +4,7 @@ import { AssessmentStore } from '../worker/assessments/assessment-store.js';
 import { engineVersion } from '../worker/engine-version.js';
 import { KeyStore } from '../worker/keys/key-store.js';
 import { openAssessmentQueue } from '../worker/queue/assessment-queue.js';
-import { queueNames, queuePrefix } from '../worker/queue/queues.js';
+import { type PartJob, queueNames, queuePrefix } from '../worker/queue/queues.js';
 import { RestrictionLog } from '../worker/restrictions/restriction-log.js';
 import type { Logger } from '../worker/service/log.js';
 import { connectForRequests, connectForWork } from '../worker/service/redis.js';
@@ -33,11 +33,11 @@ export async function runApi(
 
   const connection = { connection: redis, prefix: queuePrefix, skipVersionCheck: true };
   const assessmentQueue = openAssessmentQueue(redis);
+  const partQueue = new Queue<PartJob>(queueNames.parts, connection);
   const watched = [
     assessmentQueue,
-    ...[queueNames.parts, queueNames.deliveries, queueNames.schedules].map(
-      (name) => new Queue(name, connection),
-    ),
+    partQueue,
+    ...[queueNames.deliveries, queueNames.schedules].map((name) => new Queue(name, connection)),
   ];
   for (const queue of watched) queue.on('error', onError);
 
@@ -50,6 +50,7 @@ export async function runApi(
       keys: new KeyStore(redis),
       assessments: new AssessmentStore(redis),
       assessmentQueue,
+      partQueue,
       restrictions: new RestrictionLog(redis),
       subscriptions: new SubscriptionStore(redis),
       events,

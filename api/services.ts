@@ -2,7 +2,7 @@ import type { Queue } from 'bullmq';
 import type { Redis } from 'ioredis';
 import type { AssessmentStore } from '../worker/assessments/assessment-store.js';
 import type { KeyStore } from '../worker/keys/key-store.js';
-import type { AssessmentJob } from '../worker/queue/queues.js';
+import type { AssessmentJob, PartJob } from '../worker/queue/queues.js';
 import type { RestrictionLog } from '../worker/restrictions/restriction-log.js';
 import type { Logger } from '../worker/service/log.js';
 import type { Settings } from '../worker/service/settings.js';
@@ -19,6 +19,7 @@ export interface Services {
   readonly keys: KeyStore;
   readonly assessments: AssessmentStore;
   readonly assessmentQueue: Queue<AssessmentJob>;
+  readonly partQueue: Queue<PartJob>;
   readonly restrictions: RestrictionLog;
   readonly subscriptions: SubscriptionStore;
   readonly events: EventHub;

@@ -12,6 +12,7 @@ import { changeState } from '../../worker/assessments/change-state.js';
 import { listAssessments } from '../../worker/assessments/list-assessments.js';
 import { submitAssessment } from '../../worker/assessments/submit-assessment.js';
 import { enqueueAssessment } from '../../worker/queue/assessment-queue.js';
+import { raisePriority } from '../../worker/queue/raise-priority.js';
 import { decodeCursor, encodeCursor, nextLink, pageQuery } from '../cursor.js';
 import { Problem } from '../problem.js';
 import { none, route } from '../route.js';
@@ -90,7 +91,7 @@ const submit = route({
         { faults },
       );
     }
-    const { outcome, record } = await submitAssessment(redis, {
+    const { outcome, record: known } = await submitAssessment(redis, {
       scenario: bytes,
       scenarioSha256: reading.sha256,
       title: reading.scenario.title,
@@ -105,8 +106,19 @@ const submit = route({
     if (outcome === 'mismatch') {
       throw new Problem('idempotency-mismatch', 'Another request was made under this Idempotency-Key.');
     }
-    if (record === null)
+    if (known === null)
       throw new Problem('not-found', 'The assessment of this Idempotency-Key is no longer kept.');
+    const queues = { assessments: assessmentQueue, parts: services.partQueue };
+    const record =
+      outcome === 'existing'
+        ? await raisePriority(
+            redis,
+            queues,
+            known,
+            query.priority,
+            (await services.assessments.plannedParts(known.id))?.length ?? 0,
+          )
+        : known;
     // Also for a known one: whoever accepted it may have died before it came into the queue.
     if (record.state === 'queued') await enqueueAssessment(assessmentQueue, record.id, record.priority);
     return {

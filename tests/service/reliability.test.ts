@@ -1,9 +1,12 @@
-import { afterEach, expect, test } from 'vitest';
+import { afterEach, expect, test, vi } from 'vitest';
 import { eventsAfter } from '../../worker/assessments/assessment-events.js';
 import { scenarioOf } from './support/scenario.js';
 import { type Client, Service } from './support/service.js';
 import { SlowLink } from './support/slow-link.js';
 import { until } from './support/until.js';
+
+// Bounded by what is waited for, not by the clock of a busy machine.
+vi.setConfig({ testTimeout: 240_000 });
 
 let service: Service;
 let engineer: Client;
@@ -235,4 +238,34 @@ test('what happened after an event overtakes what is nightly', async () => {
     [nightly, urgent].map(async ({ body }) => (await engineer.get(body.links.self)).body.finished_at),
   );
   expect(Date.parse(early)).toBeLessThan(Date.parse(late));
+});
+
+test('an assessment that is waiting is hurried when somebody asks for it after an event', async () => {
+  await start();
+  const scenario = scenarioOf('Known', 'busy-200-known', 'busy-201-known');
+  const nightly = await engineer.post('/v1/assessments?priority=nightly', scenario);
+  const others = await Promise.all([1, 2, 3, 4].map((number) => submit(`busy-300-other-${number}`)));
+  const urgent = await engineer.post('/v1/assessments?priority=post-event', scenario);
+  expect(urgent.body).toMatchObject({ id: nightly.body.id, created: false, priority: 'post-event' });
+  await service.startWorker({ DECKPACE_THREADS: '1' });
+  await Promise.all([nightly.body.id, ...others].map((id) => finished(id)));
+  const ends = await Promise.all(
+    [nightly.body.id, ...others].map(async (id) =>
+      Date.parse((await engineer.get(`/v1/assessments/${id}`)).body.finished_at),
+    ),
+  );
+  // All others were planned at the same time; of their parts none but the one under way came before.
+  expect(ends.slice(1).filter((end) => end < ends[0]!).length).toBeLessThanOrEqual(1);
+});
+
+test('Redis without memory left: 503, and service again as soon as there is some', async () => {
+  await start();
+  const id = await submit('calm');
+  await service.redis.config('SET', 'maxmemory', '1');
+  const refused = await engineer.post('/v1/assessments', scenarioOf('No room', 'calm'));
+  expect(refused.status).toBe(503);
+  await service.redis.config('SET', 'maxmemory', '0');
+  await service.startWorker();
+  expect(await finished(id)).toBe('completed');
+  expect(await finished(await submit('calm', 'busy-10'))).toBe('completed');
 });

@@ -1,4 +1,6 @@
 import { execFile } from 'node:child_process';
+import { once } from 'node:events';
+import { createServer } from 'node:net';
 import { fileURLToPath } from 'node:url';
 import { promisify } from 'node:util';
 import { afterEach, expect, test } from 'vitest';
@@ -40,6 +42,27 @@ test.each(programs)('%s refuses a Redis that evicts keys', async (program) => {
   expect(code).toBe(2);
   expect(stderr).toContain('maxmemory-policy is allkeys-lru');
   expect(stderr).toContain('Set maxmemory-policy to noeviction');
+});
+
+test('a Redis that is too old is refused', async () => {
+  const about = 'redis_version:5.0.14\r\nmaxmemory_policy:noeviction\r\naof_enabled:1\r\n';
+  const old = createServer((socket) => {
+    socket.on('error', () => {});
+    socket.on('data', (chunk) => {
+      // One answer per command; all but INFO are housekeeping of the connection.
+      const commands = String(chunk).split(/(?=\*\d+\r\n)/);
+      for (const command of commands) {
+        socket.write(/info/i.test(command) ? `$${about.length}\r\n${about}\r\n` : '+OK\r\n');
+      }
+    });
+  }).listen(0, '127.0.0.1');
+  await once(old, 'listening');
+  const address = old.address();
+  const port = typeof address === 'object' && address ? address.port : 0;
+  const { code, stderr } = await refusal('api/main.js', { REDIS_URL: `redis://127.0.0.1:${port}` });
+  expect(stderr).toContain('is 5.0.14; 6.2 or newer is needed');
+  expect(code).toBe(2);
+  old.close();
 });
 
 test('settings that make no sense are all named', async () => {

@@ -2,6 +2,7 @@ import { type Job, type Queue, UnrecoverableError, WaitingChildrenError } from '
 import type { AssessmentPart } from '../assessment.js';
 import type { AssessmentRecord } from '../assessments/assessment-record.js';
 import { type AssessmentJob, jobPriority, keptJobs, type PartJob } from './queues.js';
+import { partJobId } from './raise-priority.js';
 import {
   assertSameEngine,
   loadScenario,
@@ -77,7 +78,7 @@ async function addParts(
       name: 'part',
       data: { id, index },
       opts: {
-        jobId: `${id}_${index}`,
+        jobId: partJobId(id, index),
         parent: { id, queue: parent.queueQualifiedName },
         continueParentOnFailure: true,
         priority: jobPriority[record.priority],
