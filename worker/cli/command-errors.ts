@@ -15,6 +15,11 @@ export class UnwritableOutputError extends Error {
   override readonly name = 'UnwritableOutputError';
 }
 
+/** Results are not what they were: `regression` and `diff` were asked to tell. */
+export class ResultsChangedError extends Error {
+  override readonly name = 'ResultsChangedError';
+}
+
 /** The caller stopped the command (Ctrl-C, SIGTERM). */
 export class InterruptedError extends Error {
   override readonly name = 'InterruptedError';

@@ -1,8 +1,15 @@
 import { CommanderError } from 'commander';
 import { PartLimitExceeded } from '../part-faults.js';
 import {
+  AcceptanceLogError,
+  NotAResultError,
+  NothingToAcceptError,
+  RegressionSetError,
+} from '../regression/regression-errors.js';
+import {
   InterruptedError,
   InvalidScenarioError,
+  ResultsChangedError,
   UnreadableFileError,
   UnwritableOutputError,
   UsageError,
@@ -12,6 +19,8 @@ import { OutputClosedError } from './terminal.js';
 /** What the process tells its caller. A restricted or closed line is a result and ends with 0. */
 export const exitCode = {
   assessed: 0,
+  /** `regression` and `diff`: results are not what they were. */
+  changed: 1,
   /** The caller can put it right: the scenario, the options, a file or a directory. */
   invalidInput: 2,
   /** A fault of this program or of the machine under it. */
@@ -29,6 +38,11 @@ const codeOfError: readonly (readonly [new (...parameters: never[]) => Error, nu
   [UnwritableOutputError, exitCode.invalidInput],
   [OutputClosedError, exitCode.invalidInput],
   [InterruptedError, exitCode.interrupted],
+  [ResultsChangedError, exitCode.changed],
+  [RegressionSetError, exitCode.invalidInput],
+  [AcceptanceLogError, exitCode.invalidInput],
+  [NothingToAcceptError, exitCode.invalidInput],
+  [NotAResultError, exitCode.invalidInput],
 ];
 
 /** Exit code for anything thrown by a command. */

@@ -1,6 +1,7 @@
 import { Command } from 'commander';
 import { engineVersion } from '../engine-version.js';
 import type { AssessOptions } from './assess-command.js';
+import { addComparisons } from './comparison-commands.js';
 import { exitCodeOf, messageOf } from './exit-codes.js';
 import { addKeys } from './keys-command.js';
 import type { LibraryOptions } from './library-command.js';
@@ -42,6 +43,7 @@ function createProgram(terminal: Terminal): Command {
   addModes(program, terminal);
   addLibrary(program, terminal);
   addKeys(program, terminal);
+  addComparisons(program, terminal);
   return program;
 }
 
@@ -125,6 +127,7 @@ Examples:
 
 Exit codes:
   0  assessed; a restricted or closed line is a result, too
+  1  regression and diff only: results are not what they were
   2  invalid input: every fault is listed
   3  internal failure`;
 

@@ -1,0 +1,47 @@
+import { appendFile, readFile } from 'node:fs/promises';
+import { z } from 'zod';
+import { AcceptanceLogError } from './regression-errors.js';
+
+/** One accepted baseline: who reads the log later learns when it changed, under which engine, and why. */
+export const acceptance = z.strictObject({
+  date: z.iso.date(),
+  scenario: z.string(),
+  engine: z.string(),
+  /** Of the canonical JSON of the baseline that was accepted. */
+  baseline_sha256: z.string().regex(/^[0-9a-f]{64}$/),
+  reason: z.string().min(1),
+});
+export type Acceptance = z.infer<typeof acceptance>;
+
+/**
+ * Reads the log, one JSON object per line, oldest first; a log that does not exist yet is empty.
+ *
+ * @throws AcceptanceLogError naming the line
+ */
+export async function readAcceptances(file: string): Promise<readonly Acceptance[]> {
+  const text = await readFile(file, 'utf8').catch((error: NodeJS.ErrnoException) => {
+    if (error.code === 'ENOENT') return '';
+    throw error;
+  });
+  return text.split('\n').flatMap((line, index) => {
+    if (line.trim() === '') return [];
+    try {
+      return [acceptance.parse(JSON.parse(line))];
+    } catch (error) {
+      const detail = error instanceof Error ? error.message : String(error);
+      throw new AcceptanceLogError(
+        `${file}, line ${index + 1} is no entry of the acceptance log (${detail}). Restore it; new entries are written by --accept only`,
+      );
+    }
+  });
+}
+
+/** Appends one entry. */
+export async function appendAcceptance(file: string, entry: Acceptance): Promise<void> {
+  await appendFile(file, `${JSON.stringify(acceptance.parse(entry))}\n`);
+}
+
+/** The latest entry of a scenario. */
+export function latestAcceptance(log: readonly Acceptance[], scenario: string): Acceptance | null {
+  return log.findLast((entry) => entry.scenario === scenario) ?? null;
+}

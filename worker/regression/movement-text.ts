@@ -1,0 +1,58 @@
+import type { Movement } from './compare-contracts.js';
+import type { FlatValue } from './flatten-contract.js';
+
+/** The columns of a list of movements, as text. */
+export const movementColumns = ['where', 'quantity', 'before', 'now', 'relative', 'tolerance'] as const;
+
+export function movementCells(movement: Movement): readonly string[] {
+  return [
+    movement.place,
+    movement.quantity,
+    valueText(movement.before),
+    valueText(movement.now),
+    movement.relative === null ? '' : `${(100 * movement.relative).toPrecision(2)} %`,
+    toleranceText(movement),
+  ];
+}
+
+function valueText(value: FlatValue | undefined): string {
+  if (value === undefined) return 'not there';
+  if (value === null) return 'none';
+  return typeof value === 'number' ? String(Number(value.toPrecision(8))) : String(value);
+}
+
+function toleranceText({ family, tolerance: { relative, absolute } }: Movement): string {
+  if (relative === 0 && absolute === 0) return 'none';
+  const parts = [
+    ...(relative > 0 ? [`${Number((100 * relative).toPrecision(3))} %`] : []),
+    ...(absolute > 0 ? [String(absolute)] : []),
+  ];
+  return `${parts.join(' + ')} (${family})`;
+}
+
+/** Changes first, then drift; at most `most`, and how many are left out. */
+export function worstFirst(
+  movements: readonly Movement[],
+  most: number,
+): { readonly shown: readonly Movement[]; readonly left: number } {
+  const size = ({ relative }: Movement) =>
+    relative === null ? Number.POSITIVE_INFINITY : Math.abs(relative);
+  const sorted = [...movements].sort(
+    (a, b) =>
+      Number(b.verdict === 'change') - Number(a.verdict === 'change') ||
+      // Equal infinities compare as equal, not as NaN.
+      (size(a) === size(b) ? 0 : size(b) - size(a)),
+  );
+  return { shown: sorted.slice(0, most), left: Math.max(0, sorted.length - most) };
+}
+
+/** "12 values changed, 3 drifted". */
+export function countText(movements: readonly Movement[]): string {
+  const changed = movements.filter(({ verdict }) => verdict === 'change').length;
+  const drifted = movements.length - changed;
+  const values = (count: number) => (count === 1 ? '1 value' : `${count} values`);
+  if (changed === 0) return drifted === 0 ? 'nothing moved' : `${values(drifted)} drifted within tolerance`;
+  return drifted === 0
+    ? `${values(changed)} changed`
+    : `${values(changed)} changed, ${drifted} more drifted within tolerance`;
+}
