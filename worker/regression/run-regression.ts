@@ -1,5 +1,5 @@
 import type { Result } from '../../scenarios/result.js';
-import type { AssessmentPart } from '../assessment.js';
+import type { PartResult } from '../assessment.js';
 import { gatherResult, planAssessment } from '../engine.js';
 import { createPartPool, type PartPool } from '../part-pool.js';
 import { serialiseResult } from '../report/result-json.js';
@@ -56,13 +56,8 @@ export async function runRegression(
       ...(options.engine === undefined ? {} : { engine: options.engine }),
     });
   try {
-    const outcomes = await Promise.all(
-      set.map(async (entry) => {
-        const outcome = await outcomeOf(entry, pool, options.signal);
-        options.onOutcome?.(outcome);
-        return outcome;
-      }),
-    );
+    const computed = await computeParts(set, pool, options);
+    const outcomes = set.map((entry) => computed.get(entry.id)!);
     const passed = outcomes.every(({ verdict }) => verdict === 'unchanged' || verdict === 'drift');
     return { outcomes, seconds: (performance.now() - started) / 1000, passed };
   } finally {
@@ -70,40 +65,78 @@ export async function runRegression(
   }
 }
 
-async function outcomeOf(
-  entry: RegressionScenario,
+/** What has been computed of a scenario so far. */
+interface Progress {
+  readonly entry: RegressionScenario;
+  readonly parts: PartResult[];
+  left: number;
+  fault: string | null;
+  milliseconds: number;
+}
+
+/** As many parts at a time as there are threads, in the set's order, so that a pool shared with others is not flooded. */
+async function computeParts(
+  set: readonly RegressionScenario[],
   pool: PartPool,
-  signal: AbortSignal | undefined,
-): Promise<ScenarioOutcome> {
-  let computing = 0;
-  const about = { id: entry.id, title: entry.scenario.title };
+  { threads, signal, onOutcome }: RunRegressionOptions,
+): Promise<ReadonlyMap<string, ScenarioOutcome>> {
+  const outcomes = new Map<string, ScenarioOutcome>();
+  const tasks = set.flatMap((entry) => {
+    const parts = planAssessment(entry.scenario, allTrains);
+    const progress: Progress = { entry, parts: [], left: parts.length, fault: null, milliseconds: 0 };
+    return parts.map((part) => ({ progress, part }));
+  });
+  const work = async (): Promise<void> => {
+    for (let task = tasks.shift(); task !== undefined; task = tasks.shift()) {
+      const { progress, part } = task;
+      const from = performance.now();
+      try {
+        const run = pool.run(progress.entry.scenario, part, signal === undefined ? {} : { signal });
+        progress.parts.push(await run);
+      } catch (error) {
+        if (signal?.aborted) throw error;
+        progress.fault ??= faultText(error);
+      }
+      progress.milliseconds += performance.now() - from;
+      progress.left--;
+      if (progress.left > 0) continue;
+      const outcome = outcomeOf(progress);
+      outcomes.set(progress.entry.id, outcome);
+      onOutcome?.(outcome);
+    }
+  };
+  await Promise.all(Array.from({ length: threads }, work));
+  return outcomes;
+}
+
+function outcomeOf({ entry, parts, fault, milliseconds }: Progress): ScenarioOutcome {
+  const seconds = milliseconds / 1000;
+  const about = { id: entry.id, title: entry.scenario.title, seconds };
+  const failed = (why: string): ScenarioOutcome => ({
+    ...about,
+    verdict: 'failed',
+    movements: [],
+    fault: why,
+    result: null,
+  });
+  if (fault !== null) return failed(fault);
   let result: Result;
   try {
-    const run = async (part: AssessmentPart) => {
-      const from = performance.now();
-      const done = await pool.run(entry.scenario, part, signal === undefined ? {} : { signal });
-      computing += performance.now() - from;
-      return done;
-    };
-    const parts = await Promise.all(planAssessment(entry.scenario, allTrains).map(run));
     result = gatherResult(entry.scenario, parts, entry.sha256);
     // What cannot be written (NaN, a missing field) is a failure here as it would be in service.
     serialiseResult(result);
   } catch (error) {
-    if (signal?.aborted) throw error;
-    const fault = error instanceof Error ? `${error.name}: ${error.message}` : String(error);
-    return { ...about, verdict: 'failed', movements: [], fault, result: null, seconds: computing / 1000 };
+    return failed(faultText(error));
   }
-  const seconds = computing / 1000;
   if (!entry.baseline.ok)
-    return { ...about, verdict: 'no-baseline', movements: [], fault: entry.baseline.why, result, seconds };
+    return { ...about, verdict: 'no-baseline', movements: [], fault: entry.baseline.why, result };
   const movements = compareContracts(entry.baseline.baseline, contractFieldsOf(result, entry.sweptSpeeds), {
     sweptSpeeds: 'before',
   });
-  const verdict = movements.some((movement) => movement.verdict === 'change')
-    ? 'change'
-    : movements.length > 0
-      ? 'drift'
-      : 'unchanged';
-  return { ...about, verdict, movements, fault: null, result, seconds };
+  const changed = movements.some((movement) => movement.verdict === 'change');
+  const verdict = changed ? 'change' : movements.length > 0 ? 'drift' : 'unchanged';
+  return { ...about, verdict, movements, fault: null, result };
 }
+
+const faultText = (error: unknown): string =>
+  error instanceof Error ? `${error.name}: ${error.message}` : String(error);
