@@ -1,0 +1,78 @@
+import { describe, expect, it } from 'vitest';
+import type { Movement } from '../../../worker/regression/compare-contracts.js';
+import { junitXml } from '../../../worker/regression/junit-xml.js';
+import { markdownSummary } from '../../../worker/regression/markdown-summary.js';
+import type { RegressionRun, ScenarioOutcome } from '../../../worker/regression/run-regression.js';
+import { tolerances } from '../../../worker/regression/tolerances.js';
+
+const nasty = 'a | b <script>alert("x")</script> & ]]> `code` *bold* \u0007 [link](x)\n# no heading';
+
+const movement = (verdict: Movement['verdict'], place: string): Movement => ({
+  place,
+  quantity: 'utilisation',
+  before: 0.5,
+  now: 0.6,
+  relative: 0.2,
+  family: 'utilisation',
+  tolerance: tolerances.utilisation,
+  verdict,
+});
+
+const outcome = (about: Partial<ScenarioOutcome>): ScenarioOutcome => ({
+  id: 'one',
+  title: 'title',
+  verdict: 'unchanged',
+  movements: [],
+  fault: null,
+  result: null,
+  seconds: 1.5,
+  ...about,
+});
+
+const run: RegressionRun = {
+  seconds: 3,
+  passed: false,
+  outcomes: [
+    outcome({ id: 'same' }),
+    outcome({ id: 'drifted', verdict: 'drift', movements: [movement('drift', 'intact')] }),
+    outcome({ id: 'changed', title: nasty, verdict: 'change', movements: [movement('change', nasty)] }),
+    outcome({ id: 'bare', verdict: 'no-baseline', fault: 'it has no stored baseline' }),
+    outcome({ id: 'broken', verdict: 'failed', fault: nasty }),
+  ],
+};
+
+describe('the JUnit report', () => {
+  const xml = junitXml(run);
+
+  it('counts failures and errors', () => {
+    expect(xml).toMatch(/<testsuite name="deckpace regression" tests="5" failures="2" errors="1"/);
+  });
+
+  it('escapes whatever a title or an error may contain, and leaves out what XML cannot hold', () => {
+    expect(xml).not.toContain('<script>');
+    expect(xml).not.toContain('\u0007');
+    expect(xml).toContain('a | b &lt;script&gt;alert("x")&lt;/script&gt; &amp; ]]&gt; `code`');
+    expect(xml).toContain('message="a | b &lt;script&gt;alert(&quot;x&quot;)');
+  });
+});
+
+describe('the markdown summary', () => {
+  const page = markdownSummary(run, 'deckpace 0.0.0');
+
+  it('says first how many scenarios do not agree', () => {
+    expect(page.split('\n')[2]).toMatch(/^3 of 5 scenarios do not agree/);
+  });
+
+  it('keeps every row of a table on one line with its own number of cells', () => {
+    const rows = page.split('\n').filter((line) => line.startsWith('|'));
+    const cells = rows.map((row) => row.replace(/\\[|\\]/g, '').split('|').length - 2);
+    expect(new Set(cells)).toEqual(new Set([3, 7]));
+    expect(page).not.toMatch(/^# no heading/m);
+  });
+
+  it('lets no text act as markup', () => {
+    expect(page).not.toMatch(/(?<!\\)<script>/);
+    expect(page).toContain('\\*bold\\*');
+    expect(page).toContain('\\`code\\`');
+  });
+});
