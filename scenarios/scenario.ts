@@ -18,7 +18,7 @@ export const scenarioFormat = 'deckpace/scenario@1';
  */
 export const scenarioSchema = z.strictObject({
   format: z.literal(scenarioFormat),
-  title: freeText.min(1),
+  title: freeText.min(1).default('Untitled scenario'),
   notes: z.string().max(20_000).optional(),
   line,
   deck,

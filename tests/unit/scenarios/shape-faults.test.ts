@@ -38,7 +38,7 @@ describe('a key', () => {
     expect(codesOf(text)).toEqual(['unknown-key /__proto__']);
   });
 
-  it.each(['/title', '/line', '/line/speed_kmh', '/deck', '/supports', '/trains', '/supports/0/id'])(
+  it.each(['/line', '/line/speed_kmh', '/deck', '/supports', '/trains', '/supports/0/id'])(
     'that must be there is missed: %s',
     (pointer) => {
       expect(codesOf(fullScenarioWith(pointer, undefined))).toContain(`missing-key ${pointer}`);
