@@ -36,6 +36,9 @@ export interface PartPool {
   close(): Promise<void>;
 }
 
+/** What a busy machine may take to start a thread and load the engine, before the part's own time counts. */
+const START_SECONDS = 60;
+
 interface Task {
   readonly scenario: Scenario;
   readonly part: AssessmentPart;
@@ -111,11 +114,17 @@ export function createPartPool(options: PartPoolOptions): PartPool {
   async function compute(task: Task): Promise<void> {
     const { part } = task;
     const channel = new MessageChannel();
-    channel.port1.on('message', (progress: PartProgress) => task.options.onProgress?.(progress));
-    const timer = setTimeout(
-      () => end(task, new PartLimitExceeded(part, 'time', `${maxSecondsPerPart} s`)),
-      maxSecondsPerPart * 1000,
-    );
+    const limitTo = (seconds: number) =>
+      setTimeout(
+        () => end(task, new PartLimitExceeded(part, 'time', `${maxSecondsPerPart} s`)),
+        seconds * 1000,
+      );
+    let timer = limitTo(maxSecondsPerPart + START_SECONDS);
+    channel.port1.on('message', (message: PartProgress | 'begun') => {
+      if (message !== 'begun') return task.options.onProgress?.(message);
+      clearTimeout(timer);
+      timer = limitTo(maxSecondsPerPart);
+    });
     try {
       const answer = await piscina.run(
         { engine, scenario: task.scenario, part, progress: channel.port2 },

@@ -8,7 +8,7 @@ export interface PartTask {
   readonly engine: string;
   readonly scenario: Scenario;
   readonly part: AssessmentPart;
-  /** Receives every PartProgress. */
+  /** Receives 'begun' when the computation begins, then every PartProgress. */
   readonly progress: MessagePort;
 }
 
@@ -21,6 +21,7 @@ export type PartAnswer =
 export default async function runPartInThread(task: PartTask): Promise<PartAnswer> {
   try {
     const engine = (await import(task.engine)) as { readonly runPart: RunPart };
+    task.progress.postMessage('begun');
     const result = engine.runPart(task.scenario, task.part, {
       onProgress: (progress) => task.progress.postMessage(progress),
     });

@@ -108,7 +108,7 @@ function mutated(
     else if (kind === 'repeat' && Array.isArray(parent)) parent.push(parent[Number(last)]);
     else if (kind === 'swap' && Array.isArray(parent)) parent.reverse();
     else
-      Object.defineProperty(parent, key, {
+      Reflect.defineProperty(parent, key, {
         value: kind === 'rename' ? parent[last] : value,
         enumerable: true,
         configurable: true,
