@@ -1,0 +1,47 @@
+import fc from 'fast-check';
+import { expect, it } from 'vitest';
+import { BandedMatrix } from '../../../solver/banded-matrix.js';
+import { denseOf, randomBanded, randomVector, relativeError } from './random-systems.js';
+
+const shapes = fc.record({
+  size: fc.integer({ min: 2, max: 25 }),
+  halfBandwidth: fc.integer({ min: 1, max: 7 }),
+  seed: fc.integer({ min: 1, max: 1e6 }),
+});
+
+it('multiplies as the dense matrix does', () => {
+  fc.assert(
+    fc.property(shapes, ({ size, halfBandwidth, seed }) => {
+      const matrix = randomBanded(size, halfBandwidth, 3, seed);
+      const x = randomVector(size, seed + 1);
+      const product = new Float64Array(size);
+      matrix.multiply(x, product);
+      const expected = denseOf(matrix).map((row) => row.reduce((sum, value, j) => sum + value * x[j]!, 0));
+      expect(relativeError(product, expected)).toBeLessThan(1e-13);
+    }),
+  );
+});
+
+it('adds a multiple of another matrix entry by entry', () => {
+  const a = randomBanded(9, 3, 2, 5);
+  const b = randomBanded(9, 3, 1, 6);
+  const sum = denseOf(a.plus(b, -2.5)).flat();
+  const other = denseOf(b).flat();
+  const expected = denseOf(a)
+    .flat()
+    .map((value, k) => value - 2.5 * other[k]!);
+  expect(relativeError(sum, expected)).toBeLessThan(1e-15);
+});
+
+it('adds an entry once on the diagonal, to both sides off it, and nowhere for a held freedom', () => {
+  const matrix = new BandedMatrix(4, 2);
+  matrix.add(1, 1, 5);
+  matrix.add(3, 1, 7);
+  matrix.add(-1, 2, 9);
+  expect([matrix.get(1, 1), matrix.get(1, 3), matrix.get(3, 1)]).toEqual([5, 7, 7]);
+  expect(
+    denseOf(matrix)
+      .flat()
+      .filter((value) => value !== 0),
+  ).toHaveLength(3);
+});

@@ -1,0 +1,41 @@
+import { BandedMatrix } from '../../../solver/banded-matrix.js';
+import { seededRandom } from '../../../solver/random.js';
+
+/** A symmetric banded matrix of random entries with `diagonal` added on its diagonal; large values make it positive definite. */
+export function randomBanded(
+  size: number,
+  halfBandwidth: number,
+  diagonal: number,
+  seed: number,
+): BandedMatrix {
+  const random = seededRandom(seed);
+  const matrix = new BandedMatrix(size, halfBandwidth);
+  for (let i = 0; i < size; i++) {
+    for (let j = Math.max(0, i - halfBandwidth); j < i; j++) matrix.add(i, j, random());
+    matrix.add(i, i, diagonal + random());
+  }
+  return matrix;
+}
+
+export function randomVector(size: number, seed: number): Float64Array {
+  const random = seededRandom(seed);
+  return Float64Array.from({ length: size }, random);
+}
+
+/** Every entry, row by row. */
+export function denseOf(matrix: BandedMatrix): number[][] {
+  return Array.from({ length: matrix.size }, (_, i) =>
+    Array.from({ length: matrix.size }, (__, j) => matrix.get(i, j)),
+  );
+}
+
+/** max |a - b| / max |b| */
+export function relativeError(a: ArrayLike<number>, b: ArrayLike<number>): number {
+  let difference = 0;
+  let size = 0;
+  for (let i = 0; i < b.length; i++) {
+    difference = Math.max(difference, Math.abs(a[i]! - b[i]!));
+    size = Math.max(size, Math.abs(b[i]!));
+  }
+  return difference / size;
+}
