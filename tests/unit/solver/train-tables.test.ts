@@ -58,6 +58,10 @@ describe('tables of a train', () => {
 });
 
 describe('a passage', () => {
+  // Fine enough for the plain history to read the tables by straight lines.
+  const model = buildDynamicModel(viaductOf(uniformSpans([20, 27]), { dampingRatio: 0.01 }), {
+    lineStep: 0.02,
+  });
   const train = trainOf([0, 2.5, 16.5, 19], [210e3, 190e3, 170e3, 180e3]);
   const tables = buildTrainTables(model, train, 'forward');
   const history = passageHistory(model, tables, 60, 2.5e-4, 2.5);
