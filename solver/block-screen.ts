@@ -1,11 +1,13 @@
 import { blockSteps, blockWidth, type ModalBlock } from './modal-block.js';
 import { firstSettled, type HeadPositions } from './row-history.js';
 import type { RowSet } from './row-sets.js';
-import { type PositionTable, stretchLength } from './train-tables.js';
+import type { PositionTable, StretchBounds } from './train-tables.js';
 
 /** Shares of a row's threshold that the bound may be loose by, for leaving out weak modes and for leaving out columns. */
 const modeShare = 0.05;
 const columnShare = 0.15;
+/** Columns; short enough to tell which part of a block matters. */
+const longestStride = 16;
 
 /**
  * Tells which rows of a set may exceed their thresholds in a block, by an upper bound that costs little: the strong modes at every
@@ -17,6 +19,10 @@ export class BlockScreen {
   private readonly samples: Float64Array;
   private readonly contributions: Float64Array;
   private readonly sorted: Float64Array;
+  private readonly history = new Float64Array(blockSteps + 1);
+  /** Columns in question after `mayExceed`. */
+  from = 0;
+  to = 0;
   private chosenCount = 0;
   private stride = 1;
   private slack = 0;
@@ -61,7 +67,7 @@ export class BlockScreen {
     const most = set.acceleration ? block.accelerationMost : block.departureMost;
     const source = set.acceleration ? block.acceleration : block.departure;
     let stride = 1;
-    while (stride < blockSteps && (this.bending * stride * stride * 4) / 8 <= columnShare * this.threshold)
+    while (stride < longestStride && (this.bending * stride * stride * 4) / 8 <= columnShare * this.threshold)
       stride *= 2;
     let slack = stride === 1 ? 0 : (this.bending * stride * stride) / 8;
     // Weakest modes first, as long as their share lasts.
@@ -90,7 +96,17 @@ export class BlockScreen {
     this.slack = slack;
   }
 
-  /** Whether a row may reach above `upper` or below `lower` in this block. */
+  /** Whether any row of the prepared set may exceed the smallest threshold of its rows, judged by the bounds over all of them. */
+  setMayExceed(bounds: StretchBounds | null, head: HeadPositions, upper: number, lower: number): boolean {
+    const high = bounds ? mostOver(bounds, bounds.highs, 1, head, 0, blockWidth - 1) : 0;
+    const low = bounds ? mostOver(bounds, bounds.lows, -1, head, 0, blockWidth - 1) : 0;
+    return high + this.swing > upper || -low - this.swing < lower;
+  }
+
+  /**
+   * Whether a row may reach above `upper` or below `lower` in this block; if so, `from` and `to` are set to the first and last
+   * column in question.
+   */
   mayExceed(
     set: RowSet,
     member: number,
@@ -98,19 +114,45 @@ export class BlockScreen {
     lower: number,
     table: PositionTable | null,
     head: HeadPositions,
-    history: Float64Array,
   ): boolean {
     let high = 0;
     let low = 0;
     if (table) {
-      high = staticMost(table.highs, 1, table.first, head, 0, blockWidth - 1);
-      low = -staticMost(table.lows, -1, table.first, head, 0, blockWidth - 1);
+      high = mostOver(table, table.highs, 1, head, 0, blockWidth - 1);
+      low = -mostOver(table, table.lows, -1, head, 0, blockWidth - 1);
     }
     if (high + this.swing <= upper && low - this.swing >= lower) return false;
     if (this.stride === 0) this.gather(set);
-    const { chosen, samples, chosenCount, stride, slack } = this;
+    const { history, stride, slack } = this;
     const columns = blockSteps / stride + 1;
-    const values = set.values;
+    this.contractSamples(set, member, columns);
+    let first = -1;
+    let last = -1;
+    for (let column = 0; column + 1 < columns; column++) {
+      const top = Math.max(history[column]!, history[column + 1]!) + slack;
+      const bottom = Math.min(history[column]!, history[column + 1]!) - slack;
+      if (top + high <= upper && bottom + low >= lower) continue;
+      if (table) {
+        const begin = firstSettled + column * stride;
+        const end = begin + stride;
+        if (
+          top + mostOver(table, table.highs, 1, head, begin, end) <= upper &&
+          bottom - mostOver(table, table.lows, -1, head, begin, end) >= lower
+        )
+          continue;
+      }
+      if (first < 0) first = column;
+      last = column;
+    }
+    if (first < 0) return false;
+    this.from = firstSettled + first * stride;
+    this.to = firstSettled + (last + 1) * stride;
+    return true;
+  }
+
+  private contractSamples(set: RowSet, member: number, columns: number): void {
+    const { chosen, samples, chosenCount, history } = this;
+    const { values } = set;
     const from = member * set.modes.length;
     history.fill(0, 0, columns);
     let c = 0;
@@ -135,34 +177,22 @@ export class BlockScreen {
       const base = c * columns;
       for (let column = 0; column < columns; column++) history[column]! += value * samples[base + column]!;
     }
-    for (let column = 0; column + 1 < columns; column++) {
-      const here = history[column]!;
-      const next = history[column + 1]!;
-      const top = Math.max(here, next) + slack;
-      const bottom = Math.min(here, next) - slack;
-      if (top + high <= upper && bottom + low >= lower) continue;
-      if (!table) return true;
-      const begin = firstSettled + column * stride;
-      if (top + staticMost(table.highs, 1, table.first, head, begin, begin + stride) > upper) return true;
-      if (bottom - staticMost(table.lows, -1, table.first, head, begin, begin + stride) < lower) return true;
-    }
-    return false;
   }
 }
 
-/** Largest of `sign` times a table's bounds while the head passes from one column to another. */
-function staticMost(
+/** Largest of `sign` times the bounds while the head passes from one column to another, not below 0. */
+function mostOver(
+  { firstStretch }: StretchBounds,
   bounds: Float64Array,
   sign: number,
-  first: number,
   head: HeadPositions,
   fromColumn: number,
   toColumn: number,
 ): number {
-  const a = head.indices[fromColumn]! - first;
-  const b = head.indices[toColumn]! - first;
-  const from = Math.max(0, Math.floor(Math.min(a, b) / stretchLength));
-  const to = Math.min(bounds.length - 1, Math.floor(Math.max(a, b) / stretchLength));
+  const a = head.stretches[fromColumn]! - firstStretch;
+  const b = head.stretches[toColumn]! - firstStretch;
+  const from = Math.max(0, Math.min(a, b));
+  const to = Math.min(bounds.length - 1, Math.max(a, b));
   let most = 0;
   for (let stretch = from; stretch <= to; stretch++) {
     const value = sign * bounds[stretch]!;

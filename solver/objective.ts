@@ -22,11 +22,7 @@ export class ObjectiveThresholds {
   readonly lower: Float64Array;
   /** Worst value of each objective so far. */
   private readonly best: Float64Array;
-  /** Entries of each row, as places in the lists of all entries. */
-  private readonly entriesOf: number[][];
-  private readonly objectiveOf: number[] = [];
-  private readonly weightOf: number[] = [];
-  private readonly offsetOf: number[] = [];
+  private readonly entries: Entries;
 
   constructor(
     private readonly objectives: readonly Objective[],
@@ -34,43 +30,68 @@ export class ObjectiveThresholds {
   ) {
     this.upper = new Float64Array(rowCount).fill(Number.POSITIVE_INFINITY);
     this.lower = new Float64Array(rowCount).fill(Number.NEGATIVE_INFINITY);
+    this.entries = entriesByRow(objectives, rowCount);
     // Before the train comes every response is 0.
     this.best = Float64Array.from(objectives, ({ offsets, atLeast }) =>
       offsets.reduce((most, offset) => Math.max(most, offset), atLeast ?? Number.NEGATIVE_INFINITY),
     );
-    this.entriesOf = Array.from({ length: rowCount }, () => []);
-    objectives.forEach(({ rows, weights, offsets }, objective) => {
-      rows.forEach((row, i) => {
-        this.entriesOf[row]!.push(this.objectiveOf.length);
-        this.objectiveOf.push(objective);
-        this.weightOf.push(weights[i]!);
-        this.offsetOf.push(offsets[i]!);
-      });
-    });
     for (let row = 0; row < rowCount; row++) this.updateRow(row);
   }
 
   /** Takes a new peak of a row into account. */
   raise(row: number, value: number): void {
-    for (const entry of this.entriesOf[row]!) {
-      const objective = this.objectiveOf[entry]!;
-      const reached = this.offsetOf[entry]! + this.weightOf[entry]! * value;
-      if (reached <= this.best[objective]!) continue;
-      this.best[objective] = reached;
-      for (const member of this.objectives[objective]!.rows) this.updateRow(member);
+    const { starts, objective, weight, offset } = this.entries;
+    for (let entry = starts[row]!; entry < starts[row + 1]!; entry++) {
+      const reached = offset[entry]! + weight[entry]! * value;
+      if (reached <= this.best[objective[entry]!]!) continue;
+      this.best[objective[entry]!] = reached;
+      const members = this.objectives[objective[entry]!]!.rows;
+      for (let i = 0; i < members.length; i++) this.updateRow(members[i]!);
     }
   }
 
   private updateRow(row: number): void {
+    const { starts, objective, weight, offset } = this.entries;
     let upper = Number.POSITIVE_INFINITY;
     let lower = Number.NEGATIVE_INFINITY;
-    for (const entry of this.entriesOf[row]!) {
-      const weight = this.weightOf[entry]!;
-      const value = (this.best[this.objectiveOf[entry]!]! - this.offsetOf[entry]!) / weight;
-      if (weight > 0) upper = Math.min(upper, value);
+    for (let entry = starts[row]!; entry < starts[row + 1]!; entry++) {
+      const value = (this.best[objective[entry]!]! - offset[entry]!) / weight[entry]!;
+      if (weight[entry]! > 0) upper = Math.min(upper, value);
       else lower = Math.max(lower, value);
     }
     this.upper[row] = upper;
     this.lower[row] = lower;
   }
+}
+
+/** All entries of all objectives, row by row: those of row r from starts[r] up to starts[r + 1]. */
+interface Entries {
+  readonly starts: Int32Array;
+  readonly objective: Int32Array;
+  readonly weight: Float64Array;
+  readonly offset: Float64Array;
+}
+
+function entriesByRow(objectives: readonly Objective[], rowCount: number): Entries {
+  const starts = new Int32Array(rowCount + 1);
+  for (const { rows } of objectives) for (let i = 0; i < rows.length; i++) starts[rows[i]! + 1]!++;
+  for (let row = 0; row < rowCount; row++) starts[row + 1]! += starts[row]!;
+  const total = starts[rowCount]!;
+  const next = Int32Array.from(starts);
+  const entries = {
+    starts,
+    objective: new Int32Array(total),
+    weight: new Float64Array(total),
+    offset: new Float64Array(total),
+  };
+  for (let index = 0; index < objectives.length; index++) {
+    const { rows, weights, offsets } = objectives[index]!;
+    for (let i = 0; i < rows.length; i++) {
+      const place = next[rows[i]!]!++;
+      entries.objective[place] = index;
+      entries.weight[place] = weights[i]!;
+      entries.offset[place] = offsets[i]!;
+    }
+  }
+  return entries;
 }

@@ -1,6 +1,6 @@
 import { BlockScreen } from './block-screen.js';
 import type { DynamicModel } from './dynamic-model.js';
-import { blockSteps, ModalBlock, seam } from './modal-block.js';
+import { blockSteps, blockWidth, ModalBlock, seam } from './modal-block.js';
 import { type Objective, ObjectiveThresholds } from './objective.js';
 import { peakBetweenSamples } from './peak-between-samples.js';
 import { firstSettled, HeadPositions, lastSettled, RowHistory } from './row-history.js';
@@ -77,26 +77,30 @@ export function runPassage(
   }
 
   function examineRows(): void {
-    for (const set of model.rowSets) {
+    model.rowSets.forEach((set, index) => {
       const { rows } = set;
-      let threshold = Number.POSITIVE_INFINITY;
-      for (let i = 0; i < rows.length; i++)
-        threshold = Math.min(threshold, upper[rows[i]!]!, -lower[rows[i]!]!);
-      const swing = screen.prepare(set, Math.max(0, threshold));
-      if (set.acceleration && swing <= threshold) continue;
+      let least = Number.POSITIVE_INFINITY;
+      let greatest = Number.NEGATIVE_INFINITY;
+      for (let i = 0; i < rows.length; i++) {
+        least = Math.min(least, upper[rows[i]!]!);
+        greatest = Math.max(greatest, lower[rows[i]!]!);
+      }
+      screen.prepare(set, Math.max(0, Math.min(least, -greatest)));
+      if (!screen.setMayExceed(tables.setBounds[index]!, head, least, greatest)) return;
       for (let i = 0; i < rows.length; i++) {
         const row = rows[i]!;
         const table = tables.statics[row] ?? null;
-        if (!screen.mayExceed(set, i, upper[row]!, lower[row]!, table, head, history.total)) continue;
-        history.evaluate(set, i, block, table, head);
-        recordPeaks(row, table);
+        if (!screen.mayExceed(set, i, upper[row]!, lower[row]!, table, head)) continue;
+        const { from, to } = screen;
+        history.evaluate(set, i, block, table, head, from - firstSettled, Math.min(blockWidth - 1, to + 3));
+        recordPeaks(row, table, from, Math.min(lastSettled, to));
       }
-    }
+    });
   }
 
-  function recordPeaks(row: number, table: PositionTable | null): void {
+  function recordPeaks(row: number, table: PositionTable | null, from: number, to: number): void {
     const { total } = history;
-    for (let b = firstSettled; b <= lastSettled; b++) {
+    for (let b = from; b <= to; b++) {
       const value = total[b]!;
       const before = total[b - 1]!;
       const after = total[b + 1]!;

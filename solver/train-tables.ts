@@ -4,13 +4,19 @@ import { superposeAxles } from './superpose.js';
 
 export type Direction = 'forward' | 'reverse';
 
-/** A function of the head's position, zero outside the stored range. */
-export interface PositionTable {
-  readonly first: number;
-  readonly values: Float64Array;
-  /** Largest and smallest value, not below or above 0, over each stretch of `stretchLength` samples and the sample after it. */
+/** Largest and smallest values, not below or above 0, over stretches of `stretchLength` samples and the sample after each. */
+export interface StretchBounds {
+  /** Number of the first stretch; stretch n begins at sample n stretchLength. */
+  readonly firstStretch: number;
   readonly highs: Float64Array;
   readonly lows: Float64Array;
+}
+
+/** A function of the head's position, zero outside the stored range. */
+export interface PositionTable extends StretchBounds {
+  /** Sample of the first value, a whole number of stretches. */
+  readonly first: number;
+  readonly values: Float64Array;
 }
 
 /** Zeros before the first and after the last sample of a modal force table, for the four-point interpolation. */
@@ -32,6 +38,8 @@ export interface TrainTables {
   readonly modalForces: readonly Float64Array[];
   /** Static response of each row; null for accelerations. */
   readonly statics: readonly (PositionTable | null)[];
+  /** Bounds over all rows of each of the model's row sets; null for accelerations. */
+  readonly setBounds: readonly (StretchBounds | null)[];
   /** Not null: the statics are those of the other direction, to be read at this position less the head's own, in samples. */
   readonly staticsMirroredAt: number | null;
 }
@@ -73,14 +81,28 @@ export function buildTrainTables(
       return values;
     }),
     ...(other?.staticsMirroredAt === null && isMirrorImageOfItself(train)
-      ? { statics: other.statics, staticsMirroredAt: line.count - 1 + length / line.step }
-      : {
-          statics: model.influenceLines.map((samples) =>
-            samples ? tabulate(oriented(samples), shifts, train.loads) : null,
-          ),
-          staticsMirroredAt: null,
-        }),
+      ? {
+          statics: other.statics,
+          setBounds: other.setBounds,
+          staticsMirroredAt: line.count - 1 + length / line.step,
+        }
+      : { ...tabulateRows(model, oriented, shifts, train.loads), staticsMirroredAt: null }),
   };
+}
+
+function tabulateRows(
+  model: DynamicModel,
+  oriented: (samples: Float64Array) => Float64Array,
+  shifts: Float64Array,
+  loads: Float64Array,
+): Pick<TrainTables, 'statics' | 'setBounds'> {
+  const statics = model.influenceLines.map((samples) =>
+    samples ? tabulate(oriented(samples), shifts, loads) : null,
+  );
+  const setBounds = model.rowSets.map(({ rows }) =>
+    commonBounds(Array.from(rows, (row) => statics[row] ?? null).filter((table) => table !== null)),
+  );
+  return { statics, setBounds };
 }
 
 function isMirrorImageOfItself({ positions, loads }: MovingTrain): boolean {
@@ -100,10 +122,27 @@ function tabulate(samples: Float64Array, shifts: Float64Array, loads: Float64Arr
   while (from < to && Math.abs(samples[from]!) <= negligible * peak) from++;
   while (to > from && Math.abs(samples[to - 1]!) <= negligible * peak) to--;
   // A zero on either side, for the slope to the first and from the last value.
-  const first = from - 1;
+  const firstStretch = Math.floor((from - 1) / stretchLength);
+  const first = firstStretch * stretchLength;
   const values = new Float64Array(to - first + Math.ceil(shifts[shifts.length - 1]!) + 2);
   superposeAxles(samples, from, to, shifts, loads, values, first, 'linear');
-  return { first, values, ...boundsOf(values) };
+  return { first, firstStretch, values, ...boundsOf(values) };
+}
+
+function commonBounds(tables: readonly PositionTable[]): StretchBounds | null {
+  if (tables.length === 0) return null;
+  const firstStretch = Math.min(...tables.map((table) => table.firstStretch));
+  const end = Math.max(...tables.map((table) => table.firstStretch + table.highs.length));
+  const highs = new Float64Array(end - firstStretch);
+  const lows = new Float64Array(end - firstStretch);
+  for (const table of tables) {
+    const offset = table.firstStretch - firstStretch;
+    for (let k = 0; k < table.highs.length; k++) {
+      highs[offset + k] = Math.max(highs[offset + k]!, table.highs[k]!);
+      lows[offset + k] = Math.min(lows[offset + k]!, table.lows[k]!);
+    }
+  }
+  return { firstStretch, highs, lows };
 }
 
 function boundsOf(values: Float64Array): { highs: Float64Array; lows: Float64Array } {
