@@ -18,7 +18,6 @@ export class BlockScreen {
   private readonly chosen: Int32Array;
   private readonly samples: Float64Array;
   private readonly contributions: Float64Array;
-  private readonly sorted: Float64Array;
   private readonly history = new Float64Array(blockSteps + 1);
   /** Columns in question after `mayExceed`. */
   from = 0;
@@ -34,7 +33,6 @@ export class BlockScreen {
     const modeCount = block.departureMost.length;
     this.chosen = new Int32Array(modeCount);
     this.contributions = new Float64Array(modeCount);
-    this.sorted = new Float64Array(modeCount);
     this.samples = new Float64Array(modeCount * (blockSteps + 1));
   }
 
@@ -70,21 +68,21 @@ export class BlockScreen {
     while (stride < longestStride && (this.bending * stride * stride * 4) / 8 <= columnShare * this.threshold)
       stride *= 2;
     let slack = stride === 1 ? 0 : (this.bending * stride * stride) / 8;
-    // Weakest modes first, as long as their share lasts.
     const { contributions } = this;
     const modeCount = set.modes.length;
     for (let k = 0; k < modeCount; k++) contributions[k] = set.most[k]! * most[set.modes[k]!]!;
-    const sorted = this.sorted.subarray(0, modeCount);
-    sorted.set(contributions.subarray(0, modeCount));
-    sorted.sort();
-    let left = modeShare * this.threshold;
-    let weakest = 0;
-    while (weakest < modeCount && sorted[weakest]! <= left) left -= sorted[weakest++]!;
-    slack += modeShare * this.threshold - left;
+    // Modes no stronger than a level are left out; the level falls until their sum keeps to its share.
+    const budget = modeShare * this.threshold;
+    let level = budget;
+    let left = 0;
+    do {
+      level /= 2;
+      left = 0;
+      for (let k = 0; k < modeCount; k++) if (contributions[k]! <= level) left += contributions[k]!;
+    } while (left > budget);
+    slack += left;
     let count = 0;
-    for (let k = 0; k < modeCount; k++) {
-      if (weakest < modeCount && contributions[k]! >= sorted[weakest]!) chosen[count++] = k;
-    }
+    for (let k = 0; k < modeCount; k++) if (contributions[k]! > level) chosen[count++] = k;
     const columns = blockSteps / stride + 1;
     for (let c = 0; c < count; c++) {
       const base = set.modes[chosen[c]!]! * blockWidth + firstSettled;

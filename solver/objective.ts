@@ -24,10 +24,7 @@ export class ObjectiveThresholds {
   private readonly best: Float64Array;
   private readonly entries: Entries;
 
-  constructor(
-    private readonly objectives: readonly Objective[],
-    rowCount: number,
-  ) {
+  constructor(objectives: readonly Objective[], rowCount: number) {
     this.upper = new Float64Array(rowCount).fill(Number.POSITIVE_INFINITY);
     this.lower = new Float64Array(rowCount).fill(Number.NEGATIVE_INFINITY);
     this.entries = entriesByRow(objectives, rowCount);
@@ -38,16 +35,22 @@ export class ObjectiveThresholds {
     for (let row = 0; row < rowCount; row++) this.updateRow(row);
   }
 
-  /** Takes a new peak of a row into account. */
-  raise(row: number, value: number): void {
+  /** Takes a new peak of a row into account. @returns whether an objective rose; its rows' thresholds follow by `refresh` */
+  raise(row: number, value: number): boolean {
     const { starts, objective, weight, offset } = this.entries;
+    let rose = false;
     for (let entry = starts[row]!; entry < starts[row + 1]!; entry++) {
       const reached = offset[entry]! + weight[entry]! * value;
       if (reached <= this.best[objective[entry]!]!) continue;
       this.best[objective[entry]!] = reached;
-      const members = this.objectives[objective[entry]!]!.rows;
-      for (let i = 0; i < members.length; i++) this.updateRow(members[i]!);
+      rose = true;
     }
+    return rose;
+  }
+
+  /** Brings the thresholds of some rows up to date; until then they are lower than need be, which costs time only. */
+  refresh(rows: Int32Array): void {
+    for (let i = 0; i < rows.length; i++) this.updateRow(rows[i]!);
   }
 
   private updateRow(row: number): void {

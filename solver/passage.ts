@@ -61,6 +61,12 @@ export function runPassage(
   const head = new HeadPositions();
   const history = new RowHistory();
   const screen = new BlockScreen(block);
+  /** Smallest upper and largest lower threshold of each row set. */
+  const leastUpper = new Float64Array(model.rowSets.length);
+  const greatestLower = new Float64Array(model.rowSets.length);
+  /** Counts rises; the count at which each row set was last brought up to date. */
+  let version = 0;
+  const refreshed = new Int32Array(model.rowSets.length).fill(-1);
   const crossing = Math.ceil((tables.count - 1) / travel);
   const end = crossing + seam + Math.ceil((longestFreePeriods * 2 * Math.PI) / w[0]! / timeStep);
   const mirror = tables.staticsMirroredAt;
@@ -77,16 +83,14 @@ export function runPassage(
   }
 
   function examineRows(): void {
-    model.rowSets.forEach((set, index) => {
+    for (let index = 0; index < model.rowSets.length; index++) {
+      const set = model.rowSets[index]!;
       const { rows } = set;
-      let least = Number.POSITIVE_INFINITY;
-      let greatest = Number.NEGATIVE_INFINITY;
-      for (let i = 0; i < rows.length; i++) {
-        least = Math.min(least, upper[rows[i]!]!);
-        greatest = Math.max(greatest, lower[rows[i]!]!);
-      }
+      if (refreshed[index] !== version) refreshSet(index);
+      const least = leastUpper[index]!;
+      const greatest = greatestLower[index]!;
       screen.prepare(set, Math.max(0, Math.min(least, -greatest)));
-      if (!screen.setMayExceed(tables.setBounds[index]!, head, least, greatest)) return;
+      if (!screen.setMayExceed(tables.setBounds[index]!, head, least, greatest)) continue;
       for (let i = 0; i < rows.length; i++) {
         const row = rows[i]!;
         const table = tables.statics[row] ?? null;
@@ -94,8 +98,25 @@ export function runPassage(
         const { from, to } = screen;
         history.evaluate(set, i, block, table, head, from - firstSettled, Math.min(blockWidth - 1, to + 3));
         recordPeaks(row, table, from, Math.min(lastSettled, to));
+        if (refreshed[index] !== version) refreshSet(index);
       }
-    });
+    }
+  }
+
+  function refreshSet(index: number): void {
+    const { rows } = model.rowSets[index]!;
+    thresholds?.refresh(rows);
+    refreshed[index] = version;
+    let least = Number.POSITIVE_INFINITY;
+    let greatest = Number.NEGATIVE_INFINITY;
+    for (let i = 0; i < rows.length; i++) {
+      const up = upper[rows[i]!]!;
+      const low = lower[rows[i]!]!;
+      if (up < least) least = up;
+      if (low > greatest) greatest = low;
+    }
+    leastUpper[index] = least;
+    greatestLower[index] = greatest;
   }
 
   function recordPeaks(row: number, table: PositionTable | null, from: number, to: number): void {
@@ -113,16 +134,20 @@ export function runPassage(
         const peak = peakBetweenSamples(history, table, head, b, 1);
         if (peak > upper[row]!) {
           peaks.largest[row] = Math.max(peaks.largest[row]!, peak);
-          thresholds?.raise(row, peak);
+          raise(row, peak);
         }
       } else if (isLow && crest - crestMargin * Math.abs(crest) < lower[row]!) {
         const peak = -peakBetweenSamples(history, table, head, b, -1);
         if (peak < lower[row]!) {
           peaks.smallest[row] = Math.min(peaks.smallest[row]!, peak);
-          thresholds?.raise(row, peak);
+          raise(row, peak);
         }
       }
     }
+  }
+
+  function raise(row: number, peak: number): void {
+    if (!thresholds || thresholds.raise(row, peak)) version++;
   }
 
   /** Whether the free vibration that is left could still raise any row's peak. */

@@ -33,7 +33,12 @@ export function buildRowSets(
     if (list) list.push(r);
     else members.set(key, [r]);
   });
-  return [...members.values()].map((list) => {
+  return [...members.values()].map((members) => {
+    // The middle first: where it is worst, the rest need not be looked at.
+    const middle = (members.length - 1) / 2;
+    const list = [...members].sort(
+      (a, b) => Math.abs(members.indexOf(a) - middle) - Math.abs(members.indexOf(b) - middle),
+    );
     const { quantity } = rows[list[0]!]!;
     const acceleration = isAcceleration(quantity);
     const factor = modes.angularFrequencies.map((w) => (acceleration ? 1 : 1 / (w * w)));
