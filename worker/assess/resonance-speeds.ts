@@ -8,8 +8,8 @@ export interface ResonanceSpeed {
 }
 
 const highestOrder = 12;
-const weakest = 0.08;
-const most = 40;
+const weakest = 0.1;
+const most = 24;
 
 /**
  * Speeds f_j d / i at which the train's rhythm meets a natural frequency (f_j frequency, d a regular distance of axle groups,
