@@ -1,0 +1,280 @@
+import fc from 'fast-check';
+
+/** A scenario file as an object that JSON can hold; always valid. */
+export interface ScenarioFile {
+  readonly [key: string]: unknown;
+  readonly line: { readonly speed_kmh: number };
+  readonly deck: { readonly spans: readonly SpanFile[]; readonly [key: string]: unknown };
+  readonly supports: readonly SupportFile[];
+  readonly trains: readonly TrainFile[];
+  readonly damage_cases: readonly { readonly id: string; readonly effects: readonly EffectFile[] }[];
+}
+export interface SpanFile {
+  readonly length_m: number;
+  readonly mass_kg_per_m?: number;
+  readonly segments?: readonly { readonly length_m: number; readonly mass_kg_per_m: number }[];
+}
+export interface SupportFile {
+  readonly id: string;
+  readonly joint?: boolean;
+}
+export interface TrainFile {
+  readonly id?: string;
+  readonly axles?: readonly { readonly at_m: number; readonly load_kN: number }[];
+}
+export type EffectFile = Readonly<Record<string, string | number>>;
+
+/** Numbers spread evenly over orders of magnitude. */
+const logarithmic = (from: number, to: number) =>
+  fc
+    .double({ min: Math.log(from), max: Math.log(to), noNaN: true })
+    .map((value) => Number(Math.exp(value).toPrecision(6)));
+const between = (min: number, max: number) =>
+  fc.double({ min, max, noNaN: true }).map((value) => Number(value.toPrecision(5)));
+const optional = <T>(arbitrary: fc.Arbitrary<T>) => fc.option(arbitrary, { nil: undefined });
+
+/** Mass and rigidity of a span whose first frequency is that of some railway bridge. */
+const span = fc
+  .record({
+    length: between(4, 45),
+    mass: logarithmic(4000, 30000),
+    stiff: between(0.5, 2),
+    shear: optional(logarithmic(1e9, 1e11)),
+    parts: fc.array(fc.record({ share: between(0.2, 1), factor: between(0.6, 1.5) }), {
+      maxLength: 3,
+    }),
+  })
+  .map(({ length, mass, stiff, shear, parts }) => {
+    const frequency = (stiff * 100) / (length + 5);
+    const rigidity = mass * ((2 * length ** 2 * frequency) / Math.PI) ** 2;
+    const properties = (factor: number) => ({
+      mass_kg_per_m: Number((mass * factor).toPrecision(6)),
+      flexural_rigidity_N_m2: Number((rigidity * factor).toPrecision(6)),
+      ...(shear === undefined ? {} : { shear_rigidity_N: shear }),
+    });
+    if (parts.length < 2) return { length_m: length, ...properties(1) };
+    const shares = parts.reduce((sum, { share }) => sum + share, 0);
+    const lengths = parts.map(({ share }) => Number(((length * share) / shares).toFixed(6)));
+    return {
+      length_m: Number(lengths.reduce((sum, one) => sum + one, 0).toFixed(6)),
+      segments: parts.map(({ factor }, i) => ({ length_m: lengths[i]!, ...properties(factor) })),
+    };
+  });
+
+const support = fc.record({
+  stiffness: optional(logarithmic(2e9, 1e12)),
+  joint: fc.boolean(),
+  uplift: fc.constantFrom(0, 0, 500, 5000),
+});
+
+const rail = fc.record({ mass_kg_per_m: between(80, 160), flexural_rigidity_N_m2: logarithmic(6e6, 2e7) });
+const fastening = fc.record({
+  spacing_m: between(0.5, 1.2),
+  stiffness_N_per_m: logarithmic(2e7, 5e8),
+  damping_N_s_per_m: between(0, 1e5),
+});
+const slab = fc.record({
+  mass_kg_per_m: between(800, 3000),
+  flexural_rigidity_N_m2: logarithmic(5e7, 1e9),
+  panel_length_m: fc.option(between(3, 8), { nil: null }),
+});
+const bedding = fc.record({
+  stiffness_N_per_m2: logarithmic(1e7, 1e9),
+  damping_N_s_per_m2: between(0, 1e5),
+});
+const track = fc.oneof(
+  { weight: 3, arbitrary: fc.constant(undefined) },
+  { weight: 1, arbitrary: fc.record({ rail, fastening }) },
+  { weight: 1, arbitrary: fc.record({ rail, fastening, slab, bedding }) },
+);
+
+/** Axles at any distances, some of them regular. */
+const ownTrain = fc
+  .record({
+    gaps: fc.array(between(0.8, 25), { maxLength: 7 }),
+    repeats: fc.integer({ min: 1, max: 3 }),
+    pause: between(2, 20),
+    load: between(40, 260),
+    uneven: fc.boolean(),
+    reverse: fc.boolean(),
+    class: optional(fc.constantFrom('passenger', 'freight', 'works')),
+  })
+  .map(({ gaps, repeats, pause, load, uneven, reverse, class: name }) => {
+    const group = [0];
+    for (const gap of gaps) group.push(group[group.length - 1]! + gap);
+    const period = group[group.length - 1]! + pause;
+    const axles = Array.from({ length: repeats }, (_, n) =>
+      group.map((at, i) => ({
+        at_m: Number((n * period + at).toFixed(4)),
+        load_kN: uneven && i % 2 === 1 ? Number((load * 0.8).toPrecision(5)) : load,
+      })),
+    ).flat();
+    return { axles, ...(reverse ? { reverse } : {}), ...(name === undefined ? {} : { class: name }) };
+  });
+
+const wagons = fc
+  .record({
+    load_model: fc.constantFrom('A', 'C3', 'D4', 'E5'),
+    wagons: fc.integer({ min: 1, max: 3 }),
+  })
+  .map((train): object => train);
+const libraryTrain = fc.oneof(
+  { weight: 3, arbitrary: wagons },
+  {
+    weight: 2,
+    arbitrary: fc.constantFrom<object>(
+      { load_model: 'LM71' },
+      { load_model: 'SW/0' },
+      { load_model: 'SW/2', dynamic_factor: 'phi2' },
+    ),
+  },
+  { weight: 1, arbitrary: fc.constantFrom<object>({ load_model: 'HSLM-A1' }, { load_model: 'HSLM-A7' }) },
+);
+
+/** Places are shares of the structure, which is not known yet. */
+const effect = fc.record({
+  kind: fc.constantFrom(
+    'support-stiffness-loss',
+    'support-settlement',
+    'bearing-loss',
+    'deck-stiffness-loss',
+    'bedding-loss',
+    'fastening-loss',
+  ),
+  place: between(0, 0.999),
+  from: between(0, 0.8),
+  length: between(0.05, 1),
+  fraction: fc.oneof(between(0.05, 0.95), fc.constant(1)),
+  settlement: between(0.5, 60),
+});
+type EffectWish = typeof effect extends fc.Arbitrary<infer T> ? T : never;
+
+const resistance = fc.record({
+  sagging: logarithmic(5e3, 1e5),
+  hogging: logarithmic(5e3, 1e5),
+  shear: logarithmic(2e3, 3e4),
+});
+
+/** Every form of the schema that a small scenario can have: 1 to 12 spans, joints anywhere, any supports, track, damage, trains. */
+export const arbitraryScenario: fc.Arbitrary<ScenarioFile> = fc
+  .record({
+    spans: fc.oneof(
+      { weight: 6, arbitrary: fc.array(span, { minLength: 1, maxLength: 4 }) },
+      { weight: 1, arbitrary: fc.array(span, { minLength: 5, maxLength: 12 }) },
+    ),
+    supports: fc.array(support, { minLength: 13, maxLength: 13 }),
+    damping: fc.oneof(
+      logarithmic(0.005, 0.1).map((damping_ratio) => ({ damping_ratio })),
+      fc.constantFrom(
+        { material: 'steel' },
+        { material: 'composite' },
+        { material: 'reinforced-concrete' },
+        { material: 'prestressed-concrete' },
+      ),
+    ),
+    track,
+    trains: fc.array(fc.oneof({ weight: 3, arbitrary: ownTrain }, { weight: 1, arbitrary: libraryTrain }), {
+      minLength: 1,
+      maxLength: 2,
+    }),
+    // Small numbers are tried more often, and slow passages are the long ones.
+    lineSpeed: fc.integer({ min: 0, max: 260 }).map((below) => 320 - below),
+    overspeed: fc.constantFrom(1, 1.1, 1.2),
+    reach: fc.constantFrom(1.2, 1.3, 1, 0.7),
+    round: fc.constantFrom(1, 5, 10),
+    cases: fc.array(fc.array(effect, { minLength: 1, maxLength: 3 }), { maxLength: 2 }),
+    resistances: fc.array(fc.option(resistance, { nil: null }), { minLength: 12, maxLength: 12 }),
+    reactions: fc.array(fc.option(logarithmic(2e3, 3e4), { nil: null }), { minLength: 13, maxLength: 13 }),
+    known: fc.constantFrom('nothing', 'some', 'some', 'all'),
+    limits: fc.constantFrom<object>(
+      {},
+      { set: 'en-1990-a2-ballasted' },
+      { overrides: { 'deck-acceleration': 1.5, 'end-rotation': 0.002 } },
+      { overrides: { 'deck-deflection': 10, 'joint-step': 1, 'fastening-uplift': 5 } },
+    ),
+    bounds: fc.constantFrom<object>({}, {}, {}, { stiffness_factors: [0.9], damping_factors: [0.8] }),
+  })
+  .map((wish): ScenarioFile => {
+    const supports = wish.supports.slice(0, wish.spans.length + 1).map(({ stiffness, joint, uplift }, i) => ({
+      id: `S${i}`,
+      ...(stiffness === undefined ? {} : { stiffness_N_per_m: stiffness }),
+      ...(joint ? { joint } : {}),
+      ...(uplift > 0 ? { uplift_resistance_kN: uplift } : {}),
+    }));
+    const to = Math.min(600, Math.max(2, Math.round(wish.lineSpeed * wish.reach)));
+    const from = Math.max(1, Math.round(0.7 * to));
+    const known = <T>(list: readonly (T | null)[], count: number, fill: T) =>
+      list.slice(0, count).map((entry) => entry ?? (wish.known === 'all' ? fill : null));
+    const spanResistances = known(wish.resistances, wish.spans.length, {
+      sagging: 3e4,
+      hogging: 3e4,
+      shear: 9000,
+    });
+    const reactions = known(wish.reactions, supports.length, 12000);
+    return {
+      format: 'deckpace/scenario@1',
+      title: 'Found by chance (invented)',
+      line: { speed_kmh: wish.lineSpeed },
+      deck: { spans: wish.spans, ...wish.damping },
+      supports,
+      ...(wish.track === undefined ? {} : { track: wish.track }),
+      trains: wish.trains.map((train, i) => ({ id: `train-${i + 1}`, ...train })),
+      speeds: { from_kmh: from, to_kmh: to, step_kmh: Math.max(1, Math.round((to - from) / 2)) },
+      ...(wish.known === 'nothing'
+        ? {}
+        : {
+            resistance: {
+              spans: spanResistances.map(
+                (entry) =>
+                  entry && { sagging_kNm: entry.sagging, hogging_kNm: entry.hogging, shear_kN: entry.shear },
+              ),
+              supports: supports.flatMap(({ id }, i) =>
+                reactions[i] ? [{ id, reaction_kN: reactions[i] }] : [],
+              ),
+            },
+          }),
+      damage_cases: wish.cases
+        .map((effects, i) => ({
+          id: `case-${i + 1}`,
+          effects: effects.flatMap((one) => effectFile(one, wish.spans, supports, wish.track)),
+        }))
+        .filter(({ effects }) => effects.length > 0),
+      limits: wish.limits,
+      decision: {
+        overspeed_factor: wish.overspeed,
+        round_down_to_kmh: wish.round,
+        bounds: wish.bounds,
+      },
+    };
+  });
+
+function effectFile(
+  { kind, place, from, length, fraction, settlement }: EffectWish,
+  spans: readonly SpanFile[],
+  supports: readonly { readonly id: string; readonly stiffness_N_per_m?: number }[],
+  trackFile: object | undefined,
+): readonly EffectFile[] {
+  const chosen = supports[Math.floor(place * supports.length)]!;
+  const index = Math.floor(place * spans.length);
+  const total = spans.reduce((sum, { length_m }) => sum + length_m, 0);
+  const stretch = (whole: number) => {
+    const start = Number((from * whole).toFixed(3));
+    return { from_m: start, to_m: Number(Math.min(whole, start + Math.max(0.1, length * whole)).toFixed(3)) };
+  };
+  switch (kind) {
+    case 'support-stiffness-loss':
+      return [{ kind, support: chosen.id, fraction: chosen.stiffness_N_per_m === undefined ? 1 : fraction }];
+    case 'support-settlement':
+      return [{ kind, support: chosen.id, settlement_mm: settlement }];
+    case 'bearing-loss':
+      return [{ kind, support: chosen.id }];
+    case 'deck-stiffness-loss':
+      return [{ kind, span: index + 1, ...stretch(spans[index]!.length_m), fraction }];
+    case 'bedding-loss':
+      return trackFile && 'bedding' in trackFile ? [{ kind, ...stretch(total), fraction }] : [];
+    case 'fastening-loss':
+      return trackFile ? [{ kind, ...stretch(total), fraction }] : [];
+    default:
+      return [];
+  }
+}
