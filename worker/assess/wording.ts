@@ -23,11 +23,15 @@ const names: Readonly<Record<CheckId, string>> = {
 
 export const checkName = (id: CheckId): string => names[id];
 
-/** "value of limit unit in span 3", three significant figures. */
+/** "value against limit unit (span 3)": three significant figures, or as many as it takes to tell the two apart. */
 export function describeFinding(finding: Finding, unit: string): string {
-  const number = (value: number) => String(Number(value.toPrecision(3)));
   const place = finding.where ? ` (${finding.where})` : '';
-  return `${number(finding.value)} against ${number(finding.limit)} ${unit}${place}`;
+  for (let digits = 3; ; digits++) {
+    const [value, limit] = [finding.value, finding.limit].map((number) =>
+      String(Number(number.toPrecision(digits))),
+    );
+    if (value !== limit || digits === 8) return `${value} against ${limit} ${unit}${place}`;
+  }
 }
 
 export function describeMechanism(state: CaseState): string {
