@@ -1,6 +1,7 @@
 import type { Queue } from 'bullmq';
 import type { Redis } from 'ioredis';
 import { Counter, collectDefaultMetrics, Gauge, Histogram, Registry } from 'prom-client';
+import { latestRegression } from '../worker/regression/regression-record.js';
 import { partSecondsBuckets, readWorkMetrics } from '../worker/service/work-metrics.js';
 import { presentWorkers } from '../worker/service/worker-presence.js';
 
@@ -74,6 +75,34 @@ export function createMetrics(
       });
       this.set({ statistic: 'count', le: '' }, count);
       this.set({ statistic: 'sum', le: '' }, secondsSum);
+    },
+  });
+  new Gauge({
+    name: 'deckpace_regression_passed',
+    help: 'Whether the last nightly regression agreed with its baselines (1) or not (0)',
+    registers,
+    async collect() {
+      const latest = await latestRegression(redis);
+      if (latest) this.set(latest.passed ? 1 : 0);
+    },
+  });
+  new Gauge({
+    name: 'deckpace_regression_timestamp_seconds',
+    help: 'When the last nightly regression ended; alarm when it is older than 25 hours',
+    registers,
+    async collect() {
+      const latest = await latestRegression(redis);
+      if (latest) this.set(Date.parse(latest.at) / 1000);
+    },
+  });
+  new Gauge({
+    name: 'deckpace_regression_scenarios',
+    help: 'Scenarios of the last nightly regression, by verdict',
+    labelNames: ['verdict'],
+    registers,
+    async collect() {
+      const latest = await latestRegression(redis);
+      for (const [verdict, count] of Object.entries(latest?.verdicts ?? {})) this.set({ verdict }, count);
     },
   });
   return {

@@ -18,7 +18,6 @@ const copied = [
   'package.json',
   'tsconfig.json',
   'tsconfig.build.json',
-  'rolldown.config.js',
 ];
 
 type Verdict = 'noticed' | 'not noticed' | 'does not build' | 'does not fit';
@@ -83,12 +82,9 @@ async function tryFault({ file, find, replace, first }: DeliberateFault): Promis
   }
 }
 
-/** A fault that the type check finds is no use here: it has to be one that only results can show. */
+/** A fault that the type check finds is no use here: it has to be one that only results can show. The bundle is left out. */
 async function builds(): Promise<boolean> {
-  return (
-    (await run('node_modules/.bin/tsc', ['-p', 'tsconfig.build.json'])) === 0 &&
-    (await run('node_modules/.bin/rolldown', ['-c'])) === 0
-  );
+  return (await run('node_modules/.bin/tsc', ['-p', 'tsconfig.build.json', '--incremental'])) === 0;
 }
 
 /** @throws Error when the regression could not even run */

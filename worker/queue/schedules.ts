@@ -1,4 +1,6 @@
 import { Queue, Worker } from 'bullmq';
+import type { Settings } from '../service/settings.js';
+import { runNightlyRegression } from './nightly-regression.js';
 import type { AssessmentJob } from './queues.js';
 import { queueNames, queuePrefix } from './queues.js';
 import { repairAssessments, trimAssessments } from './repair-assessments.js';
@@ -7,7 +9,10 @@ import type { WorkerContext } from './worker-context.js';
 /** What recurs: id of the BullMQ job scheduler, when, and what is done by whichever worker takes the job. */
 interface Schedule {
   readonly id: string;
-  readonly repeat: { readonly every: number } | { readonly pattern: string; readonly tz: 'UTC' };
+  /** Null: not in this configuration. */
+  readonly repeat: (
+    settings: Settings,
+  ) => { readonly every: number } | { readonly pattern: string; readonly tz: 'UTC' } | null;
   readonly run: (context: WorkerContext, assessments: Queue<AssessmentJob>) => Promise<void>;
 }
 
@@ -15,11 +20,16 @@ interface Schedule {
 const schedules: readonly Schedule[] = [
   {
     id: 'repair',
-    repeat: { every: 15_000 },
+    repeat: () => ({ every: 15_000 }),
     run: async (context, assessments) => {
       await repairAssessments(context, assessments);
       await trimAssessments(context);
     },
+  },
+  {
+    id: 'nightly-regression',
+    repeat: ({ DECKPACE_NIGHTLY_CRON: pattern }) => (pattern === 'off' ? null : { pattern, tz: 'UTC' }),
+    run: runNightlyRegression,
   },
 ];
 
@@ -31,7 +41,12 @@ export async function runSchedules(
   const options = { connection: context.redis, prefix: queuePrefix };
   const queue = new Queue(queueNames.schedules, options);
   for (const { id, repeat } of schedules) {
-    await queue.upsertJobScheduler(id, repeat, {
+    const when = repeat(context.settings);
+    if (when === null) {
+      await queue.removeJobScheduler(id);
+      continue;
+    }
+    await queue.upsertJobScheduler(id, when, {
       name: id,
       opts: { removeOnComplete: { count: 100 }, removeOnFail: { count: 100 } },
     });
@@ -39,7 +54,8 @@ export async function runSchedules(
   const worker = new Worker(
     queueNames.schedules,
     async (job) => schedules.find(({ id }) => id === job.name)?.run(context, assessments),
-    options,
+    // Repairs go on while the nightly regression runs.
+    { ...options, concurrency: schedules.length },
   );
   worker.on('error', (error) => context.log.warn({ error }, 'schedules'));
   worker.on('failed', (job, error) => context.log.error({ error, schedule: job?.name }, 'schedule failed'));

@@ -57,6 +57,15 @@ export const settingsSchema = z.object({
     .min(16)
     .optional()
     .describe('Bearer token that /metrics asks for; without one /metrics is open'),
+  DECKPACE_NIGHTLY_CRON: z
+    .string()
+    .regex(/^(off|\S+( \S+){4,5})$/, 'five or six fields of a cron pattern, or off')
+    .default('30 1 * * *')
+    .describe('When the regression set runs in the service, cron pattern in UTC; off: never'),
+  DECKPACE_NIGHTLY_FILTER: z
+    .string()
+    .optional()
+    .describe('Only regression scenarios with this in their names; default: all'),
   DECKPACE_ENGINE: z
     .url({ protocol: /^file$/ })
     .optional()

@@ -1,9 +1,10 @@
 import type { Queue } from 'bullmq';
 import type { Redis } from 'ioredis';
-import { type DeliveryJob, keptJobs } from '../queue/queues.js';
+import type { DeliveryJob } from '../queue/queues.js';
 import { restrictionFrom } from '../restrictions/restriction.js';
 import { type RestrictionEvent, restrictionEvent } from '../restrictions/restriction-event.js';
 import { outboxKey, RestrictionLog } from '../restrictions/restriction-log.js';
+import { enqueueDeliveries } from './enqueue-deliveries.js';
 import type { EventType } from './subscription.js';
 import type { SubscriptionStore } from './subscription-store.js';
 
@@ -22,23 +23,11 @@ export async function emptyOutbox(
     if (text === null) return;
     const event = restrictionEvent.parse(JSON.parse(text));
     const type: EventType = `restriction.${event.type}`;
-    const wanting = (await store.list()).filter((subscription) => subscription.events.includes(type));
-    if (wanting.length > 0) {
-      const delivery = `${event.restriction}-${event.sequence}`;
-      const body = await bodyOf(redis, event, type);
-      await queue.addBulk(
-        wanting.map(({ id }) => ({
-          name: type,
-          data: { subscription: id, delivery, type, body },
-          opts: {
-            jobId: `${id}-${delivery}`,
-            attempts,
-            backoff: { type: 'exponential', delay: 1000, jitter: 0.3 },
-            ...keptJobs,
-          },
-        })),
-      );
-    }
+    await enqueueDeliveries(store, queue, attempts, {
+      type,
+      delivery: `${event.restriction}-${event.sequence}`,
+      body: () => bodyOf(redis, event, type),
+    });
     await redis.lrem(outboxKey, 1, text);
   }
 }

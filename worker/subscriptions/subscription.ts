@@ -5,6 +5,7 @@ export const eventType = z.enum([
   'restriction.approved',
   'restriction.withdrawn',
   'restriction.superseded',
+  'regression.changed',
 ]);
 export type EventType = z.infer<typeof eventType>;
 

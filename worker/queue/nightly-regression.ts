@@ -1,0 +1,41 @@
+import { Queue } from 'bullmq';
+import { engineVersion } from '../engine-version.js';
+import { keepRegression, type RegressionRecord, recordOf } from '../regression/regression-record.js';
+import { loadRegressionSet, regressionFolder } from '../regression/regression-set.js';
+import { runRegression } from '../regression/run-regression.js';
+import { enqueueDeliveries } from '../subscriptions/enqueue-deliveries.js';
+import { SubscriptionStore } from '../subscriptions/subscription-store.js';
+import { type DeliveryJob, queueNames, queuePrefix } from './queues.js';
+import type { WorkerContext } from './worker-context.js';
+
+/**
+ * Runs the regression set on this worker's threads, one part at a time, so that an assessment after an event waits for one part at
+ * most. Keeps the result; subscribers of `regression.changed` are told when a scenario does not agree with its baseline.
+ */
+export async function runNightlyRegression(context: WorkerContext): Promise<void> {
+  const { redis, settings, log, parts } = context;
+  const set = await loadRegressionSet(regressionFolder(), settings.DECKPACE_NIGHTLY_FILTER ?? '');
+  const run = await runRegression(set, { threads: 1, pool: parts });
+  const record = recordOf(run, `deckpace ${engineVersion()}`, new Date());
+  await keepRegression(redis, record);
+  const { passed, verdicts, seconds, disagreeing } = record;
+  log[passed ? 'info' : 'error']({ passed, verdicts, seconds, disagreeing }, 'nightly regression');
+  if (!passed) await announce(context, record);
+}
+
+async function announce({ redis, settings }: WorkerContext, record: RegressionRecord): Promise<void> {
+  const queue = new Queue<DeliveryJob>(queueNames.deliveries, { connection: redis, prefix: queuePrefix });
+  try {
+    const { at, engine, verdicts, disagreeing, markdown } = record;
+    const type = 'regression.changed';
+    const data = { engine, verdicts, disagreeing, markdown };
+    await enqueueDeliveries(new SubscriptionStore(redis), queue, settings.DECKPACE_WEBHOOK_ATTEMPTS, {
+      type,
+      // Colons may not stand in the id of a job.
+      delivery: `regression-${Date.parse(at)}`,
+      body: async () => JSON.stringify({ type, timestamp: at, data }),
+    });
+  } finally {
+    await queue.close();
+  }
+}
