@@ -37,7 +37,7 @@ export async function processAssessment(
 
   const scenario = await loadScenario(context, id);
   const parts = await store.plan(id, () =>
-    context.engine.planAssessment(scenario, context.settings.DECKPACE_TRAINS_PER_PART),
+    context.engine.planAssessment(scenario, context.settings.DECKPACE_TRAINS_PER_PART || undefined),
   );
   await settle(context, id, { to: 'running' });
 

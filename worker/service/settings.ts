@@ -19,9 +19,9 @@ export const settingsSchema = z.object({
   DECKPACE_THREADS: number(1, 256)
     .default(availableParallelism())
     .describe('Parts that one worker computes at a time'),
-  DECKPACE_TRAINS_PER_PART: number(1, 200)
-    .default(1)
-    .describe('Trains in one part; more where a part takes less than a second'),
+  DECKPACE_TRAINS_PER_PART: number(0, 200)
+    .default(0)
+    .describe('Trains in one part; 0 takes as many as make a few seconds of work'),
   DECKPACE_PART_SECONDS: number(0.1, 86_400).default(600).describe('Time limit of one part'),
   DECKPACE_PART_MEGABYTES: number(64, 1_048_576).default(2048).describe('Memory limit of one part'),
   DECKPACE_LOCK_SECONDS: number(1, 600)
