@@ -1,4 +1,5 @@
 import type { DamageEffect, MovingTrain, StaticLoadModel, Viaduct } from '../solver/model.js';
+import type { Consist } from '../solver/vehicle/consist.js';
 import type { CheckId } from './result.js';
 
 /**
@@ -66,7 +67,13 @@ export interface AssessmentModel {
   readonly startChainageKm: number | null;
   readonly viaduct: Viaduct;
   readonly trains: readonly (
-    | { readonly kind: 'moving'; readonly train: MovingTrain }
+    | {
+        readonly kind: 'moving';
+        /** Static axle loads; of a train of vehicles, those of its wheelsets. */
+        readonly train: MovingTrain;
+        /** Not null: the train runs on its springs, coupled with the structure. */
+        readonly consist: Consist | null;
+      }
     | { readonly kind: 'static'; readonly model: StaticLoadModel }
   )[];
   /** 'intact' first, always. */

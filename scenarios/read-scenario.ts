@@ -9,6 +9,7 @@ import { speedRules } from './faults/cross/speed-rules.js';
 import { supportRules } from './faults/cross/support-rules.js';
 import { trackRules } from './faults/cross/track-rules.js';
 import { trainRules } from './faults/cross/train-rules.js';
+import { vehicleRules } from './faults/cross/vehicle-rules.js';
 import { formatFault } from './faults/format-fault.js';
 import { parseJson } from './faults/parse-json.js';
 import { withKeysAsMeant } from './faults/repair-keys.js';
@@ -25,6 +26,7 @@ const crossRules = [
   supportRules,
   trackRules,
   trainRules,
+  vehicleRules,
   speedRules,
   resistanceRules,
   damageRules,

@@ -7,6 +7,7 @@ export const scenarioBounds = {
   trains: 200,
   axlesPerTrain: 2000,
   wagonsPerTrain: 200,
+  vehiclesPerTrain: 100,
   damageCases: 500,
   effectsPerCase: 100,
   speeds: 2000,

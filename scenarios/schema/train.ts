@@ -3,6 +3,7 @@ import { loadModelIds } from '../library/load-model-ids.js';
 import { scenarioBounds } from './bounds.js';
 import { identifier } from './identifier.js';
 import { givenInThousandths, quantity } from './quantity.js';
+import { trainVehicles } from './vehicle.js';
 
 const axle = z.strictObject({
   /** Behind the leading axle. */
@@ -22,7 +23,7 @@ const axle = z.strictObject({
   }),
 });
 
-/** A train of the library (`load_model`) or a row of own axles (`axles`, with an `id`); exactly one of the two. */
+/** A train of the library (`load_model`), a row of own axles (`axles`) or vehicles on springs (`vehicles`), exactly one; the latter two with an `id`. */
 const train = z.strictObject({
   id: identifier.optional(),
   class: identifier.optional(),
@@ -32,6 +33,7 @@ const train = z.strictObject({
   /** Dynamic factor of LM71, SW/0 and SW/2: phi2 for carefully maintained track, phi3 for standard maintenance. */
   dynamic_factor: z.enum(['phi2', 'phi3']).optional(),
   axles: z.array(axle).min(1).max(scenarioBounds.axlesPerTrain).optional(),
+  vehicles: trainVehicles.optional(),
   /** Turned end to end: the last axle leads. */
   reverse: z.boolean().default(false),
 });

@@ -6,6 +6,7 @@ import { axleRow, classOfLoadModel, isStaticLoadModel } from '../library/load-mo
 import { regularDistances } from '../library/regular-distances.js';
 import { staticLoadModels } from '../library/static-load-models.js';
 import type { Scenario, ScenarioTrain } from '../scenario.js';
+import { consistOf } from './vehicles.js';
 
 /** Class of a train of own axles that gives none. */
 export const unclassified = 'unclassified';
@@ -16,8 +17,26 @@ export function trainsOf(scenario: Scenario): AssessmentModel['trains'] {
     const model = train.load_model;
     return model !== undefined && isStaticLoadModel(model)
       ? { kind: 'static', model: staticModelOf(train, model, scenario) }
-      : { kind: 'moving', train: movingTrainOf(train, scenario) };
+      : movingEntry(train, scenario);
   });
+}
+
+function movingEntry(train: ScenarioTrain, scenario: Scenario): AssessmentModel['trains'][number] {
+  const consist = consistOf(train);
+  if (consist === null) return { kind: 'moving', train: movingTrainOf(train, scenario), consist };
+  const positions = consist.wheels.map(({ position }) => position);
+  const loads = consist.wheels.map(({ load }) => load);
+  return {
+    kind: 'moving',
+    train: {
+      id: trainName(train),
+      class: train.class ?? unclassified,
+      positions: Float64Array.from(positions),
+      loads: Float64Array.from(loads),
+      regularDistances: regularDistances(positions, loads),
+    },
+    consist,
+  };
 }
 
 /** The name a train goes by: its id, else its load model. */

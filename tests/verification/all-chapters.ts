@@ -4,6 +4,7 @@ import { modesChapter } from './cases/modes/chapter.js';
 import { movingLoadsChapter } from './cases/moving-loads/chapter.js';
 import { staticsChapter } from './cases/statics/chapter.js';
 import { trackChapter } from './cases/track/chapter.js';
+import { vehiclesChapter } from './cases/vehicles/chapter.js';
 
 /** The verification book in the order in which it is read. */
 export const allChapters: readonly Chapter[] = [
@@ -12,4 +13,5 @@ export const allChapters: readonly Chapter[] = [
   movingLoadsChapter,
   trackChapter,
   lawsChapter,
+  vehiclesChapter,
 ];

@@ -7,6 +7,7 @@ import { buildTrainTables } from '../../solver/train-tables.js';
 import { type Finding, worse } from '../checks/check.js';
 import { checks } from '../checks/list.js';
 import type { BoundVariant, CaseState } from './case-state.js';
+import type { RideOutcome } from './ride-outcome.js';
 import { type SweptQuantities, sweptObjectives, sweptQuantities } from './swept-quantities.js';
 
 /** One speed of a sweep: the worst of every check over bounds and directions, and the nominal quantities. */
@@ -42,11 +43,7 @@ export function prepareTrain(
     const dynamics = variant.dynamics();
     const forward = buildTrainTables(dynamics, train, 'forward');
     const reverse = buildTrainTables(dynamics, train, 'reverse', forward);
-    const { rows } = dynamics;
-    const objectives = [
-      ...sweptObjectives(rows),
-      ...checks.flatMap((check) => check.objectives({ model, state, variant, rows })),
-    ].filter((objective) => objective !== null);
+    const objectives = objectivesOf(model, state, variant);
     return { variant, dynamics, forward, reverse, objectives };
   });
   const run = (
@@ -77,7 +74,17 @@ export function prepareTrain(
   };
 }
 
-function reached({ rows, weights, offsets }: Objective, peaks: Peaks): number {
+/** What a passage has to find: the swept quantities and what each check looks at. */
+export function objectivesOf(model: AssessmentModel, state: CaseState, variant: BoundVariant): Objective[] {
+  const { rows } = variant.dynamics();
+  return [
+    ...sweptObjectives(rows),
+    ...checks.flatMap((check) => check.objectives({ model, state, variant, rows })),
+  ].filter((objective) => objective !== null);
+}
+
+/** Worst value of an objective in a set of peaks. */
+export function reached({ rows, weights, offsets }: Objective, peaks: Peaks): number {
   let most = Number.NEGATIVE_INFINITY;
   rows.forEach((row, i) => {
     const value = weights[i]! > 0 ? peaks.largest[row]! : peaks.smallest[row]!;
@@ -96,12 +103,13 @@ export function judgeAll(
   findings: Map<CheckId, Finding>,
   missing: MissingEvidence,
   applicable: (id: CheckId) => boolean = () => true,
+  ride: RideOutcome | null = null,
 ): void {
   const { rows } = variant.dynamics();
   for (const check of checks) {
     if (!applicable(check.id)) continue;
     const limit = model.limits.get(check.id) ?? null;
-    const finding = check.judge({ model, state, variant, rows, peaks, speedKmh, limit }, (what) => {
+    const finding = check.judge({ model, state, variant, rows, peaks, ride, speedKmh, limit }, (what) => {
       missing.set(check.id, (missing.get(check.id) ?? new Set()).add(what));
     });
     const worst = worse(findings.get(check.id) ?? null, finding);
@@ -109,7 +117,8 @@ export function judgeAll(
   }
 }
 
-function together(a: Peaks, b: Peaks): Peaks {
+/** The worse of two passages, row by row. */
+export function together(a: Peaks, b: Peaks): Peaks {
   return {
     largest: a.largest.map((value, row) => Math.max(value, b.largest[row]!)),
     smallest: a.smallest.map((value, row) => Math.min(value, b.smallest[row]!)),

@@ -4,6 +4,7 @@ import type { Peaks } from '../../solver/passage.js';
 import { staticLoadPeaks } from '../../solver/static-load-model.js';
 import type { Finding } from '../checks/check.js';
 import type { CaseState } from './case-state.js';
+import { withoutComfort } from './comfort.js';
 import { speedsToAdd } from './refine-sweep.js';
 import { type ResonanceSpeed, resonanceSpeeds } from './resonance-speeds.js';
 import {
@@ -14,6 +15,7 @@ import {
   type SpeedSample,
 } from './speed-sample.js';
 import { sweptQuantities } from './swept-quantities.js';
+import { prepareVehicleTrain } from './vehicle-sample.js';
 
 /** All speeds of one train over one case, ascending, the quasi-static passage (speed 0) first. */
 export interface TrainSweep {
@@ -37,7 +39,9 @@ export function sweepTrain(
   const missing: MissingEvidence = new Map();
   const prepared =
     entry.kind === 'moving'
-      ? prepareTrain(model, state, entry.train, missing)
+      ? entry.consist
+        ? prepareVehicleTrain(model, state, entry.consist, entry.train, missing)
+        : prepareTrain(model, state, entry.train, missing)
       : prepareStaticModel(model, state, entry.model, missing);
   const from = model.speedsKmh[0]!;
   const to = model.speedsKmh[model.speedsKmh.length - 1]!;
@@ -65,7 +69,7 @@ export function sweepTrain(
     const sorted = inOrder(samples);
     const points = sorted.map((sample) => ({ speedKmh: sample.speedKmh, utilisations: sweptSeries(sample) }));
     // Nothing between the grid speeds could open a line that is closed at walking pace.
-    if (!passes(sorted[0]!)) break;
+    if (!passes(withoutComfort(model, sorted[0]!))) break;
     queue = speedsToAdd(points, { dampingRatio }).filter(
       (speed) => speed >= slowestKmh && !samples.has(speed),
     );

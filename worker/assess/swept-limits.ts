@@ -9,6 +9,9 @@ const limited: readonly { readonly check: CheckId; readonly key: string }[] = [
   { check: 'end-rotation', key: 'end_rotation_rad' },
   { check: 'joint-step', key: 'joint_step_mm' },
   { check: 'fastening-uplift', key: 'fastening_uplift_kN' },
+  { check: 'wheel-unloading', key: 'wheel_unloading' },
+  { check: 'body-acceleration', key: 'body_acceleration_m_per_s2' },
+  { check: 'ride-comfort', key: 'ride_comfort_m_per_s2' },
 ];
 
 /** Limits as steps over the swept speeds, taken from what the findings were judged by; for L/n the span that governed. */

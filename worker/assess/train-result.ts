@@ -5,6 +5,7 @@ import { checks } from '../checks/list.js';
 import { trainIdentity } from '../train-id.js';
 import type { CaseState } from './case-state.js';
 import { closedByStatics, equilibriumCheck } from './closed-case.js';
+import { comfortSpeed, isComfort, withoutComfort } from './comfort.js';
 import { envelopeOf } from './envelope-result.js';
 import { type JudgedSpeed, type PermittedSpeed, permittedSpeed } from './permitted-speed.js';
 import type { MissingEvidence, SpeedSample } from './speed-sample.js';
@@ -23,7 +24,8 @@ export function assessTrain(
   const closed = closedByStatics(model.lineSpeedKmh, state, train);
   if (closed) return closed;
 
-  const sweep = sweepTrain(model, state, entry, onProgress);
+  const whole = sweepTrain(model, state, entry, onProgress);
+  const sweep = { ...whole, samples: whole.samples.map((sample) => withoutComfort(model, sample)) };
   const decision = permittedSpeed(
     sweep.samples.map(judged),
     model.lineSpeedKmh,
@@ -48,15 +50,15 @@ export function assessTrain(
     class: train.class,
     status,
     permitted_speed_kmh: status === 'undetermined' ? null : decision.permittedKmh,
-    comfort_speed_kmh: null,
+    comfort_speed_kmh: comfortSpeed(model, whole.samples),
     governing,
     reason: reasonOf(model, sweep, decision, status, governing, missing),
     blocked_bands_kmh: decision.blockedBands.map(([from, to]) => [Math.floor(from), Math.ceil(to)]),
     missing,
     resonance_speeds_kmh: sweep.resonances.map(({ speedKmh }) => rounded(speedKmh)),
-    checks: [equilibriumCheck(state, model.lineSpeedKmh), ...listChecks(model, sweep)],
+    checks: [equilibriumCheck(state, model.lineSpeedKmh), ...listChecks(model, whole)],
     sweep: sweepSeries(sweep),
-    sweep_limits: sweptLimits(model, sweep.samples),
+    sweep_limits: sweptLimits(model, whole.samples),
     envelope: envelopeOf(state, sweep.peaksAt(pictured), pictured),
   };
 }
@@ -116,10 +118,11 @@ function listChecks(model: AssessmentModel, sweep: TrainSweep): Check[] {
         worst = { finding, speedKmh };
     }
     if (!worst && !missing) continue;
-    const own = permittedSpeed(alone, model.lineSpeedKmh, model.overspeedFactor, model.roundDownToKmh);
+    const overspeed = isComfort(model, check.id) ? 1 : model.overspeedFactor;
+    const own = permittedSpeed(alone, model.lineSpeedKmh, overspeed, model.roundDownToKmh);
     listedChecks.push({
       id: check.id,
-      kind: limit?.kind ?? 'safety',
+      kind: isComfort(model, check.id) ? 'comfort' : 'safety',
       value: worst?.finding.value ?? null,
       limit: worst?.finding.limit ?? null,
       unit: check.unit,

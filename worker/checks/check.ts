@@ -4,6 +4,7 @@ import type { Objective } from '../../solver/objective.js';
 import type { Peaks } from '../../solver/passage.js';
 import type { ResponseRow } from '../../solver/response-rows.js';
 import type { BoundVariant, CaseState } from '../assess/case-state.js';
+import type { RideOutcome } from '../assess/ride-outcome.js';
 
 /** What a check may look at for one train at one speed: one bound variant's peaks, both directions taken together. */
 export interface CheckInput {
@@ -12,6 +13,8 @@ export interface CheckInput {
   readonly variant: BoundVariant;
   readonly rows: readonly ResponseRow[];
   readonly peaks: Peaks;
+  /** What a train of vehicles went through, the worse of both directions; null for axle forces. */
+  readonly ride: RideOutcome | null;
   readonly speedKmh: number;
   readonly limit: Limit | null;
 }

@@ -1,9 +1,10 @@
 import { libraryTrains } from '../../scenarios/library/load-models.js';
 import { trackForms } from '../../scenarios/library/track-forms.js';
+import { libraryVehicles } from '../../scenarios/library/vehicles.js';
 import { limitSets } from '../../scenarios/limits/limit-sets.js';
 import { type Terminal, writeOut } from './terminal.js';
 
-export type LibraryTopic = 'trains' | 'limits' | 'track';
+export type LibraryTopic = 'trains' | 'limits' | 'track' | 'vehicles';
 
 export interface LibraryOptions {
   readonly json: boolean;
@@ -56,6 +57,18 @@ const topics: Readonly<
             ([key, value]) => `  ${layer}.${key} = ${value ?? 'none (continuous)'}`,
           ),
         ),
+        `  ${source}`,
+        '',
+      ]),
+    };
+  },
+  vehicles() {
+    const data = Object.values(libraryVehicles);
+    return {
+      data,
+      text: data.flatMap(({ id, description, parameters, source }) => [
+        `${id}: ${description}`,
+        ...Object.entries(parameters).map(([key, value]) => `  ${key} = ${value}`),
         `  ${source}`,
         '',
       ]),

@@ -115,6 +115,7 @@ const libraryTopics = [
   ['trains', 'load models of the codes and freight reference wagons'],
   ['limits', 'limit sets and the limits in them'],
   ['track', 'track forms with their stiffness, mass and damping'],
+  ['vehicles', 'vehicles on springs with their masses, inertias, springs and dashpots'],
 ] as const;
 
 const programExamples = `

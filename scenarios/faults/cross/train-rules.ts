@@ -24,17 +24,17 @@ export function trainRules(document: unknown): readonly Fault[] {
 
 function sourceFaults(train: object, path: Path): readonly Fault[] {
   const model = member(train, 'load_model');
-  const axles = member(train, 'axles');
-  if ((model === undefined) === (axles === undefined)) {
+  const given = ['load_model', 'axles', 'vehicles'].filter((key) => member(train, key) !== undefined);
+  if (given.length !== 1) {
     return [
       fault(path, 'exactly-one', {
-        found: model === undefined ? 'neither load_model nor axles' : 'both load_model and axles',
-        accepted: 'a load_model of the library, or an id with axles',
+        found: given.length === 0 ? 'neither load_model nor axles nor vehicles' : given.join(' and '),
+        accepted: 'a load_model of the library, or an id with axles or with vehicles',
       }),
     ];
   }
   const faults: Fault[] = [];
-  if (axles !== undefined && member(train, 'id') === undefined) {
+  if (model === undefined && member(train, 'id') === undefined) {
     faults.push(
       fault([...path, 'id'], 'missing-key', { found: 'nothing', accepted: 'a name for the train' }),
     );
@@ -44,7 +44,7 @@ function sourceFaults(train: object, path: Path): readonly Fault[] {
     if (member(train, key) !== undefined && !models.includes(name)) {
       faults.push(
         fault([...path, key], 'not-applicable', {
-          found: `${key} for ${name === '' ? 'a train of own axles' : name}`,
+          found: `${key} for ${name === '' ? `a train of own ${given[0]}` : name}`,
           accepted: `${key} only for ${whose}: ${models.join(', ')}`,
         }),
       );

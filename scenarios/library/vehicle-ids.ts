@@ -1,0 +1,7 @@
+export const vehicleIds = [
+  'multiple-unit-car',
+  'locomotive',
+  'bogie-wagon-loaded',
+  'bogie-wagon-empty',
+] as const;
+export type VehicleId = (typeof vehicleIds)[number];

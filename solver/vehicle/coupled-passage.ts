@@ -1,0 +1,105 @@
+import type { DynamicModel } from '../dynamic-model.js';
+import type { Objective } from '../objective.js';
+import type { Peaks } from '../passage.js';
+import type { Consist } from './consist.js';
+import { CoupledRun } from './coupled-run.js';
+import { type Ride, RideRecorder } from './ride.js';
+import { RowBlock } from './row-block.js';
+import type { RowInfluence } from './row-influence.js';
+import type { RunningLine } from './running-line.js';
+import type { VehicleSystem } from './vehicle-system.js';
+
+export interface CoupledPassage {
+  readonly peaks: Peaks;
+  readonly ride: Ride;
+}
+
+export interface CoupledPassageOptions {
+  /** m that a wheel may move in a time step. */
+  readonly longestMove?: number;
+  /** Time steps per period of the highest mode. */
+  readonly samplesPerPeriod?: number;
+  /** What the peaks are wanted for, see PassageOptions; absent: every peak of every row. */
+  readonly objectives?: readonly Objective[];
+}
+
+const defaults = { longestMove: 0.15, samplesPerPeriod: 8 };
+/** Periods of the slowest vehicle motion: bodies damped by a tenth and more have lost nine tenths of what the start gave them. */
+const settlingPeriods = 4;
+const runOutPeriods = 1.5;
+
+/** m before the line at which a run over an irregular track starts. */
+export function settlingDistance(line: RunningLine, system: VehicleSystem, speed: number): number {
+  return line.settling ? (settlingPeriods * speed) / system.slowestFrequency : 0;
+}
+
+/** m of profile needed before and after the line for speeds up to the given one, for a train of this length. */
+export function profileMargin(system: VehicleSystem, highestSpeed: number, trainLength: number): number {
+  return trainLength + (settlingPeriods * highestSpeed) / system.slowestFrequency + 1;
+}
+
+/**
+ * One passage of a train of vehicles at one speed, coupled: approach, crossing, free vibration of the structure and run-out
+ * of the vehicles.
+ *
+ * @param speed m/s, above 0
+ * @throws ContactConvergenceError
+ */
+export function runCoupledPassage(
+  model: DynamicModel,
+  influences: readonly (RowInfluence | null)[],
+  line: RunningLine,
+  consist: Consist,
+  system: VehicleSystem,
+  speed: number,
+  options: CoupledPassageOptions = {},
+): CoupledPassage {
+  const { longestMove, samplesPerPeriod } = { ...defaults, ...options };
+  const highest = model.modes.angularFrequencies[model.modes.angularFrequencies.length - 1]!;
+  const timeStep = Math.min((2 * Math.PI) / highest / samplesPerPeriod, longestMove / speed);
+  const before = settlingDistance(line, system, speed) / line.step;
+  const run = new CoupledRun(model, line, consist, system, speed, timeStep, -before);
+  const rows = new RowBlock(model, influences, consist, options.objectives ?? null);
+  const ride = new RideRecorder(consist, system, timeStep, line.step);
+  const last = consist.wheels.length - 1;
+  const end = line.count - 1;
+  while (run.positions[last]! <= end) {
+    run.step();
+    rows.record(run);
+    ride.record(run, run.positions[0]! >= 0);
+  }
+  const runOut = Math.ceil(runOutPeriods / system.slowestFrequency / timeStep);
+  const longest = Math.ceil((20 * Math.PI) / model.modes.angularFrequencies[0]! / timeStep);
+  for (let done = 0; done < Math.max(runOut, longest); done++) {
+    if (done >= runOut && done % 16 === 0 && !rows.canRise(run)) break;
+    run.step();
+    rows.record(run);
+    if (done < runOut) ride.record(run, true);
+  }
+  rows.evaluate();
+  return { peaks: rows.peaks, ride: ride.finished() };
+}
+
+/**
+ * The ride as v -> 0: a creeping passage, in which nothing has time to swing and modes follow their forces at once. Steps
+ * follow the line.
+ */
+export function creepingRide(
+  model: DynamicModel,
+  line: RunningLine,
+  consist: Consist,
+  system: VehicleSystem,
+): Ride {
+  const timeStep = defaults.longestMove / creepingSpeed;
+  const run = new CoupledRun(model, line, consist, system, creepingSpeed, timeStep, 0, true);
+  const ride = new RideRecorder(consist, system, timeStep, line.step);
+  const last = consist.wheels.length - 1;
+  while (run.positions[last]! <= line.count - 1) {
+    run.step();
+    ride.record(run, true);
+  }
+  return ride.finished();
+}
+
+/** m/s */
+const creepingSpeed = 1;

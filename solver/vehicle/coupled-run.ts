@@ -1,0 +1,293 @@
+import type { DynamicModel } from '../dynamic-model.js';
+import type { Consist } from './consist.js';
+import { ImplicitStep } from './implicit-step.js';
+import { linearCoefficients, linearRecurrence } from './linear-recurrence.js';
+import type { RunningLine } from './running-line.js';
+import type { VehicleSystem } from './vehicle-system.js';
+
+/** Contact forces and deflections of one step did not agree within the iterations allowed. */
+export class ContactConvergenceError extends Error {
+  readonly iterations: number;
+  readonly residual: number;
+  readonly tolerance: number;
+  constructor(iterations: number, residual: number, tolerance: number) {
+    super(
+      `wheel forces did not settle within ${iterations} iterations of a time step (last change ${residual} N, tolerance ${tolerance} N): take a smaller time step`,
+    );
+    this.name = 'ContactConvergenceError';
+    this.iterations = iterations;
+    this.residual = residual;
+    this.tolerance = tolerance;
+  }
+}
+
+const mostIterations = 60;
+/** Share of the mean wheel load. What is left after a change of this size is smaller again by a hundred and more. */
+const forceTolerance = 1e-7;
+
+/**
+ * Train and structure together, step by step. Modes move by the exact recurrence for a modal force linear over the step, vehicles by
+ * the implicit method of `ImplicitStep`, and the wheel forces at the end of the step are iterated (Gauss-Seidel over the wheels, then the
+ * modes) until both sides agree:
+ *
+ *     F / k_H + s = Q (1 / k_H + c_0) + u_wheel - sum of phi_j(x) q_j - r(x),   F >= 0,   s + tau s' = c(x) F,
+ *
+ * with k_H the contact spring, s the sinking into the line beyond the modes, c(x) its residual compliance and tau its lag, c_0
+ * the compliance of the ground, r the unloaded rail; s moves exactly for a force linear over the step. A wheel that comes
+ * onto or leaves the line within a step contributes to the modal force over its own part of the step: the value at
+ * the start is chosen so that the impulse of the step is right, which keeps the scheme of second order.
+ *
+ * Contact as in Y. B. Yang, J. D. Yau and Y. S. Wu, Vehicle-Bridge Interaction Dynamics (2004), chapter 6 (mem), iterated instead of
+ * condensed.
+ */
+export class CoupledRun {
+  readonly timeStep: number;
+  readonly components: readonly ImplicitStep[];
+  readonly coordinates: Float64Array;
+  readonly velocities: Float64Array;
+  /** Modal forces at the end of the last step. */
+  readonly modalForces: Float64Array;
+  /** Contact force of each wheel, compression positive. */
+  readonly contactForces: Float64Array;
+  /** Sample number of each wheel on the running line; outside [0, count - 1] it is on the ground. */
+  readonly positions: Float64Array;
+  /** Iterations of the last step. */
+  iterations = 0;
+
+  private readonly line: RunningLine;
+  private readonly coefficients: Float64Array;
+  private readonly loads: Float64Array;
+  private readonly hertz: Float64Array;
+  private readonly travel: number;
+  private readonly tolerance: number;
+  private readonly predicted: Float64Array;
+  private readonly start: Float64Array;
+  private readonly shapes: Float64Array;
+  private readonly onLine: Uint8Array;
+  private readonly compliance: Float64Array;
+  /** Sinking at the end of the step, and what of it the force at the end of the step does not change. */
+  private readonly sinking: Float64Array;
+  private readonly sunk: Float64Array;
+  /** Shares in the sinking at the end of a step: of itself, and of compliance times force at the end and at the start. */
+  private readonly kept: number;
+  private readonly followed: number;
+  private readonly followedBefore: number;
+  private readonly level: Float64Array;
+  private readonly surplus: Float64Array;
+  private readonly before: Float64Array;
+
+  /**
+   * @param quasiStatic modes follow their forces at once, for the limit v -> 0
+   * @param head sample number of the leading wheel at the start, at or before the line
+   * @param speed m/s
+   */
+  constructor(
+    model: DynamicModel,
+    line: RunningLine,
+    consist: Consist,
+    system: VehicleSystem,
+    speed: number,
+    timeStep: number,
+    head = 0,
+    quasiStatic = false,
+  ) {
+    const modeCount = line.modeCount;
+    const wheels = consist.wheels.length;
+    this.line = line;
+    this.timeStep = timeStep;
+    this.travel = (speed * timeStep) / line.step;
+    this.components = system.components.map((component) => new ImplicitStep(component, timeStep));
+    this.coefficients = new Float64Array(linearCoefficients * modeCount);
+    model.modes.angularFrequencies.forEach((omega, mode) => {
+      const offset = linearCoefficients * mode;
+      if (quasiStatic) this.coefficients[offset + 3] = 1 / (omega * omega);
+      else linearRecurrence(omega, model.dampingRatios[mode]!, timeStep, this.coefficients, offset);
+    });
+    this.coordinates = new Float64Array(modeCount);
+    this.velocities = new Float64Array(modeCount);
+    this.modalForces = new Float64Array(modeCount);
+    this.predicted = new Float64Array(modeCount);
+    this.start = new Float64Array(modeCount);
+    this.shapes = new Float64Array(wheels * modeCount);
+    this.loads = Float64Array.from(consist.wheels, ({ load }) => load);
+    this.hertz = Float64Array.from(consist.wheels, ({ stiffness }) => 1 / stiffness);
+    this.contactForces = Float64Array.from(this.loads);
+    this.before = Float64Array.from(this.loads);
+    this.positions = Float64Array.from(consist.wheels, ({ position }) => head - position / line.step);
+    this.onLine = new Uint8Array(wheels);
+    this.compliance = new Float64Array(wheels).fill(line.ground);
+    this.sinking = Float64Array.from(this.loads, (load) => load * line.ground);
+    this.sunk = new Float64Array(wheels);
+    const ratio = line.relaxation / timeStep;
+    this.kept = ratio > 0 ? Math.exp(-1 / ratio) : 0;
+    const late = (1 - this.kept) * ratio;
+    this.followed = 1 - late;
+    this.followedBefore = late - this.kept;
+    this.level = new Float64Array(wheels);
+    this.surplus = new Float64Array(wheels);
+    this.tolerance = (forceTolerance * this.loads.reduce((sum, load) => sum + load, 0)) / wheels;
+  }
+
+  /** Moves everything on by one time step. @throws ContactConvergenceError */
+  step(): void {
+    for (const component of this.components) component.predict();
+    this.start.set(this.modalForces);
+    this.moveWheels();
+    this.predictModes();
+    let change = 0;
+    for (this.iterations = 1; this.iterations <= mostIterations; this.iterations++) {
+      this.updateModes();
+      change = this.updateForces();
+      if (change <= this.tolerance) break;
+    }
+    if (!(change <= this.tolerance))
+      throw new ContactConvergenceError(mostIterations, change, this.tolerance);
+    this.updateModes();
+    this.finishModes();
+    for (const component of this.components) component.correct(this.surplus);
+    for (let wheel = 0; wheel < this.sinking.length; wheel++) {
+      const follows = this.followed * this.compliance[wheel]! * this.contactForces[wheel]!;
+      this.sinking[wheel] = this.sunk[wheel]! + follows;
+    }
+  }
+
+  /** Wheels to the end of the step; those that pass an end of the line correct the modal force at the start of the step. */
+  private moveWheels(): void {
+    const { line, positions, contactForces, onLine, before, loads } = this;
+    const last = line.count - 1;
+    for (let wheel = 0; wheel < positions.length; wheel++) {
+      const from = positions[wheel]!;
+      const to = from + this.travel;
+      positions[wheel] = to;
+      if (from < 0 && to >= 0 && to <= last) this.addAtStart(wheel, 0, 1 - (2 * -from) / this.travel);
+      else if (from >= 0 && from <= last && to > last)
+        this.addAtStart(wheel, last, (2 * (last - from)) / this.travel - 1);
+      const inside = to >= 0 && to <= last;
+      onLine[wheel] = inside ? 1 : 0;
+      this.sunk[wheel] =
+        this.kept * this.sinking[wheel]! +
+        this.followedBefore * this.compliance[wheel]! * contactForces[wheel]!;
+      this.compliance[wheel] = inside ? this.sampleAt(line.residual, to) : line.ground;
+      this.level[wheel] = this.profileAt(to);
+      if (inside) this.takeShapes(wheel, to);
+      const next = Math.max(0, 2 * contactForces[wheel]! - before[wheel]!);
+      before[wheel] = contactForces[wheel]!;
+      contactForces[wheel] = next;
+      this.surplus[wheel] = next - loads[wheel]!;
+    }
+  }
+
+  private addAtStart(wheel: number, sample: number, share: number): void {
+    const { modes, modeCount } = this.line;
+    const force = share * this.contactForces[wheel]!;
+    for (let j = 0; j < modeCount; j++) this.start[j]! += force * modes[sample * modeCount + j]!;
+  }
+
+  private takeShapes(wheel: number, position: number): void {
+    const { modes, modeCount, count } = this.line;
+    const index = Math.min(Math.floor(position), count - 2);
+    const fraction = position - index;
+    const here = index * modeCount;
+    const next = here + modeCount;
+    const target = wheel * modeCount;
+    for (let j = 0; j < modeCount; j++) {
+      const value = modes[here + j]!;
+      this.shapes[target + j] = value + (modes[next + j]! - value) * fraction;
+    }
+  }
+
+  private sampleAt(samples: Float64Array, position: number): number {
+    const index = Math.min(Math.floor(position), samples.length - 2);
+    const value = samples[index]!;
+    return value + (samples[index + 1]! - value) * (position - index);
+  }
+
+  private profileAt(position: number): number {
+    const { profile, profileFirst } = this.line;
+    const at = position - profileFirst;
+    if (at <= 0) return profile[0]!;
+    if (at >= profile.length - 1) return profile[profile.length - 1]!;
+    return smoothlyBetween(profile, at);
+  }
+
+  /** What the modes do if no force acts at the end of the step. */
+  private predictModes(): void {
+    const { coefficients: a, coordinates: q, velocities: v, start, predicted } = this;
+    for (let j = 0; j < q.length; j++) {
+      const base = linearCoefficients * j;
+      predicted[j] = a[base]! * q[j]! + a[base + 1]! * v[j]! + a[base + 2]! * start[j]!;
+      v[j] = a[base + 4]! * q[j]! + a[base + 5]! * v[j]! + a[base + 6]! * start[j]!;
+    }
+  }
+
+  private updateModes(): void {
+    const { coefficients: a, coordinates: q, modalForces: p, predicted, shapes, contactForces } = this;
+    const count = q.length;
+    p.fill(0);
+    for (let wheel = 0; wheel < contactForces.length; wheel++) {
+      const force = contactForces[wheel]!;
+      if (!this.onLine[wheel] || force === 0) continue;
+      const base = wheel * count;
+      for (let j = 0; j < count; j++) p[j]! += force * shapes[base + j]!;
+    }
+    for (let j = 0; j < count; j++) q[j] = predicted[j]! + a[linearCoefficients * j + 3]! * p[j]!;
+  }
+
+  private finishModes(): void {
+    const { coefficients: a, velocities: v, modalForces: p } = this;
+    for (let j = 0; j < p.length; j++) v[j]! += a[linearCoefficients * j + 7]! * p[j]!;
+  }
+
+  /** New contact forces from the modes and from each other; the largest change. */
+  private updateForces(): number {
+    const { contactForces, surplus, loads, hertz, compliance, level, line } = this;
+    let most = 0;
+    for (const { component, freeWheel, receptance } of this.components) {
+      const { wheels } = component;
+      const count = wheels.length;
+      for (let k = 0; k < count; k++) {
+        const wheel = wheels[k]!;
+        const load = loads[wheel]!;
+        let moved = freeWheel[k]!;
+        const row = k * count;
+        for (let other = 0; other < count; other++) {
+          if (other !== k) moved -= receptance[row + other]! * surplus[wheels[other]!]!;
+        }
+        const own = receptance[row + k]!;
+        const static_ = load * (hertz[wheel]! + line.ground + own);
+        const soft = hertz[wheel]! + this.followed * compliance[wheel]! + own;
+        const pressed = static_ + moved - this.deflectionUnder(wheel) - level[wheel]! - this.sunk[wheel]!;
+        const force = Math.max(0, pressed / soft);
+        const change = Math.abs(force - contactForces[wheel]!);
+        if (change > most) most = change;
+        contactForces[wheel] = force;
+        surplus[wheel] = force - load;
+      }
+    }
+    return most;
+  }
+
+  private deflectionUnder(wheel: number): number {
+    if (!this.onLine[wheel]) return 0;
+    const { shapes, coordinates: q } = this;
+    const count = q.length;
+    const base = wheel * count;
+    let sum = 0;
+    for (let j = 0; j < count; j++) sum += shapes[base + j]! * q[j]!;
+    return sum;
+  }
+}
+
+/** Cubic with continuous slope through the samples (Catmull and Rom): a kink at every sample would hammer the wheels. */
+function smoothlyBetween(samples: Float64Array, position: number): number {
+  const index = Math.min(Math.floor(position), samples.length - 2);
+  const t = position - index;
+  const here = samples[index]!;
+  const next = samples[index + 1]!;
+  const before = index > 0 ? samples[index - 1]! : here;
+  const after = index + 2 < samples.length ? samples[index + 2]! : next;
+  const slope = (next - before) / 2;
+  const nextSlope = (after - here) / 2;
+  const rise = next - here;
+  return here + t * (slope + t * (3 * rise - 2 * slope - nextSlope + t * (slope + nextSlope - 2 * rise)));
+}

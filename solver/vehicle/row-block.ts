@@ -1,0 +1,251 @@
+import type { DynamicModel } from '../dynamic-model.js';
+import { type Objective, ObjectiveThresholds } from '../objective.js';
+import type { Peaks } from '../passage.js';
+import type { RowSet } from '../row-sets.js';
+import type { Consist } from './consist.js';
+import type { CoupledRun } from './coupled-run.js';
+import { interpolated, mostOfTrain, mostWithin, type RowInfluence } from './row-influence.js';
+
+const blockLength = 64;
+/** Columns that a block takes over from the one before, so that a peak on the seam is seen from both sides. */
+const seam = 2;
+/** Wheels whose change of force moves a row by less than this share of its static peak, all together, are left out. */
+const negligible = 1e-4;
+
+/**
+ * Peaks of all rows of a coupled run: static influence of the static wheel loads and of what the forces differ from them, plus the modes' departure from statics
+ * (mode-acceleration form, as in solver/passage.ts), accelerations from the modes. Steps are kept in blocks; a row is looked at only
+ * in blocks whose bound can beat its peaks.
+ */
+export class RowBlock {
+  readonly peaks: Peaks;
+  private readonly model: DynamicModel;
+  private readonly influences: readonly (RowInfluence | null)[];
+  private readonly loads: Float64Array;
+  private readonly thresholds: ObjectiveThresholds | null;
+  private readonly upper: Float64Array;
+  private readonly lower: Float64Array;
+  /** w^2 q - p of each mode, as the row sets take it. */
+  private readonly departure: Float64Array;
+  private readonly acceleration: Float64Array;
+  private readonly departureMost: Float64Array;
+  private readonly accelerationMost: Float64Array;
+  /** Contact forces beyond the static loads. */
+  private readonly surplus: Float64Array;
+  private readonly places: Float64Array;
+  private readonly surplusMost: Float64Array;
+  private readonly history = new Float64Array(blockLength);
+  private readonly smooth: readonly boolean[];
+  private surplusSum = 0;
+  private columns = 0;
+
+  /** @param objectives what the peaks are wanted for, see PassageOptions; null: every peak of every row */
+  constructor(
+    model: DynamicModel,
+    influences: readonly (RowInfluence | null)[],
+    consist: Consist,
+    objectives: readonly Objective[] | null,
+  ) {
+    const wheels = consist.wheels.length;
+    const modes = model.modes.shapes.length;
+    this.model = model;
+    this.thresholds = objectives && new ObjectiveThresholds(objectives, model.rows.length);
+    this.influences = influences;
+    this.loads = Float64Array.from(consist.wheels, ({ load }) => load);
+    this.peaks = {
+      largest: new Float64Array(model.rows.length),
+      smallest: new Float64Array(model.rows.length),
+    };
+    this.upper = this.thresholds?.upper ?? this.peaks.largest;
+    this.lower = this.thresholds?.lower ?? this.peaks.smallest;
+    this.departure = new Float64Array(modes * blockLength);
+    this.acceleration = new Float64Array(modes * blockLength);
+    this.departureMost = new Float64Array(modes);
+    this.accelerationMost = new Float64Array(modes);
+    this.surplus = new Float64Array(wheels * blockLength);
+    this.places = new Float64Array(wheels * blockLength).fill(-1);
+    this.surplusMost = new Float64Array(wheels);
+    this.smooth = model.rows.map((row) => row.direct.length === 0 || row.quantity === 'bending');
+  }
+
+  /** Takes over the state of the run at the end of a step; full blocks are evaluated. */
+  record(run: CoupledRun): void {
+    const b = this.columns++;
+    const { modes, dampingRatios } = this.model;
+    const { coordinates, velocities, modalForces } = run;
+    for (let j = 0; j < coordinates.length; j++) {
+      const w = modes.angularFrequencies[j]!;
+      const away = w * w * coordinates[j]! - modalForces[j]!;
+      this.departure[j * blockLength + b] = away;
+      this.acceleration[j * blockLength + b] = -away - 2 * dampingRatios[j]! * w * velocities[j]!;
+    }
+    for (let wheel = 0; wheel < run.positions.length; wheel++) {
+      this.surplus[wheel * blockLength + b] = run.contactForces[wheel]! - this.loads[wheel]!;
+      this.places[wheel * blockLength + b] = run.positions[wheel]!;
+    }
+    if (this.columns === blockLength) this.evaluate();
+  }
+
+  /** Evaluates what is in the block. */
+  evaluate(): void {
+    this.takeMost();
+    for (const set of this.model.rowSets) {
+      const modalMost = set.acceleration ? this.accelerationMost : this.departureMost;
+      if (set.acceleration && this.cannotRise(set, modalMost)) continue;
+      for (let i = 0; i < set.rows.length; i++) {
+        const row = set.rows[i]!;
+        const influence = this.influences[row]!;
+        const swing = swingOf(set, i, modalMost);
+        if (!this.mayExceed(row, influence, swing)) continue;
+        this.writeHistory(set, i, influence);
+        this.takePeaks(row);
+      }
+    }
+    this.keepSeam();
+  }
+
+  /** Whether free vibration of the present size could still raise a peak; asked when no wheel is on the line. */
+  canRise(run: CoupledRun): boolean {
+    const { modes } = this.model;
+    for (let j = 0; j < run.coordinates.length; j++) {
+      const w = modes.angularFrequencies[j]!;
+      const most = Math.hypot(run.coordinates[j]! * w * w, run.velocities[j]! * w);
+      this.departureMost[j] = most;
+      this.accelerationMost[j] = most;
+    }
+    return this.model.rowSets.some((set) => {
+      const modalMost = set.acceleration ? this.accelerationMost : this.departureMost;
+      return set.rows.some((row, i) => {
+        const swing = swingOf(set, i, modalMost);
+        return swing > this.upper[row]! || -swing < this.lower[row]!;
+      });
+    });
+  }
+
+  private cannotRise({ rows, modes, most }: RowSet, modalMost: Float64Array): boolean {
+    let swing = 0;
+    for (let k = 0; k < modes.length; k++) swing += most[k]! * modalMost[modes[k]!]!;
+    for (let i = 0; i < rows.length; i++)
+      if (swing > this.upper[rows[i]!]! || -swing < this.lower[rows[i]!]!) return false;
+    return true;
+  }
+
+  private writeHistory(
+    { values, modes, acceleration }: RowSet,
+    member: number,
+    influence: RowInfluence | null,
+  ): void {
+    const { columns, history } = this;
+    history.fill(0, 0, columns);
+    if (influence) this.addStatics(influence);
+    const modal = acceleration ? this.acceleration : this.departure;
+    for (let k = 0; k < modes.length; k++) {
+      const value = values[member * modes.length + k]!;
+      const from = modes[k]! * blockLength;
+      for (let b = 0; b < columns; b++) history[b]! += value * modal[from + b]!;
+    }
+  }
+
+  /** Whether the row could pass its thresholds in this block: a quick bound first, one wheel by wheel where that is too wide. */
+  private mayExceed(row: number, influence: RowInfluence | null, swing: number): boolean {
+    const upper = this.upper[row]!;
+    const lower = this.lower[row]!;
+    if (!influence) return swing > upper || -swing < lower;
+    const from = this.places[0]!;
+    const to = this.places[this.columns - 1]!;
+    const high = mostWithin(influence.trainBounds, from, to, 1) + swing;
+    const low = mostWithin(influence.trainBounds, from, to, -1) - swing;
+    const widest = this.surplusSum * influence.lineMost;
+    if (high + widest <= upper && low - widest >= lower) return false;
+    let effect = 0;
+    for (let wheel = 0; wheel < this.surplusMost.length; wheel++)
+      effect += this.surplusEffect(influence, wheel);
+    return high + effect > upper || low - effect < lower;
+  }
+
+  /** Most that the change of one wheel's force can do to the row in this block. */
+  private surplusEffect({ lineBounds }: RowInfluence, wheel: number): number {
+    const from = this.places[wheel * blockLength]!;
+    const to = this.places[wheel * blockLength + this.columns - 1]!;
+    const ordinate = Math.max(mostWithin(lineBounds, from, to, 1), -mostWithin(lineBounds, from, to, -1));
+    return ordinate * this.surplusMost[wheel]!;
+  }
+
+  private addStatics(influence: RowInfluence): void {
+    const { columns, history, places } = this;
+    for (let b = 0; b < columns; b++) history[b]! += interpolated(influence.train, places[b]!);
+    const wheels = this.surplusMost.length;
+    const least = (negligible * mostOfTrain(influence)) / wheels;
+    for (let wheel = 0; wheel < wheels; wheel++) {
+      if (this.surplusEffect(influence, wheel) <= least) continue;
+      const base = wheel * blockLength;
+      for (let b = 0; b < columns; b++)
+        history[b]! += this.surplus[base + b]! * interpolated(influence.line, places[base + b]!);
+    }
+  }
+
+  /** Where the history is smooth, the parabola through three samples stands in for the curve between them; never across a jump. */
+  private takePeaks(row: number): void {
+    const { history, columns, smooth } = this;
+    let largest = 0;
+    let smallest = 0;
+    for (let b = 0; b < columns; b++) {
+      const value = history[b]!;
+      let peak = value;
+      if (smooth[row] && b > 0 && b + 1 < columns) {
+        const before = history[b - 1]!;
+        const after = history[b + 1]!;
+        const curvature = 2 * value - before - after;
+        const top = curvature > 0 && value >= before && value >= after;
+        const bottom = curvature < 0 && value <= before && value <= after;
+        if (top || bottom) peak = value + ((after - before) * (after - before)) / (8 * curvature);
+      }
+      if (peak > largest) largest = peak;
+      else if (peak < smallest) smallest = peak;
+    }
+    if (largest > this.upper[row]!) {
+      this.peaks.largest[row] = Math.max(this.peaks.largest[row]!, largest);
+      this.thresholds?.raise(row, largest);
+    }
+    if (smallest < this.lower[row]!) {
+      this.peaks.smallest[row] = Math.min(this.peaks.smallest[row]!, smallest);
+      this.thresholds?.raise(row, smallest);
+    }
+  }
+
+  private takeMost(): void {
+    mostOf(this.departure, this.columns, this.departureMost);
+    mostOf(this.acceleration, this.columns, this.accelerationMost);
+    mostOf(this.surplus, this.columns, this.surplusMost);
+    this.surplusSum = this.surplusMost.reduce((sum, most) => sum + most, 0);
+  }
+
+  private keepSeam(): void {
+    const from = this.columns - seam;
+    if (from <= 0) return;
+    for (const values of [this.departure, this.acceleration, this.surplus, this.places]) {
+      for (let base = 0; base < values.length; base += blockLength)
+        values.copyWithin(base, base + from, base + this.columns);
+    }
+    this.columns = seam;
+  }
+}
+
+/** Bound on a row's modal part from the size of each mode. */
+function swingOf({ values, modes }: RowSet, member: number, modalMost: Float64Array): number {
+  let swing = 0;
+  const from = member * modes.length;
+  for (let k = 0; k < modes.length; k++) swing += Math.abs(values[from + k]!) * modalMost[modes[k]!]!;
+  return swing;
+}
+
+function mostOf(values: Float64Array, columns: number, most: Float64Array): void {
+  for (let j = 0; j < most.length; j++) {
+    let largest = 0;
+    for (let k = j * blockLength; k < j * blockLength + columns; k++) {
+      const size = Math.abs(values[k]!);
+      if (size > largest) largest = size;
+    }
+    most[j] = largest;
+  }
+}

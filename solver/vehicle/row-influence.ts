@@ -1,0 +1,101 @@
+import type { DynamicModel } from '../dynamic-model.js';
+import type { Direction } from '../train-tables.js';
+import type { Consist } from './consist.js';
+
+/** Samples per cell of the coarse bounds of influence lines. */
+export const cellLength = 16;
+
+/** Largest and smallest value, not below or above 0, of samples per cell and the sample after it. */
+export interface CellBounds {
+  readonly highs: Float64Array;
+  readonly lows: Float64Array;
+}
+
+/** What static wheel loads do to one row, depending only on where the leading wheel is. */
+export interface RowInfluence {
+  /** Per unit load, sample by sample of the line in the direction of travel. */
+  readonly line: Float64Array;
+  readonly lineBounds: CellBounds;
+  /** Largest size of `line`. */
+  readonly lineMost: number;
+  /** Under the static loads of the whole train, by the sample number of its leading wheel. */
+  readonly train: Float64Array;
+  readonly trainBounds: CellBounds;
+}
+
+/** Per row; null for accelerations, which have no static part. Shared by all speeds of a train in one direction. */
+export function buildRowInfluence(
+  model: DynamicModel,
+  consist: Consist,
+  direction: Direction,
+): readonly (RowInfluence | null)[] {
+  return model.influenceLines.map((samples) => {
+    if (!samples) return null;
+    const line = direction === 'forward' ? samples : Float64Array.from(samples).reverse();
+    const train = superposed(line, consist, model.line.step);
+    const lineMost = line.reduce((most, value) => Math.max(most, Math.abs(value)), 0);
+    return { line, lineBounds: boundsOf(line), lineMost, train, trainBounds: boundsOf(train) };
+  });
+}
+
+function superposed(line: Float64Array, { wheels }: Consist, step: number): Float64Array {
+  const length = wheels[wheels.length - 1]!.position / step;
+  const train = new Float64Array(line.length + Math.ceil(length));
+  for (const { position, load } of wheels) {
+    const shift = position / step;
+    const whole = Math.ceil(shift);
+    const fraction = whole - shift;
+    for (let k = 0; k < line.length; k++) {
+      const next = k + 1 < line.length ? line[k + 1]! : 0;
+      const value = line[k]! + (next - line[k]!) * fraction;
+      if (k + whole < train.length) train[k + whole]! += load * value;
+    }
+    if (whole > 0 && fraction > 0) train[whole - 1]! += load * line[0]! * fraction;
+  }
+  return train;
+}
+
+function boundsOf(samples: Float64Array): CellBounds {
+  const cells = Math.ceil(samples.length / cellLength);
+  const highs = new Float64Array(cells);
+  const lows = new Float64Array(cells);
+  for (let k = 0; k < samples.length; k++) {
+    const value = samples[k]!;
+    const cell = Math.floor(k / cellLength);
+    if (value > highs[cell]!) highs[cell] = value;
+    if (value < lows[cell]!) lows[cell] = value;
+    if (k % cellLength !== 0 || cell === 0) continue;
+    if (value > highs[cell - 1]!) highs[cell - 1] = value;
+    if (value < lows[cell - 1]!) lows[cell - 1] = value;
+  }
+  return { highs, lows };
+}
+
+/** Largest (sign 1) or smallest (sign -1) value over a range of sample numbers, at least 0 in that sense. */
+export function mostWithin(bounds: CellBounds, from: number, to: number, sign: 1 | -1): number {
+  const extremes = sign > 0 ? bounds.highs : bounds.lows;
+  const first = Math.max(0, Math.floor(from / cellLength));
+  const last = Math.min(extremes.length - 1, Math.floor(to / cellLength));
+  let most = 0;
+  for (let cell = first; cell <= last; cell++) {
+    const value = sign * extremes[cell]!;
+    if (value > most) most = value;
+  }
+  return sign * most;
+}
+
+/** Largest size under the static loads. */
+export function mostOfTrain({ trainBounds }: RowInfluence): number {
+  let most = 0;
+  for (let cell = 0; cell < trainBounds.highs.length; cell++)
+    most = Math.max(most, trainBounds.highs[cell]!, -trainBounds.lows[cell]!);
+  return most;
+}
+
+/** Linear between samples, 0 outside them. */
+export function interpolated(samples: Float64Array, position: number): number {
+  if (position < 0 || position > samples.length - 1) return 0;
+  const index = Math.min(Math.floor(position), samples.length - 2);
+  const value = samples[index]!;
+  return value + (samples[index + 1]! - value) * (position - index);
+}

@@ -1,0 +1,75 @@
+import type { DynamicModel } from '../dynamic-model.js';
+import type { Direction } from '../train-tables.js';
+import type { LineCompliance } from './line-compliance.js';
+import { shareOnLine } from './share-on-line.js';
+
+/** Height of the unloaded rail over its as-built place: metres, downwards positive, x along the deck. */
+export interface TrackProfile {
+  levelAt(x: number): number;
+  /** The profile goes on beyond the structure, so that a train has to settle on it before the deck. */
+  readonly everywhere: boolean;
+}
+
+/** What a wheel meets, sampled along the way of the train in its own direction; sample 0 is the end at which it enters. */
+export interface RunningLine {
+  readonly step: number;
+  readonly count: number;
+  readonly modeCount: number;
+  /** samples x modes, sample by sample: deflection of the line in each mode. */
+  readonly modes: Float64Array;
+  /** m/N, see `LineCompliance`. */
+  readonly residual: Float64Array;
+  readonly ground: number;
+  /** s, see `LineCompliance`. */
+  readonly relaxation: number;
+  /** Sample number of the first entry of `profile`, negative. */
+  readonly profileFirst: number;
+  /** Downwards positive. Beyond either end the last value goes on. */
+  readonly profile: Float64Array;
+  /** A train has to settle before it enters. */
+  readonly settling: boolean;
+  /** x of a sample number, fractions allowed. */
+  xAt(sample: number): number;
+}
+
+/**
+ * Turns the loaded line into the direction of travel.
+ *
+ * @param margin m of profile before and after the line
+ */
+export function buildRunningLine(
+  model: DynamicModel,
+  compliance: LineCompliance,
+  direction: Direction,
+  profile: TrackProfile | null,
+  margin: number,
+): RunningLine {
+  const { line, modeLines } = model;
+  const { count, step } = line;
+  const modeCount = modeLines.length;
+  const modes = new Float64Array(count * modeCount);
+  const residual = new Float64Array(count);
+  for (let k = 0; k < count; k++) {
+    const from = direction === 'forward' ? k : count - 1 - k;
+    const share = shareOnLine(model, from);
+    residual[k] = compliance.residual[from]!;
+    for (let j = 0; j < modeCount; j++) modes[k * modeCount + j] = share * modeLines[j]![from]!;
+  }
+  const xAt = (sample: number) => line.from + step * (direction === 'forward' ? sample : count - 1 - sample);
+  const extra = profile ? Math.ceil(margin / step) : 0;
+  return {
+    step,
+    count,
+    modeCount,
+    modes,
+    residual,
+    ground: compliance.ground,
+    relaxation: compliance.relaxation,
+    profileFirst: -extra,
+    profile: Float64Array.from({ length: profile ? count + 2 * extra : 1 }, (_, k) =>
+      profile ? profile.levelAt(xAt(k - extra)) : 0,
+    ),
+    settling: profile?.everywhere ?? false,
+    xAt,
+  };
+}

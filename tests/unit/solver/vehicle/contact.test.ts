@@ -1,0 +1,38 @@
+import { describe, expect, it } from 'vitest';
+import { buildConsist } from '../../../../solver/vehicle/build-consist.js';
+import { car, coupledModel, startRun } from '../../../verification/models/vehicles.js';
+import { slabTrack, uniformSpans, viaductOf } from '../../../verification/models/viaducts.js';
+
+const consist = buildConsist([car]);
+
+describe('a car on level ground', () => {
+  it('keeps its static wheel loads', () => {
+    const coupled = coupledModel(viaductOf(uniformSpans([20]), { track: slabTrack() }), consist);
+    const run = startRun(coupled, 30, 2e-3, -200);
+    for (let k = 0; k < 200; k++) run.step();
+    run.contactForces.forEach((force, wheel) => {
+      expect(force / consist.wheels[wheel]!.load).toBeCloseTo(1, 9);
+    });
+  });
+});
+
+describe('a car over a bump too sharp to follow', () => {
+  const bump = {
+    levelAt: (x: number) => (x > -40 && x < -39 ? -0.01 * Math.sin(Math.PI * (x + 40)) : 0),
+    everywhere: false,
+  };
+  const coupled = coupledModel(viaductOf(uniformSpans([20])), consist, {}, bump, 100);
+  const run = startRun(coupled, 50, 2e-4, -60 / coupled.line.step);
+  let least = Number.POSITIVE_INFINITY;
+  let most = 0;
+  for (let k = 0; k < 4000; k++) {
+    run.step();
+    least = Math.min(least, run.contactForces[0]!);
+    most = Math.max(most, run.contactForces[0]!);
+  }
+
+  it('lifts off, the rail never pulling on a wheel, and comes down hard', () => {
+    expect(least).toBe(0);
+    expect(most).toBeGreaterThan(2 * consist.wheels[0]!.load);
+  });
+});

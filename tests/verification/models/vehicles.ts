@@ -1,0 +1,75 @@
+import {
+  buildDynamicModel,
+  type DynamicModel,
+  type DynamicModelOptions,
+} from '../../../solver/dynamic-model.js';
+import type { Viaduct } from '../../../solver/model.js';
+import type { Consist } from '../../../solver/vehicle/consist.js';
+import { CoupledRun } from '../../../solver/vehicle/coupled-run.js';
+import { lineCompliance } from '../../../solver/vehicle/line-compliance.js';
+import {
+  buildRunningLine,
+  type RunningLine,
+  type TrackProfile,
+} from '../../../solver/vehicle/running-line.js';
+import type { BogieVehicle } from '../../../solver/vehicle/vehicle-parameters.js';
+import { buildVehicleSystem, type VehicleSystem } from '../../../solver/vehicle/vehicle-system.js';
+
+/** Invented four-axle car. */
+export const car: BogieVehicle = {
+  kind: 'bogie-vehicle',
+  length: 25,
+  bodyMass: 38e3,
+  bodyPitchInertia: 1.9e6,
+  bogieDistance: 17.5,
+  bogieMass: 3200,
+  bogiePitchInertia: 2200,
+  bogieWheelbase: 2.5,
+  wheelsetMass: 1500,
+  primaryStiffness: 1.6e6,
+  primaryDamping: 25e3,
+  secondaryStiffness: 0.65e6,
+  secondaryDamping: 40e3,
+  contactStiffness: 2.8e9,
+  sharesBogieWithNext: false,
+  passengers: true,
+};
+
+/** A mass that touches the beam through its own spring, without a wheelset. */
+export function massOnSpring(mass: number, stiffness: number): Consist {
+  return {
+    bodies: [{ mass, pitchInertia: null, position: 0 }],
+    suspensions: [],
+    wheels: [{ body: 0, position: 0, load: mass * 9.81, stiffness }],
+    floor: [{ body: 0, position: 0, name: 'mass' }],
+  };
+}
+
+/** Structure, line and vehicles ready to run forward. */
+export interface CoupledModel {
+  readonly model: DynamicModel;
+  readonly line: RunningLine;
+  readonly consist: Consist;
+  readonly system: VehicleSystem;
+}
+
+export function coupledModel(
+  viaduct: Viaduct,
+  consist: Consist,
+  options: DynamicModelOptions = {},
+  profile: TrackProfile | null = null,
+  margin = 0,
+): CoupledModel {
+  const model = buildDynamicModel(viaduct, options);
+  const line = buildRunningLine(model, lineCompliance(model), 'forward', profile, margin);
+  return { model, line, consist, system: buildVehicleSystem(consist) };
+}
+
+export function startRun(
+  { model, line, consist, system }: CoupledModel,
+  speed: number,
+  timeStep: number,
+  head = 0,
+): CoupledRun {
+  return new CoupledRun(model, line, consist, system, speed, timeStep, head);
+}

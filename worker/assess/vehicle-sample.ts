@@ -1,0 +1,111 @@
+import type { AssessmentModel } from '../../scenarios/assessment-model.js';
+import type { CheckId } from '../../scenarios/result.js';
+import type { DynamicModel } from '../../solver/dynamic-model.js';
+import type { MovingTrain } from '../../solver/model.js';
+import type { Objective } from '../../solver/objective.js';
+import { type Peaks, quasiStaticPeaks } from '../../solver/passage.js';
+import { buildTrainTables, type Direction } from '../../solver/train-tables.js';
+import type { Consist } from '../../solver/vehicle/consist.js';
+import { creepingRide, profileMargin, runCoupledPassage } from '../../solver/vehicle/coupled-passage.js';
+import { type LineCompliance, lineCompliance } from '../../solver/vehicle/line-compliance.js';
+import { buildRowInfluence } from '../../solver/vehicle/row-influence.js';
+import { buildRunningLine } from '../../solver/vehicle/running-line.js';
+import { buildVehicleSystem, type VehicleSystem } from '../../solver/vehicle/vehicle-system.js';
+import type { Finding } from '../checks/check.js';
+import type { CaseState } from './case-state.js';
+import { type RideOutcome, rideOutcome, rideQuantities, worseRide } from './ride-outcome.js';
+import {
+  judgeAll,
+  type MissingEvidence,
+  objectivesOf,
+  type PreparedTrain,
+  reached,
+  together,
+} from './speed-sample.js';
+import { sweptQuantities } from './swept-quantities.js';
+
+interface Passage {
+  readonly peaks: Peaks;
+  readonly ride: RideOutcome;
+}
+
+/**
+ * Prepares the passages of a train of vehicles over one case, coupled with the structure, in both directions and for every bound
+ * variant. At speed 0 the structure feels the static wheel loads and the vehicles creep.
+ *
+ * @param missing collects what has to be supplied before a check can be judged
+ */
+export function prepareVehicleTrain(
+  model: AssessmentModel,
+  state: CaseState,
+  consist: Consist,
+  train: MovingTrain,
+  missing: MissingEvidence,
+): PreparedTrain {
+  const system = buildVehicleSystem(consist);
+  const highest = model.speedsKmh[model.speedsKmh.length - 1]! / 3.6;
+  const margin = profileMargin(system, highest, train.positions[train.positions.length - 1]!);
+  const prepared = state.variants.map((variant) => {
+    const dynamics = variant.dynamics();
+    const compliance = lineCompliance(dynamics);
+    const one = (direction: Direction) =>
+      prepareDirection(dynamics, compliance, direction, consist, system, train, margin);
+    return {
+      variant,
+      forward: one('forward'),
+      reverse: one('reverse'),
+      objectives: objectivesOf(model, state, variant),
+    };
+  });
+  const run = (
+    { forward, reverse }: (typeof prepared)[number],
+    speedKmh: number,
+    objectives: Objective[] | null,
+  ): Passage => {
+    const there = forward(speedKmh / 3.6, objectives);
+    // What one direction has reached, the other need not look for.
+    const second =
+      objectives?.map((objective) => ({ ...objective, atLeast: reached(objective, there.peaks) })) ?? null;
+    const back = reverse(speedKmh / 3.6, second);
+    return { peaks: together(there.peaks, back.peaks), ride: worseRide(there.ride, back.ride) };
+  };
+  return {
+    sampleAt(speedKmh) {
+      const findings = new Map<CheckId, Finding>();
+      const passages = prepared.map((one) => run(one, speedKmh, one.objectives));
+      prepared.forEach(({ variant }, index) => {
+        const { peaks, ride } = passages[index]!;
+        judgeAll(model, state, variant, peaks, speedKmh, findings, missing, () => true, ride);
+      });
+      const { peaks, ride } = passages[0]!;
+      const { rows } = prepared[0]!.variant.dynamics();
+      const quantities = { ...sweptQuantities(rows, peaks), ...rideQuantities(ride) };
+      return { speedKmh, findings, quantities };
+    },
+    peaksAt: (speedKmh) => run(prepared[0]!, speedKmh, null).peaks,
+  };
+}
+
+function prepareDirection(
+  dynamics: DynamicModel,
+  compliance: LineCompliance,
+  direction: Direction,
+  consist: Consist,
+  system: VehicleSystem,
+  train: MovingTrain,
+  margin: number,
+): (speed: number, objectives: Objective[] | null) => Passage {
+  const line = buildRunningLine(dynamics, compliance, direction, null, margin);
+  const influences = buildRowInfluence(dynamics, consist, direction);
+  return (speed, objectives) => {
+    if (speed === 0) {
+      return {
+        peaks: quasiStaticPeaks(dynamics, buildTrainTables(dynamics, train, direction)),
+        ride: rideOutcome(consist, creepingRide(dynamics, line, consist, system), line.xAt),
+      };
+    }
+    const options = objectives ? { objectives } : {};
+    const { peaks, ride } = runCoupledPassage(dynamics, influences, line, consist, system, speed, options);
+    return { peaks, ride: rideOutcome(consist, ride, line.xAt) };
+  };
+}
