@@ -10,7 +10,7 @@ const blockLength = 64;
 /** Columns that a block takes over from the one before, so that a peak on the seam is seen from both sides. */
 const seam = 2;
 /** Wheels whose change of force moves a row by less than this share of its static peak, all together, are left out. */
-const negligible = 1e-4;
+const negligible = 1e-3;
 
 /**
  * Peaks of all rows of a coupled run: static influence of the static wheel loads and of what the forces differ from them, plus the modes' departure from statics
@@ -37,6 +37,8 @@ export class RowBlock {
   private readonly history = new Float64Array(blockLength);
   private readonly smooth: readonly boolean[];
   private surplusSum = 0;
+  private trainHigh = 0;
+  private trainLow = 0;
   private columns = 0;
 
   /** @param objectives what the peaks are wanted for, see PassageOptions; null: every peak of every row */
@@ -136,8 +138,8 @@ export class RowBlock {
     influence: RowInfluence | null,
   ): void {
     const { columns, history } = this;
-    history.fill(0, 0, columns);
-    if (influence) this.addStatics(influence);
+    if (influence) this.addSurplus(influence);
+    else history.fill(0, 0, columns);
     const modal = acceleration ? this.acceleration : this.departure;
     for (let k = 0; k < modes.length; k++) {
       const value = values[member * modes.length + k]!;
@@ -157,10 +159,26 @@ export class RowBlock {
     const low = mostWithin(influence.trainBounds, from, to, -1) - swing;
     const widest = this.surplusSum * influence.lineMost;
     if (high + widest <= upper && low - widest >= lower) return false;
+    this.writeTrainStatics(influence);
+    if (this.trainHigh + swing + widest <= upper && this.trainLow - swing - widest >= lower) return false;
     let effect = 0;
     for (let wheel = 0; wheel < this.surplusMost.length; wheel++)
       effect += this.surplusEffect(influence, wheel);
-    return high + effect > upper || low - effect < lower;
+    return this.trainHigh + swing + effect > upper || this.trainLow - swing - effect < lower;
+  }
+
+  /** The static train's part of the row in this block, from which its history starts. */
+  private writeTrainStatics({ train }: RowInfluence): void {
+    let high = 0;
+    let low = 0;
+    for (let b = 0; b < this.columns; b++) {
+      const value = interpolated(train, this.places[b]!);
+      this.history[b] = value;
+      if (value > high) high = value;
+      else if (value < low) low = value;
+    }
+    this.trainHigh = high;
+    this.trainLow = low;
   }
 
   /** Most that the change of one wheel's force can do to the row in this block. */
@@ -171,9 +189,8 @@ export class RowBlock {
     return ordinate * this.surplusMost[wheel]!;
   }
 
-  private addStatics(influence: RowInfluence): void {
+  private addSurplus(influence: RowInfluence): void {
     const { columns, history, places } = this;
-    for (let b = 0; b < columns; b++) history[b]! += interpolated(influence.train, places[b]!);
     const wheels = this.surplusMost.length;
     const least = (negligible * mostOfTrain(influence)) / wheels;
     for (let wheel = 0; wheel < wheels; wheel++) {

@@ -111,8 +111,9 @@ describe('the regression scenarios', () => {
     );
   });
 
-  it('let every check govern at least once', () => {
-    const known: CheckId[] = ['equilibrium', ...checks.map(({ id }) => id)];
+  it('let every check of safety govern at least once', () => {
+    const onlyFelt = (id: CheckId) => id === 'body-acceleration' || id === 'ride-comfort';
+    const known: CheckId[] = ['equilibrium', ...checks.map(({ id }) => id).filter((id) => !onlyFelt(id))];
     expect(seen(trains.flatMap(({ governing }) => governing ?? []))).toEqual(seen(known));
   });
 
