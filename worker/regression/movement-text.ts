@@ -8,11 +8,22 @@ export function movementCells(movement: Movement): readonly string[] {
   return [
     movement.place,
     movement.quantity,
-    valueText(movement.before),
-    valueText(movement.now),
+    ...valueTexts(movement),
     movement.relative === null ? '' : `${(100 * movement.relative).toPrecision(2)} %`,
     toleranceText(movement),
   ];
+}
+
+/** Of two long sentences only the neighbourhood of their first difference. */
+function valueTexts({ before, now }: Movement): readonly [string, string] {
+  const [a, b] = [valueText(before), valueText(now)];
+  if (Math.max(a.length, b.length) <= 60) return [a, b];
+  let same = 0;
+  while (same < a.length && a[same] === b[same]) same++;
+  const from = Math.max(0, same - 20);
+  const excerpt = (text: string) =>
+    `${from > 0 ? '... ' : ''}${text.slice(from, from + 50)}${text.length > from + 50 ? ' ...' : ''}`;
+  return [excerpt(a), excerpt(b)];
 }
 
 function valueText(value: FlatValue | undefined): string {

@@ -159,8 +159,8 @@ const resistance = fc.record({
 export const arbitraryScenario: fc.Arbitrary<ScenarioFile> = fc
   .record({
     spans: fc.oneof(
-      { weight: 6, arbitrary: fc.array(span, { minLength: 1, maxLength: 4 }) },
-      { weight: 1, arbitrary: fc.array(span, { minLength: 5, maxLength: 12 }) },
+      { weight: 12, arbitrary: fc.array(span, { minLength: 1, maxLength: 3 }) },
+      { weight: 1, arbitrary: fc.array(span, { minLength: 4, maxLength: 12 }) },
     ),
     supports: fc.array(support, { minLength: 13, maxLength: 13 }),
     damping: fc.oneof(
@@ -178,7 +178,7 @@ export const arbitraryScenario: fc.Arbitrary<ScenarioFile> = fc
       maxLength: 2,
     }),
     // Small numbers are tried more often, and slow passages are the long ones.
-    lineSpeed: fc.integer({ min: 0, max: 260 }).map((below) => 320 - below),
+    lineSpeed: fc.integer({ min: 0, max: 200 }).map((below) => 320 - below),
     overspeed: fc.constantFrom(1, 1.1, 1.2),
     reach: fc.constantFrom(1.2, 1.3, 1, 0.7),
     round: fc.constantFrom(1, 5, 10),
@@ -202,6 +202,8 @@ export const arbitraryScenario: fc.Arbitrary<ScenarioFile> = fc
       ...(uplift > 0 ? { uplift_resistance_kN: uplift } : {}),
     }));
     const to = Math.min(600, Math.max(2, Math.round(wish.lineSpeed * wish.reach)));
+    // A long viaduct with every bound at low speed would take as long as a hundred others.
+    const long = wish.spans.length > 3;
     const from = Math.max(1, Math.round(0.7 * to));
     const known = <T>(list: readonly (T | null)[], count: number, fill: T) =>
       list.slice(0, count).map((entry) => entry ?? (wish.known === 'all' ? fill : null));
@@ -218,7 +220,7 @@ export const arbitraryScenario: fc.Arbitrary<ScenarioFile> = fc
       deck: { spans: wish.spans, ...wish.damping },
       supports,
       ...(wish.track === undefined ? {} : { track: wish.track }),
-      trains: wish.trains.map((train, i) => ({ id: `train-${i + 1}`, ...train })),
+      trains: wish.trains.slice(0, long ? 1 : 2).map((train, i) => ({ id: `train-${i + 1}`, ...train })),
       speeds: { from_kmh: from, to_kmh: to, step_kmh: Math.max(1, Math.round((to - from) / 2)) },
       ...(wish.known === 'nothing'
         ? {}
@@ -243,7 +245,7 @@ export const arbitraryScenario: fc.Arbitrary<ScenarioFile> = fc
       decision: {
         overspeed_factor: wish.overspeed,
         round_down_to_kmh: wish.round,
-        bounds: wish.bounds,
+        bounds: long ? {} : wish.bounds,
       },
     };
   });

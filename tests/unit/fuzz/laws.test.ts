@@ -77,7 +77,10 @@ describe('laws that hold for any scenario', () => {
             expect(Math.abs(other.statics!.reactions_kN[support]! - reaction)).toBeLessThan(0.01);
         });
         for (const [key, before, now] of sweptPairs(straight, mirrored))
-          expect(Math.abs(now - before), key).toBeLessThanOrEqual(5e-3 * Math.abs(before) + scale(key));
+          expect(Math.abs(now - before), key).toBeLessThanOrEqual(
+            // Steps in time fall elsewhere: crests of an acceleration are met to 1 % in either image.
+            (key.includes('acceleration') ? 2e-2 : 5e-3) * Math.abs(before) + scale(key),
+          );
         trainsOf(straight).forEach((train, i) => {
           const other = trainsOf(mirrored)[i]!;
           expect(Math.abs(speedOf(other) - speedOf(train))).toBeLessThanOrEqual(roundingOf(file));
