@@ -67,6 +67,25 @@ export function deadLoadChange(
   };
 }
 
+/**
+ * The change at any x on the deck, linear between its points.
+ *
+ * @param side which span, at a support
+ */
+export function changeAt({ x, deflection }: DeadLoadChange, at: number, side: 'left' | 'right'): number {
+  let low = 0;
+  let high = x.length - 1;
+  while (high - low > 1) {
+    const middle = (low + high) >> 1;
+    if (side === 'right' ? x[middle]! <= at : x[middle]! < at) low = middle;
+    else high = middle;
+  }
+  const length = x[high]! - x[low]!;
+  if (length === 0) return deflection[side === 'right' ? high : low]!;
+  const share = Math.min(1, Math.max(0, (at - x[low]!) / length));
+  return deflection[low]! + (deflection[high]! - deflection[low]!) * share;
+}
+
 /** The unmoved track beyond the abutments, for one longest chord. */
 function extended(x: readonly number[], deflection: readonly number[], length: number) {
   const outside: number[] = [];

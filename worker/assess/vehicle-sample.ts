@@ -8,11 +8,13 @@ import { buildTrainTables, type Direction } from '../../solver/train-tables.js';
 import type { Consist } from '../../solver/vehicle/consist.js';
 import { creepingRide, profileMargin, runCoupledPassage } from '../../solver/vehicle/coupled-passage.js';
 import { type LineCompliance, lineCompliance } from '../../solver/vehicle/line-compliance.js';
+import { railAlignment } from '../../solver/vehicle/rail-alignment.js';
 import { buildRowInfluence } from '../../solver/vehicle/row-influence.js';
-import { buildRunningLine } from '../../solver/vehicle/running-line.js';
+import { buildRunningLine, type TrackProfile } from '../../solver/vehicle/running-line.js';
 import { buildVehicleSystem, type VehicleSystem } from '../../solver/vehicle/vehicle-system.js';
 import type { Finding } from '../checks/check.js';
 import type { CaseState } from './case-state.js';
+import { changeAt } from './dead-load-change.js';
 import { type RideOutcome, rideOutcome, rideQuantities, worseRide } from './ride-outcome.js';
 import {
   judgeAll,
@@ -31,7 +33,7 @@ interface Passage {
 
 /**
  * Prepares the passages of a train of vehicles over one case, coupled with the structure, in both directions and for every bound
- * variant. At speed 0 the structure feels the static wheel loads and the vehicles creep.
+ * variant. After damage the wheels run over the rail as the moved deck leaves it. At speed 0 the structure feels the static wheel loads and the vehicles creep.
  *
  * @param missing collects what has to be supplied before a check can be judged
  */
@@ -48,8 +50,12 @@ export function prepareVehicleTrain(
   const prepared = state.variants.map((variant) => {
     const dynamics = variant.dynamics();
     const compliance = lineCompliance(dynamics);
+    const { change } = state;
+    const damaged = state.damageCase.effects.length > 0;
+    const profile =
+      change && damaged ? railAlignment(dynamics, (x, side) => changeAt(change, x, side)) : null;
     const one = (direction: Direction) =>
-      prepareDirection(dynamics, compliance, direction, consist, system, train, margin);
+      prepareDirection(dynamics, compliance, direction, consist, system, train, profile, margin);
     return {
       variant,
       forward: one('forward'),
@@ -93,9 +99,10 @@ function prepareDirection(
   consist: Consist,
   system: VehicleSystem,
   train: MovingTrain,
+  profile: TrackProfile | null,
   margin: number,
 ): (speed: number, objectives: Objective[] | null) => Passage {
-  const line = buildRunningLine(dynamics, compliance, direction, null, margin);
+  const line = buildRunningLine(dynamics, compliance, direction, profile, margin);
   const influences = buildRowInfluence(dynamics, consist, direction);
   return (speed, objectives) => {
     if (speed === 0) {
