@@ -81,6 +81,11 @@ function cautionsOf(model: AssessmentModel): string[] {
       'No bounds of stiffness, mass and damping were configured: the speeds hold for nominal properties only (decision.bounds).',
     );
   }
+  if (model.trains.some((entry) => entry.kind === 'moving' && entry.consist)) {
+    cautions.push(
+      'Trains of vehicles run over a rail without irregularities: wheel unloading and comfort of the intact line are optimistic.',
+    );
+  }
   if (model.resistance === null) {
     cautions.push('No resistances were given: the strength of the intact deck was not checked.');
   }
