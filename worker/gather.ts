@@ -2,6 +2,7 @@ import type { AssessmentModel } from '../scenarios/assessment-model.js';
 import type { CaseResult, Recommendation, Result, Status, TrainResult } from '../scenarios/result.js';
 import { translateScenario } from '../scenarios/translate.js';
 import { supportPositions } from '../solver/dead-load.js';
+import { checkName } from './assess/wording.js';
 import type { GatherResult } from './assessment.js';
 import { engineVersion } from './engine-version.js';
 import { provenance } from './provenance.js';
@@ -22,6 +23,7 @@ export const gatherResult: GatherResult = (scenario, parts, scenarioSha256) => {
       trains: model.trains.flatMap((entry) => trains.get(trainIdentity(entry).id) ?? []),
     });
   }
+  const recommendations = cases.flatMap((one) => recommendationsOf(model, one));
   return {
     format: 'deckpace/result@1',
     scenario_sha256: scenarioSha256,
@@ -30,7 +32,7 @@ export const gatherResult: GatherResult = (scenario, parts, scenarioSha256) => {
     title: model.title,
     line_speed_kmh: model.lineSpeedKmh,
     cases,
-    recommendations: cases.flatMap((one) => recommendationsOf(model, one)),
+    recommendations: recommendations.map((given) => withSurprise(given, recommendations)),
     cautions: [...standardCautions, ...cautionsOf(model)],
   } satisfies Result;
 };
@@ -66,6 +68,19 @@ function recommendationsOf(model: AssessmentModel, one: CaseResult): Recommendat
       reason: worst.reason,
     };
   });
+}
+
+/** Damage that seems to allow more than the intact deck does is said out loud: it is no gain that anybody should count on. */
+function withSurprise(given: Recommendation, all: readonly Recommendation[]): Recommendation {
+  const intact = all.find((other) => other.damage_case === 'intact' && other.class === given.class);
+  const least = intact?.permitted_speed_kmh ?? 0;
+  if (!intact || (given.permitted_speed_kmh ?? 0) <= least) return given;
+  const governs = intact.governing === null ? '' : `, where ${checkName(intact.governing)} governs`;
+  const speed = intact.permitted_speed_kmh === null ? 'is closed' : `permits ${least} km/h`;
+  return {
+    ...given,
+    reason: `${given.reason} This is more than for the intact deck, which ${speed}${governs}: the damage has moved a resonance or the load away from it.`,
+  };
 }
 
 function slower(a: TrainResult, b: TrainResult): TrainResult {
