@@ -67,7 +67,8 @@ export class BlockScreen {
     let stride = 1;
     while (stride < longestStride && (this.bending * stride * stride * 4) / 8 <= columnShare * this.threshold)
       stride *= 2;
-    let slack = stride === 1 ? 0 : (this.bending * stride * stride) / 8;
+    // Beside a jump a row may stand by the whole second difference above its samples.
+    let slack = this.bending * (block.jumps && stride === 1 ? 1 : (stride * stride) / 8);
     const { contributions } = this;
     const modeCount = set.modes.length;
     for (let k = 0; k < modeCount; k++) contributions[k] = set.most[k]! * most[set.modes[k]!]!;

@@ -1,6 +1,7 @@
 import { assembleSystem } from './assembly.js';
 import { BandedFactorisation } from './banded-factorisation.js';
 import { type Modes, solveModes } from './eigen.js';
+import { type ForceBreaks, findForceBreaks } from './force-breaks.js';
 import {
   buildLoadedLine,
   influenceLine,
@@ -10,6 +11,7 @@ import {
 } from './influence-lines.js';
 import { buildMesh, type Mesh } from './mesh.js';
 import type { Viaduct } from './model.js';
+import { hasJumps, residualLines } from './residual-lines.js';
 import { buildResponseRows, isAcceleration, type ResponseRow } from './response-rows.js';
 import { buildRowSets, type RowSet } from './row-sets.js';
 
@@ -22,6 +24,10 @@ export interface DynamicModel {
   readonly line: LoadedLine;
   /** Deflection of the loaded line in each mode, at its samples. */
   readonly modeLines: readonly Float64Array[];
+  /** Steps of the line per sample of a train's tables of rows. */
+  readonly rowStride: number;
+  /** Jumps and kinks of the mode lines; null with a track. */
+  readonly forceBreaks: ForceBreaks | null;
   readonly rows: readonly ResponseRow[];
   /** rows x modes, row by row: the row's value in each mode. */
   readonly modalValues: Float64Array;
@@ -29,6 +35,8 @@ export interface DynamicModel {
   readonly rowSets: readonly RowSet[];
   /** Static influence line of each row at the samples of the loaded line; null for accelerations. */
   readonly influenceLines: readonly (Float64Array | null)[];
+  /** What the passage adds to the modes: influence lines less the modes' share in them where forces jump, else the lines themselves. */
+  readonly passageLines: readonly (Float64Array | null)[];
   /** Shortest span. */
   readonly shortestSpan: number;
 }
@@ -61,8 +69,9 @@ export function buildDynamicModel(viaduct: Viaduct, options: DynamicModelOptions
   );
   const shortestSpan = Math.min(...Array.from(mesh.grid.supports, (_, i) => spanAt(mesh, i)));
   // Without a track shears jump as an axle passes; the step bounds what the other axles change meanwhile.
-  const finest = viaduct.track ? shortestSpan / 100 : shortestSpan / 400;
-  const line = buildLoadedLine(mesh, options.lineStep ?? Math.min(0.1, finest));
+  // With one the rail's shape between seats must be followed at walking pace, statics not so closely.
+  const finest = viaduct.track ? Math.min(0.05, shortestSpan / 200) : Math.min(0.1, shortestSpan / 400);
+  const line = buildLoadedLine(mesh, options.lineStep ?? finest);
   const rows = buildResponseRows(mesh, viaduct);
   const count = modes.shapes.length;
   const modalValues = new Float64Array(rows.length * count);
@@ -71,18 +80,26 @@ export function buildDynamicModel(viaduct: Viaduct, options: DynamicModelOptions
       modalValues[r * count + j] = modalValue(row, modes.shapes[j]!, modes.angularFrequencies[j]!);
     }
   });
+  const modeLines = modes.shapes.map((shape) => sampleAlongLine(line, shape));
+  const influenceLines = rows.map((row) =>
+    isAcceleration(row.quantity) ? null : influenceLine(row, factorisation, line),
+  );
+  const forceBreaks = findForceBreaks(mesh, modes, line, shortestSpan);
   return {
     mesh,
     modes,
     dampingRatios: modalDamping(mesh, modes, viaduct.dampingRatio),
     line,
-    modeLines: modes.shapes.map((shape) => sampleAlongLine(line, shape)),
+    modeLines,
+    rowStride: viaduct.track ? 2 : 1,
+    forceBreaks,
     rows,
     modalValues,
     rowSets: buildRowSets(rows, modes, modalValues),
-    influenceLines: rows.map((row) =>
-      isAcceleration(row.quantity) ? null : influenceLine(row, factorisation, line),
-    ),
+    influenceLines,
+    passageLines: hasJumps(forceBreaks)
+      ? residualLines(influenceLines, modeLines, modalValues, modes)
+      : influenceLines,
     shortestSpan,
   };
 }

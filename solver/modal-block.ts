@@ -1,6 +1,8 @@
+import { BreakForces } from './break-forces.js';
 import { cubicWeights } from './cubic-interpolation.js';
 import type { DynamicModel } from './dynamic-model.js';
 import { coefficientsPerMode, recurrenceCoefficients } from './recurrence.js';
+import { hasJumps } from './residual-lines.js';
 import { type TrainTables, tablePadding } from './train-tables.js';
 
 /** New time steps per block. */
@@ -11,7 +13,8 @@ export const seam = 6;
 export const blockWidth = blockSteps + seam;
 
 /**
- * The modes over one block of time steps: departure from statics e = w^2 q - p and acceleration a = q'' = -(e + 2 zeta w q'),
+ * The modes over one block of time steps: departure from statics e = w^2 q - p, or w^2 q itself where forces jump (see
+ * residual-lines.ts), and acceleration a = q'' = p - w^2 q - 2 zeta w q',
  * mode by mode, `blockWidth` columns each. Starts at rest as the head enters the line.
  */
 export class ModalBlock {
@@ -29,6 +32,10 @@ export class ModalBlock {
   private readonly state: Float64Array;
   private readonly forces = new Float64Array(blockSteps + 3);
   private readonly indices = new Int32Array(blockSteps + 3);
+  /** Null where the forces have no jumps. */
+  readonly jumps: BreakForces | null;
+  private readonly breaks: BreakForces | null;
+  private done = 0;
   private readonly weights = new Float64Array(4 * (blockSteps + 3));
 
   constructor(
@@ -40,6 +47,17 @@ export class ModalBlock {
   ) {
     const w = model.modes.angularFrequencies;
     this.count = w.length;
+    this.breaks =
+      tables.breaks &&
+      new BreakForces(
+        tables.breaks,
+        tables.axlePositions,
+        tables.axleLoads,
+        travel * tables.step,
+        timeStep,
+        blockSteps + 3,
+      );
+    this.jumps = hasJumps(tables.breaks) ? this.breaks : null;
     this.departure = new Float64Array(this.count * blockWidth);
     this.acceleration = new Float64Array(this.count * blockWidth);
     this.departureMost = new Float64Array(this.count);
@@ -60,6 +78,7 @@ export class ModalBlock {
   /** Advances by `blockSteps` steps from step `done`. */
   advance(done: number): void {
     const { tables, indices, weights, travel } = this;
+    this.done = done;
     const last = tables.count + tablePadding;
     for (let b = 0; b < blockSteps + 3; b++) {
       const position = (done - 1 + b) * travel;
@@ -68,7 +87,13 @@ export class ModalBlock {
       if (position < 0) weights.fill(0, 4 * b, 4 * b + 4);
       else cubicWeights(Math.min(1, position - index), weights, 4 * b);
     }
+    this.breaks?.prepare(done);
     for (let j = 0; j < this.count; j++) this.advanceMode(j);
+  }
+
+  /** Way of the head from the start of the line at a column, which may lie between two, m. */
+  headAt(column: number): number {
+    return (this.done - seam + 1 + column) * this.travel * this.tables.step;
   }
 
   /**
@@ -90,7 +115,7 @@ export class ModalBlock {
 
   private advanceMode(j: number): void {
     const { departure, acceleration, coefficients, forces, indices, weights, state } = this;
-    const table = this.tables.modalForces[j]!;
+    const table = this.tables.smoothForces[j]!;
     for (let b = 0; b < blockSteps + 3; b++) {
       const index = indices[b]!;
       const weight = 4 * b;
@@ -100,6 +125,16 @@ export class ModalBlock {
         weights[weight + 2]! * table[index + 2]! +
         weights[weight + 3]! * table[index + 3]!;
     }
+    this.breaks?.addForces(j, forces);
+    const added =
+      this.breaks?.correct(
+        j,
+        this.model.modes.angularFrequencies[j]!,
+        this.model.dampingRatios[j]!,
+        coefficients,
+      ) === true
+        ? this.breaks
+        : null;
     const base = j * blockWidth;
     const first = j * coefficientsPerMode;
     const twoZeta = 2 * this.model.dampingRatios[j]!;
@@ -115,6 +150,7 @@ export class ModalBlock {
     const b3 = coefficients[first + 9]!;
     const b4 = coefficients[first + 10]!;
     const b5 = coefficients[first + 11]!;
+    const departed = this.jumps ? 0 : 1;
     let departureMost = 0;
     let accelerationMost = 0;
     for (let b = 0; b < seam; b++) {
@@ -135,8 +171,12 @@ export class ModalBlock {
       const next = a0 * g + a1 * u + (a2 * p0 + a3 * p1 + (a4 * p2 + a5 * p3));
       u = b0 * g + b1 * u + (b2 * p0 + b3 * p1 + (b4 * p2 + b5 * p3));
       g = next;
-      const away = g - p2;
-      const second = -(away + twoZeta * u);
+      if (added) {
+        g += added.addedG[b]!;
+        u += added.addedU[b]!;
+      }
+      const second = p2 - g - twoZeta * u;
+      const away = g - departed * p2;
       departure[base + seam + b] = away;
       acceleration[base + seam + b] = second;
       if (Math.abs(away) > departureMost) departureMost = Math.abs(away);

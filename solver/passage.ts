@@ -2,7 +2,8 @@ import { BlockScreen } from './block-screen.js';
 import type { DynamicModel } from './dynamic-model.js';
 import { blockSteps, blockWidth, ModalBlock, seam } from './modal-block.js';
 import { type Objective, ObjectiveThresholds } from './objective.js';
-import { peakBetweenSamples } from './peak-between-samples.js';
+import { peakBetweenSamples, valueAtPlace } from './peak-between-samples.js';
+import { hasJumps } from './residual-lines.js';
 import { firstSettled, HeadPositions, lastSettled, RowHistory } from './row-history.js';
 import type { PositionTable, TrainTables } from './train-tables.js';
 
@@ -13,7 +14,7 @@ export interface Peaks {
 }
 
 export interface PassageOptions {
-  /** Samples per period of the highest mode; peaks between them are found by interpolation. */
+  /** Samples per period of the highest mode, 8 unless given, 24 where forces jump; peaks between them are found by interpolation. */
   readonly samplesPerPeriod?: number;
   /**
    * What the peaks are wanted for. With objectives, the largest value of each objective over its rows is as exact as without, and is
@@ -27,8 +28,11 @@ export interface PassageOptions {
 const longestMove = 0.25;
 /** Free vibration is followed no longer than this many periods of the first mode; only without damping does it take so long. */
 const longestFreePeriods = 10;
-/** A local maximum of the samples may stand this much below the crest beside it. */
-const crestMargin = 0.01;
+/** Columns; just before and just after a jump. */
+const aside = 1e-6;
+/** The crest that a parabola finds beside a local maximum of the samples may be this much too low; more where forces jump. */
+const smoothMargin = 0.01;
+const jumpMargin = 0.1;
 
 /**
  * One passage of a train at one speed: modal coordinates by the exact recurrence, rows from their static influence plus the
@@ -46,7 +50,7 @@ export function runPassage(
 ): Peaks {
   const w = model.modes.angularFrequencies;
   const timeStep = Math.min(
-    (2 * Math.PI) / w[w.length - 1]! / (options.samplesPerPeriod ?? 8),
+    (2 * Math.PI) / w[w.length - 1]! / (options.samplesPerPeriod ?? (hasJumps(tables.breaks) ? 24 : 8)),
     Math.min(longestMove, model.shortestSpan / 40) / speed,
   );
   const peaks: Peaks = {
@@ -58,6 +62,7 @@ export function runPassage(
   const lower = thresholds?.lower ?? peaks.smallest;
   const travel = (speed * timeStep) / tables.step;
   const block = new ModalBlock(model, tables, timeStep, travel);
+  const crestMargin = block.jumps ? jumpMargin : smoothMargin;
   const head = new HeadPositions();
   const history = new RowHistory();
   const screen = new BlockScreen(block);
@@ -74,7 +79,9 @@ export function runPassage(
   for (let done = 0; ; done += blockSteps) {
     block.advance(done);
     const start = (done - seam + 1) * travel;
-    head.set(mirror === null ? start : mirror - start, mirror === null ? travel : -travel);
+    const { rowStride } = tables;
+    if (mirror === null) head.set(start / rowStride, travel / rowStride);
+    else head.set((mirror - start) / rowStride, -travel / rowStride);
     examineRows();
     if (done > crossing + seam) {
       block.freeAmplitudes(block.departureMost, block.accelerationMost);
@@ -93,7 +100,7 @@ export function runPassage(
       if (!screen.setMayExceed(tables.setBounds[index]!, head, least, greatest)) continue;
       for (let i = 0; i < rows.length; i++) {
         const row = rows[i]!;
-        const table = tables.statics[row] ?? null;
+        const table = tables.passages[row] ?? null;
         if (!screen.mayExceed(set, i, upper[row]!, lower[row]!, table, head)) continue;
         const { from, to } = screen;
         history.evaluate(set, i, block, table, head, from - firstSettled, Math.min(blockWidth - 1, to + 3));
@@ -130,19 +137,23 @@ export function runPassage(
       const isLow = value <= before && value <= after;
       if (isHigh === isLow) continue;
       const crest = curvature === 0 ? value : value + (after - before) ** 2 / (8 * curvature);
-      if (isHigh && crest + crestMargin * Math.abs(crest) > upper[row]!) {
-        const peak = peakBetweenSamples(history, table, head, b, 1);
-        if (peak > upper[row]!) {
-          peaks.largest[row] = Math.max(peaks.largest[row]!, peak);
-          raise(row, peak);
-        }
-      } else if (isLow && crest - crestMargin * Math.abs(crest) < lower[row]!) {
-        const peak = -peakBetweenSamples(history, table, head, b, -1);
-        if (peak < lower[row]!) {
-          peaks.smallest[row] = Math.min(peaks.smallest[row]!, peak);
-          raise(row, peak);
-        }
-      }
+      if (isHigh && crest + crestMargin * Math.abs(crest) > upper[row]!)
+        record(row, peakBetweenSamples(history, table, head, b, 1));
+      else if (isLow && crest - crestMargin * Math.abs(crest) < lower[row]!)
+        record(row, -peakBetweenSamples(history, table, head, b, -1));
+    }
+    if (!block.jumps) return;
+    for (const jump of history.jumpsBetween(from - 0.5, to + 0.5))
+      for (const side of [-aside, aside]) record(row, valueAtPlace(history, table, head, jump + side));
+  }
+
+  function record(row: number, value: number): void {
+    if (value > upper[row]!) {
+      peaks.largest[row] = Math.max(peaks.largest[row]!, value);
+      raise(row, value);
+    } else if (value < lower[row]!) {
+      peaks.smallest[row] = Math.min(peaks.smallest[row]!, value);
+      raise(row, value);
     }
   }
 

@@ -2,14 +2,20 @@ import type { HeadPositions, RowHistory } from './row-history.js';
 import type { PositionTable } from './train-tables.js';
 
 const parts = 8;
-/** Weights of samples -2 .. 3 in the quintic through them, at each eighth between samples 0 and 1 (Lagrange). */
-const quintic = Float64Array.from({ length: 6 * (parts + 1) }, (_, index) => {
-  const at = Math.floor(index / 6) / parts;
-  const node = (index % 6) - 2;
-  let weight = 1;
-  for (let other = -2; other <= 3; other++) if (other !== node) weight *= (at - other) / (node - other);
-  return weight;
-});
+/** Weights at each eighth between samples 0 and 1. */
+const eighths = Float64Array.from({ length: 6 * (parts + 1) });
+for (let part = 0; part <= parts; part++) quinticWeights(part / parts, eighths, 6 * part);
+const weightsHere = new Float64Array(6);
+
+/** Weights of samples -2 .. 3 in the quintic through them, at `fraction` between samples 0 and 1 (Lagrange). */
+function quinticWeights(fraction: number, target: Float64Array, offset: number): void {
+  for (let node = -2; node <= 3; node++) {
+    let weight = 1;
+    for (let other = -2; other <= 3; other++)
+      if (other !== node) weight *= (fraction - other) / (node - other);
+    target[offset + node + 2] = weight;
+  }
+}
 
 /**
  * The largest value of `sign` times a row around a local maximum at a column: the modal part by quintic interpolation, which errs by
@@ -31,11 +37,23 @@ export function peakBetweenSamples(
       mostAt = part;
     }
   }
-  if (table) return most;
+  if (table || history.jumps) return most;
   const before = sign * valueAt(history, table, head, column, Math.max(-parts, mostAt - 1));
   const after = sign * valueAt(history, table, head, column, Math.min(parts, mostAt + 1));
   const curvature = 2 * most - before - after;
   return curvature > 0 ? most + (after - before) ** 2 / (8 * curvature) : most;
+}
+
+/** A row at a place between two columns, three columns or more from the ends of the evaluated ones. */
+export function valueAtPlace(
+  history: RowHistory,
+  table: PositionTable | null,
+  head: HeadPositions,
+  place: number,
+): number {
+  const from = Math.floor(place);
+  quinticWeights(place - from, weightsHere, 0);
+  return interpolated(history, table, head, from, place, weightsHere, 0);
 }
 
 function valueAt(
@@ -47,11 +65,29 @@ function valueAt(
 ): number {
   const from = part < 0 ? column - 1 : column;
   const eighth = part < 0 ? part + parts : part;
+  return interpolated(history, table, head, from, column + part / parts, eighths, 6 * eighth);
+}
+
+/** A row at a place between columns `from` and `from + 1`. */
+function interpolated(
+  history: RowHistory,
+  table: PositionTable | null,
+  head: HeadPositions,
+  from: number,
+  place: number,
+  weights: Float64Array,
+  offset: number,
+): number {
   let value = 0;
-  for (let node = 0; node < 6; node++)
-    value += quintic[6 * eighth + node]! * history.moving[from - 2 + node]!;
+  for (let node = 0; node < 6; node++) value += weights[offset + node]! * history.moving[from - 2 + node]!;
+  if (history.jumps) {
+    // What jumps is taken out of the samples and put back where it is.
+    value += history.jumpingAt(place);
+    for (let node = 0; node < 6; node++)
+      value -= weights[offset + node]! * history.jumpingAt(from - 2 + node);
+  }
   if (table) {
-    const position = head.start + head.rate * (column + part / parts) - table.first;
+    const position = head.start + head.rate * place - table.first;
     const index = Math.floor(position);
     if (index >= 0 && index < table.values.length - 1) {
       const here = table.values[index]!;

@@ -30,6 +30,9 @@ export class HeadPositions {
 export class RowHistory {
   readonly moving = new Float64Array(blockWidth);
   readonly total = new Float64Array(blockWidth);
+  private block: ModalBlock | null = null;
+  private set: RowSet | null = null;
+  private member = 0;
 
   /**
    * Evaluates the columns from `from` to `to`, ends included.
@@ -46,6 +49,9 @@ export class RowHistory {
     to: number,
   ): void {
     const { moving, total } = this;
+    this.block = block;
+    this.set = set;
+    this.member = member;
     const source = set.acceleration ? block.acceleration : block.departure;
     contract(set.values, member * set.modes.length, set.modes, source, moving, from, to + 1);
     for (let b = from; b <= to; b++) total[b] = moving[b]!;
@@ -58,6 +64,43 @@ export class RowHistory {
       const value = values[index]!;
       total[b]! += value + (values[index + 1]! - value) * head.fractions[b]!;
     }
+  }
+
+  /** Whether the history jumps anywhere. */
+  get jumps(): boolean {
+    return this.block?.jumps != null;
+  }
+
+  /** Places between two columns where an axle crosses a break. */
+  jumpsBetween(from: number, to: number): number[] {
+    const { block } = this;
+    if (!block?.jumps) return [];
+    const perColumn = block.headAt(1) - block.headAt(0);
+    return block.jumps
+      .crossingsBetween(block.headAt(from), block.headAt(to))
+      .map((head) => (head - block.headAt(0)) / perColumn);
+  }
+
+  /**
+   * The part of the modes that jumps as an axle crosses a break of the line, at a column, which may lie between two. What is left
+   * of the history without it can be interpolated.
+   */
+  jumpingAt(column: number): number {
+    const jumps = this.block?.jumps;
+    const { set, block, member } = this;
+    if (!jumps || !set?.acceleration || !block) return 0;
+    const head = block.headAt(column);
+    const breaks = jumps.breaks;
+    const count = breaks.positions.length;
+    let sum = 0;
+    for (let index = 0; index < count; index++) {
+      const load = jumps.jumpLoadAt(index, head);
+      if (load === 0) continue;
+      for (let k = 0; k < set.modes.length; k++)
+        sum +=
+          set.values[member * set.modes.length + k]! * breaks.jumps[set.modes[k]! * count + index]! * load;
+    }
+    return sum;
   }
 }
 

@@ -1,4 +1,5 @@
 import type { DynamicModel } from './dynamic-model.js';
+import { type ForceBreaks, reversedBreaks, withoutBreaks } from './force-breaks.js';
 import type { MovingTrain } from './model.js';
 import { superposeAxles } from './superpose.js';
 
@@ -32,15 +33,25 @@ export const stretchLength = 32;
  */
 export interface TrainTables {
   readonly step: number;
-  /** Samples until the last axle has left. */
+  /** Samples until the last axle has left and no force is left. */
   readonly count: number;
   /** Generalised force of each mode, with zeros before and after (`tablePadding`). */
   readonly modalForces: readonly Float64Array[];
+  /** The same without what the line's breaks add; the same arrays where there are none. */
+  readonly smoothForces: readonly Float64Array[];
+  /** In the direction of travel. */
+  readonly breaks: ForceBreaks | null;
+  readonly axlePositions: Float64Array;
+  readonly axleLoads: Float64Array;
+  /** Steps per sample of the tables of rows, below. */
+  readonly rowStride: number;
   /** Static response of each row; null for accelerations. */
   readonly statics: readonly (PositionTable | null)[];
-  /** Bounds over all rows of each of the model's row sets; null for accelerations. */
+  /** What the passage adds to the modes in each row: the statics, or where forces jump their residual. */
+  readonly passages: readonly (PositionTable | null)[];
+  /** Bounds of those over all rows of each of the model's row sets; null for accelerations. */
   readonly setBounds: readonly (StretchBounds | null)[];
-  /** Not null: the statics are those of the other direction, to be read at this position less the head's own, in samples. */
+  /** Not null: the statics are those of the other direction, to be read at this position less the head's own, in steps. */
   readonly staticsMirroredAt: number | null;
 }
 
@@ -59,30 +70,39 @@ export function buildTrainTables(
 ): TrainTables {
   const { line } = model;
   const length = train.positions[train.positions.length - 1]!;
-  const count = line.count + Math.ceil(length / line.step) + 1;
+  const beyond = model.forceBreaks ? Math.ceil(model.forceBreaks.reach / line.step) : 0;
+  const count = line.count + Math.ceil(length / line.step) + 1 + beyond;
   const shifts = train.positions.map((position) => position / line.step);
   const oriented = (samples: Float64Array) =>
     direction === 'forward' ? samples : Float64Array.from(samples).reverse();
+  const modalForce = (samples: Float64Array) => {
+    const values = new Float64Array(tablePadding + count + tablePaddingAfter);
+    const inner = values.subarray(tablePadding, tablePadding + count);
+    superposeAxles(samples, 0, samples.length, shifts, train.loads, inner, 0, 'cubic');
+    return values;
+  };
+  const modalForces = model.modeLines.map((samples) => modalForce(oriented(samples)));
+  const breaks =
+    model.forceBreaks && direction === 'reverse'
+      ? reversedBreaks(model.forceBreaks, (line.count - 1) * line.step)
+      : model.forceBreaks;
   return {
     step: line.step,
     count,
-    modalForces: model.modeLines.map((samples) => {
-      const values = new Float64Array(tablePadding + count + tablePaddingAfter);
-      superposeAxles(
-        oriented(samples),
-        0,
-        line.count,
-        shifts,
-        train.loads,
-        values.subarray(tablePadding, tablePadding + count),
-        0,
-        'cubic',
-      );
-      return values;
-    }),
+    modalForces,
+    smoothForces: breaks
+      ? model.modeLines.map((samples, mode) =>
+          modalForce(withoutBreaks(oriented(samples), line.step, breaks, mode)),
+        )
+      : modalForces,
+    breaks,
+    axlePositions: train.positions,
+    axleLoads: train.loads,
+    rowStride: model.rowStride,
     ...(other?.staticsMirroredAt === null && isMirrorImageOfItself(train)
       ? {
           statics: other.statics,
+          passages: other.passages,
           setBounds: other.setBounds,
           staticsMirroredAt: line.count - 1 + length / line.step,
         }
@@ -95,14 +115,19 @@ function tabulateRows(
   oriented: (samples: Float64Array) => Float64Array,
   shifts: Float64Array,
   loads: Float64Array,
-): Pick<TrainTables, 'statics' | 'setBounds'> {
-  const statics = model.influenceLines.map((samples) =>
-    samples ? tabulate(oriented(samples), shifts, loads) : null,
-  );
+): Pick<TrainTables, 'statics' | 'passages' | 'setBounds'> {
+  const { rowStride } = model;
+  const coarseShifts = shifts.map((shift) => shift / rowStride);
+  const thinned = (samples: Float64Array) =>
+    rowStride === 1 ? samples : samples.filter((_, k) => k % rowStride === 0);
+  const tabulated = (lines: readonly (Float64Array | null)[]) =>
+    lines.map((samples) => (samples ? tabulate(thinned(oriented(samples)), coarseShifts, loads) : null));
+  const statics = tabulated(model.influenceLines);
+  const passages = model.passageLines === model.influenceLines ? statics : tabulated(model.passageLines);
   const setBounds = model.rowSets.map(({ rows }) =>
-    commonBounds(Array.from(rows, (row) => statics[row] ?? null).filter((table) => table !== null)),
+    commonBounds(Array.from(rows, (row) => passages[row] ?? null).filter((table) => table !== null)),
   );
-  return { statics, setBounds };
+  return { statics, passages, setBounds };
 }
 
 function isMirrorImageOfItself({ positions, loads }: MovingTrain): boolean {

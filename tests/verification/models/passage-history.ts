@@ -77,7 +77,9 @@ export function rowHistory(
   const modal = statics ? history.departures : history.accelerations;
   const modes = model.modes.shapes.length;
   return Float64Array.from({ length: history.count }, (_, k) => {
-    let sum = statics ? interpolate(statics.values, history.headSamples[k]! - statics.first) : 0;
+    let sum = statics
+      ? interpolate(statics.values, history.headSamples[k]! / tables.rowStride - statics.first)
+      : 0;
     for (let mode = 0; mode < modes; mode++) sum += model.modalValues[row * modes + mode]! * modal[mode]![k]!;
     return sum;
   });

@@ -1,0 +1,155 @@
+import { type ForceBreaks, jumpShape, kinkShape } from './force-breaks.js';
+import { coefficientsPerMode } from './recurrence.js';
+
+/** What ModalBlock adds to smooth forces where axles cross the breaks of the line. */
+export class BreakForces {
+  private readonly count: number;
+  /** breaks x samples: sums over axles of load times the shapes of a unit jump and a unit kink. */
+  private readonly jumpLoads: Float64Array;
+  private readonly kinkLoads: Float64Array;
+  /** Crossings near this block: step of the block's interval it falls into, share of that interval that is over, load, break. */
+  private readonly crossings: { interval: number; share: number; load: number; index: number }[] = [];
+  /** What crossings add to the state at the end of each step. */
+  readonly addedG: Float64Array;
+  readonly addedU: Float64Array;
+
+  /**
+   * @param shifts of the axles behind the head, m
+   * @param move of the train in a step, m
+   * @param samples force samples of a block: the first a step before its start, the last a step after its end
+   */
+  constructor(
+    readonly breaks: ForceBreaks,
+    private readonly shifts: Float64Array,
+    private readonly loads: Float64Array,
+    private readonly move: number,
+    private readonly timeStep: number,
+    private readonly samples: number,
+  ) {
+    this.count = breaks.positions.length;
+    this.jumpLoads = new Float64Array(this.count * samples);
+    this.kinkLoads = new Float64Array(this.count * samples);
+    this.addedG = new Float64Array(samples);
+    this.addedU = new Float64Array(samples);
+  }
+
+  /** Prepares the block that starts at step `done`. */
+  prepare(done: number): void {
+    const { breaks, shifts, loads, move, samples, jumpLoads, kinkLoads, crossings } = this;
+    const { positions, reach } = breaks;
+    jumpLoads.fill(0);
+    kinkLoads.fill(0);
+    crossings.length = 0;
+    for (let index = 0; index < positions.length; index++) {
+      for (let axle = 0; axle < shifts.length; axle++) {
+        // In steps from the block's first force sample, which is step done - 1.
+        const at = (positions[index]! + shifts[axle]!) / move - (done - 1);
+        if (at > samples || at + reach / move < 0) continue;
+        const load = loads[axle]!;
+        const base = index * samples;
+        for (let b = Math.max(0, Math.ceil(at)); b < samples; b++) {
+          const beyond = (b - at) * move;
+          if (beyond >= reach) break;
+          jumpLoads[base + b]! += load * jumpShape(beyond, reach);
+          kinkLoads[base + b]! += load * kinkShape(beyond, reach);
+        }
+        if (at < -3) continue;
+        const whole = Math.floor(at);
+        crossings.push({ interval: whole - 1, share: at - whole, load, index });
+      }
+    }
+  }
+
+  /** Load times the shape of a unit jump, summed over the axles just beyond a break, with the head at a place (m). */
+  jumpLoadAt(index: number, head: number): number {
+    const { breaks, shifts, loads } = this;
+    const from = head - breaks.positions[index]!;
+    let sum = 0;
+    for (let axle = 0; axle < shifts.length; axle++) {
+      const beyond = from - shifts[axle]!;
+      if (beyond < 0) break;
+      if (beyond < breaks.reach) sum += loads[axle]! * jumpShape(beyond, breaks.reach);
+    }
+    return sum;
+  }
+
+  /** Places of the head (m) between two where an axle crosses a break. */
+  crossingsBetween(from: number, to: number): number[] {
+    const places: number[] = [];
+    for (let index = 0; index < this.count; index++) {
+      for (let axle = 0; axle < this.shifts.length; axle++) {
+        const place = this.breaks.positions[index]! + this.shifts[axle]!;
+        if (place > from && place < to) places.push(place);
+      }
+    }
+    return places;
+  }
+
+  /** Adds what the breaks do to a mode's forces at the block's samples. */
+  addForces(mode: number, forces: Float64Array): void {
+    const { breaks, count, samples, jumpLoads, kinkLoads } = this;
+    for (let index = 0; index < count; index++) {
+      const jump = breaks.jumps[mode * count + index]!;
+      const slope = breaks.slopes[mode * count + index]!;
+      if (jump === 0 && slope === 0) continue;
+      const base = index * samples;
+      for (let b = 0; b < samples; b++)
+        forces[b]! += jump * jumpLoads[base + b]! + slope * kinkLoads[base + b]!;
+    }
+  }
+
+  /**
+   * Fills `addedG` and `addedU`: in the steps whose cubic reaches across a crossing, the exact answer to the broken force less what
+   * the cubic through its samples makes of it.
+   *
+   * @returns whether there is anything to add
+   */
+  correct(mode: number, w: number, z: number, coefficients: Float64Array): boolean {
+    const { breaks, count, crossings, addedG, addedU, move, samples, timeStep } = this;
+    if (crossings.length === 0) return false;
+    addedG.fill(0);
+    addedU.fill(0);
+    const a = mode * coefficientsPerMode;
+    let any = false;
+    for (let n = 0; n < crossings.length; n++) {
+      const { interval, share, load, index } = crossings[n]!;
+      const jump = load * breaks.jumps[mode * count + index]!;
+      const slope = load * breaks.slopes[mode * count + index]! * move;
+      if (jump === 0 && slope === 0) continue;
+      any = true;
+      for (let step = Math.max(0, interval - 2); step <= Math.min(samples - 4, interval + 2); step++) {
+        let g = 0;
+        let u = 0;
+        for (let sample = 0; sample < 4; sample++) {
+          // Steps from the crossing to the sample: the force there is 0 before it, jump + slope since beyond.
+          const since = step + sample - 1 - (interval + share);
+          const value = jump + slope * since;
+          const cubic = since >= 0 ? value : 0;
+          const exact = step > interval ? value : 0;
+          g += coefficients[a + 2 + sample]! * (exact - cubic);
+          u += coefficients[a + 8 + sample]! * (exact - cubic);
+        }
+        if (step === interval) {
+          const left = (1 - share) * timeStep;
+          const angle = w * left;
+          const root = Math.sqrt(1 - z * z);
+          const decay = Math.exp(-z * angle);
+          const sine = (decay * Math.sin(root * angle)) / root;
+          const cosine = decay * Math.cos(root * angle);
+          const a11 = cosine + z * sine;
+          const a22 = cosine - z * sine;
+          const rise = slope * (1 - share);
+          g += jump * (1 - a11);
+          u += jump * sine;
+          if (angle > 1e-6) {
+            g += rise * (1 - (sine - 2 * z * (a11 - 1)) / angle);
+            u += (rise * (1 - a22 - 2 * z * sine)) / angle;
+          }
+        }
+        addedG[step]! += g;
+        addedU[step]! += u;
+      }
+    }
+    return any;
+  }
+}

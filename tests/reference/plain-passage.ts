@@ -1,0 +1,121 @@
+import { elementFreedoms } from '../../solver/assembly.js';
+import { shapeFunctions } from '../../solver/beam-element.js';
+import type { DynamicModel } from '../../solver/dynamic-model.js';
+import type { MovingTrain } from '../../solver/model.js';
+import type { Peaks } from '../../solver/passage.js';
+import type { Direction } from '../../solver/train-tables.js';
+import { linearForceStep } from '../verification/models/linear-force-step.js';
+
+export interface PlainPassageOptions {
+  readonly samplesPerPeriod: number;
+  /** m that the train moves in a step at most. */
+  readonly longestMove: number;
+  /** s of free vibration after the last axle. */
+  readonly freeVibration: number;
+}
+
+export interface PlainPassage extends Peaks {
+  readonly steps: number;
+}
+
+/**
+ * The passage as a textbook has it: at every step the force on every mode summed over the axles from the mode's shape under each,
+ * the exact step for linear force, and every row summed over all modes and all axles. Nothing is tabulated in the head's
+ * position, bounded, skipped or interpolated between steps; the largest and smallest samples are the peaks.
+ */
+export function plainPassage(
+  model: DynamicModel,
+  train: MovingTrain,
+  direction: Direction,
+  speed: number,
+  options: PlainPassageOptions,
+): PlainPassage {
+  const { line, rows, modes, modalValues } = model;
+  const count = modes.shapes.length;
+  const w = modes.angularFrequencies;
+  const timeStep = Math.min(
+    (2 * Math.PI) / w[count - 1]! / options.samplesPerPeriod,
+    options.longestMove / speed,
+  );
+  const lineLength = (line.count - 1) * line.step;
+  const trainLength = train.positions.at(-1)!;
+  const steps = Math.ceil(((lineLength + trainLength) / speed + options.freeVibration) / timeStep);
+  const step = new Float64Array(8 * count);
+  for (let j = 0; j < count; j++) linearForceStep(w[j]!, model.dampingRatios[j]!, timeStep, step, 8 * j);
+  // Without a track the first and the last sample of the line lie off the deck.
+  const off = line.deck.length > 0 ? 1 : 0;
+  const under = modeUnderWheel(model);
+  const largest = new Float64Array(rows.length);
+  const smallest = new Float64Array(rows.length);
+  const q = new Float64Array(count);
+  const v = new Float64Array(count);
+  const p = new Float64Array(count);
+  const wheel = new Float64Array(count);
+  const departure = new Float64Array(count);
+  const acceleration = new Float64Array(count);
+  const positions = new Float64Array(train.positions.length);
+
+  for (let k = 1; k <= steps; k++) {
+    const force = new Float64Array(count);
+    for (let axle = 0; axle < positions.length; axle++) {
+      const along = k * timeStep * speed - train.positions[axle]!;
+      positions[axle] = direction === 'forward' ? along : lineLength - along;
+      if (along < 0 || along > lineLength) continue;
+      under(positions[axle]!, wheel);
+      for (let j = 0; j < count; j++) force[j]! += train.loads[axle]! * wheel[j]!;
+    }
+    for (let j = 0; j < count; j++) {
+      const a = 8 * j;
+      const [q0, v0, p0, p1] = [q[j]!, v[j]!, p[j]!, force[j]!];
+      q[j] = step[a]! * q0 + step[a + 1]! * v0 + step[a + 2]! * p0 + step[a + 3]! * p1;
+      v[j] = step[a + 4]! * q0 + step[a + 5]! * v0 + step[a + 6]! * p0 + step[a + 7]! * p1;
+      p[j] = p1;
+      departure[j] = q[j]! - p1 / (w[j]! * w[j]!);
+      acceleration[j] = p1 - 2 * model.dampingRatios[j]! * w[j]! * v[j]! - w[j]! * w[j]! * q[j]!;
+    }
+    for (let row = 0; row < rows.length; row++) {
+      const influence = model.influenceLines[row]!;
+      const modal = influence ? departure : acceleration;
+      let value = 0;
+      for (let j = 0; j < count; j++) value += modalValues[row * count + j]! * modal[j]!;
+      if (influence) {
+        for (let axle = 0; axle < positions.length; axle++) {
+          const at = positions[axle]! / line.step;
+          const index = Math.floor(at);
+          if (index < off || index + 1 >= influence.length - off) continue;
+          value +=
+            train.loads[axle]! *
+            (influence[index]! + (influence[index + 1]! - influence[index]!) * (at - index));
+        }
+      }
+      if (value > largest[row]!) largest[row] = value;
+      if (value < smallest[row]!) smallest[row] = value;
+    }
+  }
+  return { largest, smallest, steps };
+}
+
+/** Deflection of every mode under a wheel at a distance from the start of the line, from the element's own shape functions. */
+function modeUnderWheel({ mesh, modes, line }: DynamicModel): (along: number, target: Float64Array) => void {
+  const elements = mesh.rail.length > 0 ? mesh.rail : mesh.deck;
+  const lineLength = (line.count - 1) * line.step;
+  const ramp = mesh.rail.length > 0 ? mesh.grid.approach / 2 : 0;
+  const shape = new Float64Array(4);
+  let index = 0;
+  return (along, target) => {
+    target.fill(0);
+    const x = line.from + along;
+    while (index > 0 && x < elements[index]!.x) index--;
+    while (index + 1 < elements.length && x >= elements[index + 1]!.x) index++;
+    const element = elements[index]!;
+    if (x < element.x || x > element.x + element.length) return;
+    shapeFunctions(element, x - element.x, shape);
+    // The wheel comes onto the line over the outer half of the approach.
+    const t = ramp === 0 ? 1 : Math.min(1, Math.min(along, lineLength - along) / ramp);
+    const share = t ** 3 * (10 - 15 * t + 6 * t * t);
+    elementFreedoms(element).forEach((freedom, k) => {
+      if (freedom < 0) return;
+      for (let j = 0; j < target.length; j++) target[j]! += share * shape[k]! * modes.shapes[j]![freedom]!;
+    });
+  };
+}
