@@ -13,6 +13,11 @@ export interface Peaks {
   readonly smallest: Float64Array;
 }
 
+export interface PassagePeaks extends Peaks {
+  /** Time steps taken. */
+  readonly steps: number;
+}
+
 export interface PassageOptions {
   /** Samples per period of the highest mode, 8 unless given, 24 where forces jump; peaks between them are found by interpolation. */
   readonly samplesPerPeriod?: number;
@@ -47,7 +52,7 @@ export function runPassage(
   tables: TrainTables,
   speed: number,
   options: PassageOptions = {},
-): Peaks {
+): PassagePeaks {
   const w = model.modes.angularFrequencies;
   const timeStep = Math.min(
     (2 * Math.PI) / w[w.length - 1]! / (options.samplesPerPeriod ?? (hasJumps(tables.breaks) ? 24 : 8)),
@@ -85,7 +90,7 @@ export function runPassage(
     examineRows();
     if (done > crossing + seam) {
       block.freeAmplitudes(block.departureMost, block.accelerationMost);
-      if (done > end || !canRise()) return peaks;
+      if (done > end || !canRise()) return { ...peaks, steps: done + blockSteps };
     }
   }
 

@@ -4,6 +4,7 @@ import { buildDynamicModel } from '../../solver/dynamic-model.js';
 import type { MovingTrain, Viaduct } from '../../solver/model.js';
 import { runPassage } from '../../solver/passage.js';
 import { buildTrainTables } from '../../solver/train-tables.js';
+import { plainPassage } from '../reference/plain-passage.js';
 import type { Workload } from './workload.js';
 
 /** 3 x 40 m continuous deck on rigid supports, 18 t/m, first frequency 3.0 Hz, damping 1 %, no track. */
@@ -29,25 +30,61 @@ const viaduct: Viaduct = {
   dampingRatio: 0.01,
 };
 
+const trains = Object.keys(hslmATrains) as HslmAId[];
 const speeds = Array.from({ length: 153 }, (_, index) => 40 + 2.5 * index);
+/** Few enough for the plain path, spread over the range. */
+const fewTrains = trains.filter((_, index) => index % 5 === 0);
+const fewSpeeds = speeds.filter((_, index) => index % 38 === 0);
 
 /** All HSLM-A trains from 40 to 420 km/h, every peak of every row, forward direction, one thread. */
 export const codeSweep: Workload = {
   id: 'W1',
-  title: 'code sweep: HSLM-A1..A10 at 153 speeds over 3 x 40 m, full envelopes',
+  title: 'code sweep: HSLM-A1..A10 at 153 speeds over 3 x 40 m, peaks of every row',
+  run: () => sweep(trains, speeds),
+};
+
+/** A part of W1, for the ratio to the plain path over the same part. */
+export const codeSweepPart: Workload = {
+  id: 'W1-part',
+  title: 'a part of W1',
+  run: () => sweep(fewTrains, fewSpeeds),
+};
+
+/** The same part by the plain textbook path: all axles, modes and rows at every step, as many steps per period. */
+export const codeSweepPlain: Workload = {
+  id: 'W1-plain',
+  title: 'the same part of W1 by the plain path',
   run() {
     const model = buildDynamicModel(viaduct);
-    let passages = 0;
-    for (const id of Object.keys(hslmATrains) as HslmAId[]) {
-      const tables = buildTrainTables(model, trainOf(id), 'forward');
-      for (const speed of speeds) {
-        runPassage(model, tables, speed / 3.6);
-        passages++;
+    const modes = model.modes.shapes.length;
+    const rows = model.rows.length;
+    let steps = 0;
+    for (const id of fewTrains) {
+      for (const speed of fewSpeeds) {
+        const options = { samplesPerPeriod: 8, longestMove: 0.25, freeVibration: 1 };
+        steps += plainPassage(model, trainOf(id), 'forward', speed / 3.6, options).steps;
       }
     }
-    return { passages, modes: model.modes.shapes.length, rows: model.rows.length };
+    return {
+      passages: fewTrains.length * fewSpeeds.length,
+      modes,
+      rows,
+      modeSteps: steps * modes,
+      pointSteps: steps * rows,
+    };
   },
 };
+
+function sweep(trainIds: readonly HslmAId[], kmh: readonly number[]) {
+  const model = buildDynamicModel(viaduct);
+  const modes = model.modes.shapes.length;
+  let modeSteps = 0;
+  for (const id of trainIds) {
+    const tables = buildTrainTables(model, trainOf(id), 'forward');
+    for (const speed of kmh) modeSteps += modes * runPassage(model, tables, speed / 3.6).steps;
+  }
+  return { passages: trainIds.length * kmh.length, modes, rows: model.rows.length, modeSteps };
+}
 
 function trainOf(id: HslmAId): MovingTrain {
   const { positions, loads, regularDistances } = hslmA(id);
