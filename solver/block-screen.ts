@@ -3,11 +3,13 @@ import { firstSettled, type HeadPositions } from './row-history.js';
 import type { RowSet } from './row-sets.js';
 import type { PositionTable, StretchBounds } from './train-tables.js';
 
-/** Shares of a row's threshold that the bound may be loose by, for leaving out weak modes and for leaving out columns. */
+/** Shares of the rows' thresholds that the bound may be loose by, for leaving out weak modes and for leaving out columns. */
 const modeShare = 0.05;
 const columnShare = 0.15;
 /** Columns; short enough to tell which part of a block matters. */
 const longestStride = 16;
+/** Below this the bound costs as much as the row itself. */
+const shortestStride = 2;
 
 /**
  * Tells which rows of a set may exceed their thresholds in a block, by an upper bound that costs little: the strong modes at every
@@ -38,7 +40,7 @@ export class BlockScreen {
 
   /**
    * Prepares a set.
-   * @param threshold smallest size that matters in any of its rows
+   * @param threshold size that matters in its rows; the bound is made as loose as a small share of this allows
    * @returns bound on the size of the modal part of every row
    */
   prepare(set: RowSet, threshold: number): number {
@@ -121,7 +123,14 @@ export class BlockScreen {
       low = -mostOver(table, table.lows, -1, head, 0, blockWidth - 1);
     }
     if (high + this.swing <= upper && low - this.swing >= lower) return false;
+    const swing = this.swingOf(set, member);
+    if (high + swing <= upper && low - swing >= lower) return false;
     if (this.stride === 0) this.gather(set);
+    if (this.stride < shortestStride) {
+      this.from = firstSettled;
+      this.to = blockSteps + firstSettled;
+      return true;
+    }
     const { history, stride, slack } = this;
     const columns = blockSteps / stride + 1;
     this.contractSamples(set, member, columns);
@@ -147,6 +156,16 @@ export class BlockScreen {
     this.from = firstSettled + first * stride;
     this.to = firstSettled + (last + 1) * stride;
     return true;
+  }
+
+  /** Bound on a row's modal part from the size of each mode. */
+  private swingOf(set: RowSet, member: number): number {
+    const most = set.acceleration ? this.block.accelerationMost : this.block.departureMost;
+    const { modes, values } = set;
+    const from = member * modes.length;
+    let swing = 0;
+    for (let k = 0; k < modes.length; k++) swing += Math.abs(values[from + k]!) * most[modes[k]!]!;
+    return swing;
   }
 
   private contractSamples(set: RowSet, member: number, columns: number): void {

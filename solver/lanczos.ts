@@ -78,8 +78,8 @@ function runLanczos(
   const next = new Float64Array(n);
   for (let i = 0; i < n; i++) vector[i] = random();
 
+  /** Takes `massVector` as the mass times the candidate. */
   const orthogonalise = (candidate: Float64Array): number => {
-    mass.multiply(candidate, massVector);
     let length = Math.sqrt(dot(candidate, massVector));
     // Once is enough unless most of the vector went away (Parlett, section 6.9: "twice is enough").
     for (let pass = 0; pass < 3; pass++) {
@@ -93,6 +93,7 @@ function runLanczos(
     return length;
   };
 
+  mass.multiply(vector, massVector);
   let norm = orthogonalise(vector);
   if (norm === 0) return { values: [], vectors: [], steps: 0 };
   scale(vector, 1 / norm);

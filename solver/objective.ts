@@ -23,11 +23,13 @@ export class ObjectiveThresholds {
   /** Worst value of each objective so far. */
   private readonly best: Float64Array;
   private readonly entries: Entries;
+  private readonly rowCounts: Int32Array;
 
   constructor(objectives: readonly Objective[], rowCount: number) {
     this.upper = new Float64Array(rowCount).fill(Number.POSITIVE_INFINITY);
     this.lower = new Float64Array(rowCount).fill(Number.NEGATIVE_INFINITY);
     this.entries = entriesByRow(objectives, rowCount);
+    this.rowCounts = Int32Array.from(objectives, ({ rows }) => new Set(rows).size);
     // Before the train comes every response is 0.
     this.best = Float64Array.from(objectives, ({ offsets, atLeast }) =>
       offsets.reduce((most, offset) => Math.max(most, offset), atLeast ?? Number.NEGATIVE_INFINITY),
@@ -35,7 +37,11 @@ export class ObjectiveThresholds {
     for (let row = 0; row < rowCount; row++) this.updateRow(row);
   }
 
-  /** Takes a new peak of a row into account. @returns whether an objective rose; its rows' thresholds follow by `refresh` */
+  /**
+   * Takes a new peak of a row into account.
+   *
+   * @returns whether an objective of more rows than this one rose; their thresholds follow by `refresh`
+   */
   raise(row: number, value: number): boolean {
     const { starts, objective, weight, offset } = this.entries;
     let rose = false;
@@ -43,9 +49,15 @@ export class ObjectiveThresholds {
       const reached = offset[entry]! + weight[entry]! * value;
       if (reached <= this.best[objective[entry]!]!) continue;
       this.best[objective[entry]!] = reached;
-      rose = true;
+      if (this.rowCounts[objective[entry]!]! > 1) rose = true;
     }
+    this.updateRow(row);
     return rose;
+  }
+
+  /** Whether any objective takes the row. */
+  isWanted(row: number): boolean {
+    return this.entries.starts[row]! < this.entries.starts[row + 1]!;
   }
 
   /** Brings the thresholds of some rows up to date; until then they are lower than need be, which costs time only. */

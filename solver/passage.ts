@@ -74,9 +74,19 @@ export function runPassage(
   /** Smallest upper and largest lower threshold of each row set. */
   const leastUpper = new Float64Array(model.rowSets.length);
   const greatestLower = new Float64Array(model.rowSets.length);
-  /** Counts rises; the count at which each row set was last brought up to date. */
+  /** Mean size that matters in the rows of each set. */
+  const typicalThreshold = new Float64Array(model.rowSets.length);
+  /** Counts rises of objectives of several rows; the count at which each row set was last brought up to date. */
   let version = 0;
   const refreshed = new Int32Array(model.rowSets.length).fill(-1);
+  /** Sets whose own rows rose since. */
+  const rose = new Uint8Array(model.rowSets.length);
+  /** Members of each set that anything is wanted of. */
+  const wanted = model.rowSets.map(({ rows }) =>
+    thresholds
+      ? Int32Array.from(rows.keys()).filter((i) => thresholds.isWanted(rows[i]!))
+      : Int32Array.from(rows.keys()),
+  );
   const crossing = Math.ceil((tables.count - 1) / travel);
   const end = crossing + seam + Math.ceil((longestFreePeriods * 2 * Math.PI) / w[0]! / timeStep);
   const mirror = tables.staticsMirroredAt;
@@ -96,20 +106,31 @@ export function runPassage(
 
   function examineRows(): void {
     for (let index = 0; index < model.rowSets.length; index++) {
+      const members = wanted[index]!;
+      if (members.length === 0) continue;
       const set = model.rowSets[index]!;
-      const { rows } = set;
-      if (refreshed[index] !== version) refreshSet(index);
+      if (refreshed[index] !== version || rose[index] === 1) refreshSet(index);
       const least = leastUpper[index]!;
       const greatest = greatestLower[index]!;
-      screen.prepare(set, Math.max(0, Math.min(least, -greatest)));
+      screen.prepare(set, typicalThreshold[index]!);
       if (!screen.setMayExceed(tables.setBounds[index]!, head, least, greatest)) continue;
-      for (let i = 0; i < rows.length; i++) {
-        const row = rows[i]!;
+      for (let i = 0; i < members.length; i++) {
+        const member = members[i]!;
+        const row = set.rows[member]!;
         const table = tables.passages[row] ?? null;
-        if (!screen.mayExceed(set, i, upper[row]!, lower[row]!, table, head)) continue;
+        if (!screen.mayExceed(set, member, upper[row]!, lower[row]!, table, head)) continue;
         const { from, to } = screen;
-        history.evaluate(set, i, block, table, head, from - firstSettled, Math.min(blockWidth - 1, to + 3));
+        history.evaluate(
+          set,
+          member,
+          block,
+          table,
+          head,
+          from - firstSettled,
+          Math.min(blockWidth - 1, to + 3),
+        );
         recordPeaks(row, table, from, Math.min(lastSettled, to));
+        rose[index] = 1;
         if (refreshed[index] !== version) refreshSet(index);
       }
     }
@@ -119,6 +140,7 @@ export function runPassage(
     const { rows } = model.rowSets[index]!;
     thresholds?.refresh(rows);
     refreshed[index] = version;
+    rose[index] = 0;
     let least = Number.POSITIVE_INFINITY;
     let greatest = Number.NEGATIVE_INFINITY;
     for (let i = 0; i < rows.length; i++) {
@@ -129,6 +151,13 @@ export function runPassage(
     }
     leastUpper[index] = least;
     greatestLower[index] = greatest;
+    let sum = 0;
+    const members = wanted[index]!;
+    for (let i = 0; i < members.length; i++) {
+      const row = rows[members[i]!]!;
+      sum += Math.max(0, Math.min(upper[row]!, -lower[row]!));
+    }
+    typicalThreshold[index] = sum / members.length;
   }
 
   function recordPeaks(row: number, table: PositionTable | null, from: number, to: number): void {
@@ -163,7 +192,7 @@ export function runPassage(
   }
 
   function raise(row: number, peak: number): void {
-    if (!thresholds || thresholds.raise(row, peak)) version++;
+    if (thresholds?.raise(row, peak)) version++;
   }
 
   /** Whether the free vibration that is left could still raise any row's peak. */

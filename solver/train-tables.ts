@@ -118,8 +118,12 @@ function tabulateRows(
 ): Pick<TrainTables, 'statics' | 'passages' | 'setBounds'> {
   const { rowStride } = model;
   const coarseShifts = shifts.map((shift) => shift / rowStride);
-  const thinned = (samples: Float64Array) =>
-    rowStride === 1 ? samples : samples.filter((_, k) => k % rowStride === 0);
+  const thinned = (samples: Float64Array) => {
+    if (rowStride === 1) return samples;
+    const kept = new Float64Array(Math.ceil(samples.length / rowStride));
+    for (let k = 0; k < kept.length; k++) kept[k] = samples[k * rowStride]!;
+    return kept;
+  };
   const tabulated = (lines: readonly (Float64Array | null)[]) =>
     lines.map((samples) => (samples ? tabulate(thinned(oriented(samples)), coarseShifts, loads) : null));
   const statics = tabulated(model.influenceLines);
