@@ -8,8 +8,10 @@ const modeShare = 0.05;
 const columnShare = 0.15;
 /** Columns; short enough to tell which part of a block matters. */
 const longestStride = 16;
-/** Below this the bound costs as much as the row itself. */
-const shortestStride = 2;
+/** A bound that costs more than this share of the row itself is not worth it. */
+const worthwhile = 1 / 3;
+/** From this stride on it pays to look up the static bound between two columns on its own. */
+const refinedStride = 8;
 
 /**
  * Tells which rows of a set may exceed their thresholds in a block, by an upper bound that costs little: the strong modes at every
@@ -26,6 +28,7 @@ export class BlockScreen {
   to = 0;
   private chosenCount = 0;
   private stride = 1;
+  private direct = false;
   private slack = 0;
   private swing = 0;
   private threshold = 0;
@@ -87,14 +90,16 @@ export class BlockScreen {
     let count = 0;
     for (let k = 0; k < modeCount; k++) if (contributions[k]! > level) chosen[count++] = k;
     const columns = blockSteps / stride + 1;
+    this.chosenCount = count;
+    this.stride = stride;
+    this.slack = slack;
+    this.direct = columns * count > worthwhile * blockWidth * modeCount;
+    if (this.direct) return;
     for (let c = 0; c < count; c++) {
       const base = set.modes[chosen[c]!]! * blockWidth + firstSettled;
       for (let column = 0; column < columns; column++)
         samples[c * columns + column] = source[base + column * stride]!;
     }
-    this.chosenCount = count;
-    this.stride = stride;
-    this.slack = slack;
   }
 
   /** Whether any row of the prepared set may exceed the smallest threshold of its rows, judged by the bounds over all of them. */
@@ -126,7 +131,7 @@ export class BlockScreen {
     const swing = this.swingOf(set, member);
     if (high + swing <= upper && low - swing >= lower) return false;
     if (this.stride === 0) this.gather(set);
-    if (this.stride < shortestStride) {
+    if (this.direct) {
       this.from = firstSettled;
       this.to = blockSteps + firstSettled;
       return true;
@@ -140,7 +145,7 @@ export class BlockScreen {
       const top = Math.max(history[column]!, history[column + 1]!) + slack;
       const bottom = Math.min(history[column]!, history[column + 1]!) - slack;
       if (top + high <= upper && bottom + low >= lower) continue;
-      if (table) {
+      if (table && stride >= refinedStride) {
         const begin = firstSettled + column * stride;
         const end = begin + stride;
         if (

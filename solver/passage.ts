@@ -138,25 +138,23 @@ export function runPassage(
 
   function refreshSet(index: number): void {
     const { rows } = model.rowSets[index]!;
-    thresholds?.refresh(rows);
+    if (refreshed[index] !== version) thresholds?.refresh(rows);
     refreshed[index] = version;
     rose[index] = 0;
     let least = Number.POSITIVE_INFINITY;
     let greatest = Number.NEGATIVE_INFINITY;
-    for (let i = 0; i < rows.length; i++) {
-      const up = upper[rows[i]!]!;
-      const low = lower[rows[i]!]!;
-      if (up < least) least = up;
-      if (low > greatest) greatest = low;
-    }
-    leastUpper[index] = least;
-    greatestLower[index] = greatest;
     let sum = 0;
     const members = wanted[index]!;
     for (let i = 0; i < members.length; i++) {
       const row = rows[members[i]!]!;
-      sum += Math.max(0, Math.min(upper[row]!, -lower[row]!));
+      const up = upper[row]!;
+      const low = lower[row]!;
+      if (up < least) least = up;
+      if (low > greatest) greatest = low;
+      sum += Math.max(0, Math.min(up, -low));
     }
+    leastUpper[index] = least;
+    greatestLower[index] = greatest;
     typicalThreshold[index] = sum / members.length;
   }
 
