@@ -51,7 +51,6 @@ export type Check = z.infer<typeof check>;
 
 /** Largest over deck, time and both directions, nominal properties; one value per speed. Keys are the quantity with its unit. */
 export const sweep = z.object({ speed_kmh: series }).catchall(series);
-export type Sweep = z.infer<typeof sweep>;
 
 /** Largest and smallest along the deck at one speed (dead load not included unless the key says so). */
 export const envelope = z.strictObject({

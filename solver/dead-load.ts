@@ -1,6 +1,7 @@
 import { assembleSystem, elementFreedoms } from './assembly.js';
 import { BandedFactorisation } from './banded-factorisation.js';
 import { beamStiffness, shapeFunctions, uniformLoad } from './beam-element.js';
+import { spanLength } from './grid.js';
 import { findMechanism, type Mechanism } from './mechanism.js';
 import { type BeamElement, buildMesh, type Mesh, type Node } from './mesh.js';
 import type { Support, Viaduct } from './model.js';
@@ -25,8 +26,6 @@ export interface DeadLoadState {
   deflectionAt(x: number, side: 'left' | 'right'): number;
   bendingAt(x: number): number;
   shearAt(x: number, side: 'left' | 'right'): number;
-  /** Node positions of the deck, ascending. */
-  readonly x: Float64Array;
 }
 
 /**
@@ -109,7 +108,6 @@ export function solveDeadLoad(viaduct: Viaduct): DeadLoadState {
   return {
     reactions,
     bearings,
-    x: mesh.grid.x,
     deflectionAt(x, side) {
       const index = elementAt(x, side);
       const element = mesh.deck[index]!;
@@ -183,6 +181,7 @@ export function upliftResistance(support: Support, end: BearingLine['end']): num
 export function releaseLiftedBearings(viaduct: Viaduct): ReleasedDeadLoad {
   const lifted = new Map<string, { support: number; end: BearingLine['end'] }>();
   const limit = 8 * viaduct.supports.length;
+  const positions = supportPositions(viaduct);
   for (let iteration = 0; iteration < limit; iteration++) {
     const current = withLifted(viaduct, [...lifted.values()]);
     const named = [...lifted.values()].map(({ support, end }) => ({
@@ -192,7 +191,6 @@ export function releaseLiftedBearings(viaduct: Viaduct): ReleasedDeadLoad {
     const mechanism = findMechanism(current);
     if (mechanism) return { lifted: named, mechanism, state: null };
     const state = solveDeadLoad(current);
-    const positions = supportPositions(viaduct);
     const closing = [...lifted].find(([, { support, end }]) => {
       const side = end === 'right' ? 'right' : 'left';
       const head = headOf(viaduct.supports[support]!, state, support);
@@ -202,10 +200,10 @@ export function releaseLiftedBearings(viaduct: Viaduct): ReleasedDeadLoad {
       lifted.delete(closing[0]);
       continue;
     }
+    const tolerance = 1e-6 * state.reactions.reduce((sum, value) => sum + Math.abs(value), 0);
     let worst: BearingLine | null = null;
     for (const line of state.bearings) {
       const excess = -line.reaction - upliftResistance(viaduct.supports[line.support]!, line.end);
-      const tolerance = 1e-6 * Math.abs(state.reactions.reduce((sum, value) => sum + Math.abs(value), 0));
       if (excess > tolerance && (!worst || line.reaction < worst.reaction)) worst = line;
     }
     if (!worst) return { lifted: named, mechanism: null, state };
@@ -236,9 +234,7 @@ function withLifted(
 export function supportPositions(viaduct: Viaduct): number[] {
   const positions = [0];
   for (const span of viaduct.spans) {
-    positions.push(
-      positions[positions.length - 1]! + span.segments.reduce((sum, segment) => sum + segment.length, 0),
-    );
+    positions.push(positions[positions.length - 1]! + spanLength(span));
   }
   return positions;
 }

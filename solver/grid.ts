@@ -43,13 +43,13 @@ export function buildGrid(viaduct: Viaduct, highestFrequency: number, refinement
   }
   if (viaduct.track) addApproach(points, viaduct.track, start, 1, refinement);
   points.addAll(supports);
-  start = 0;
-  for (const span of viaduct.spans) {
-    for (const segment of span.segments) {
-      points.insertUnlessClose(start);
-      start += segment.length;
+  viaduct.spans.forEach(({ segments }, span) => {
+    let change = supports[span]!;
+    for (const { length } of segments.slice(0, -1)) {
+      change += length;
+      points.insertUnlessClose(change);
     }
-  }
+  });
   const x = points.sorted();
   const indexOf = (position: number) => nearestIndex(x, position);
   const seats = [...points.seats].sort((a, b) => a[0] - b[0]);

@@ -5,6 +5,7 @@ import { type Objective, ObjectiveThresholds } from './objective.js';
 import { peakBetweenSamples, valueAtPlace } from './peak-between-samples.js';
 import { hasJumps } from './residual-lines.js';
 import { firstSettled, HeadPositions, lastSettled, RowHistory } from './row-history.js';
+import { modesMayExceed } from './row-sets.js';
 import type { PositionTable, TrainTables } from './train-tables.js';
 
 /** Largest and smallest value of every row over time. */
@@ -100,7 +101,14 @@ export function runPassage(
     examineRows();
     if (done > crossing + seam) {
       block.freeAmplitudes(block.departureMost, block.accelerationMost);
-      if (done > end || !canRise()) return { ...peaks, steps: done + blockSteps };
+      const mayRise = modesMayExceed(
+        model.rowSets,
+        block.departureMost,
+        block.accelerationMost,
+        upper,
+        lower,
+      );
+      if (done > end || !mayRise) return { ...peaks, steps: done + blockSteps };
     }
   }
 
@@ -192,27 +200,6 @@ export function runPassage(
   function raise(row: number, peak: number): void {
     if (thresholds?.raise(row, peak)) version++;
   }
-
-  /** Whether the free vibration that is left could still raise any row's peak. */
-  function canRise(): boolean {
-    for (const { acceleration, modes, rows, values } of model.rowSets) {
-      const modalMost = acceleration ? block.accelerationMost : block.departureMost;
-      for (let i = 0; i < rows.length; i++) {
-        const row = rows[i]!;
-        const swing = swingOf(values, i, modes, modalMost);
-        if (swing > upper[row]! || -swing < lower[row]!) return true;
-      }
-    }
-    return false;
-  }
-}
-
-/** Bound on a row's modal part from the size of each mode. */
-function swingOf(values: Float64Array, member: number, modes: Int32Array, modalMost: Float64Array): number {
-  let swing = 0;
-  const from = member * modes.length;
-  for (let k = 0; k < modes.length; k++) swing += Math.abs(values[from + k]!) * modalMost[modes[k]!]!;
-  return swing;
 }
 
 /** The passage as v -> 0: static influence only, no acceleration. */

@@ -75,9 +75,10 @@ export function buildResponseRows(mesh: Mesh, viaduct: Viaduct): ResponseRow[] {
   const spanAt = (gridIndex: number) =>
     mesh.deckSpan[Math.max(0, Math.min(gridIndex - first, mesh.deckSpan.length) - 1)]!;
 
-  const slabPlaces = quarterPoints(mesh);
+  const stations = stationIndices(mesh);
+  const slabPlaces = quarterPoints(mesh, stations);
 
-  for (const i of stationIndices(mesh)) {
+  for (const i of stations) {
     const place = { x: x[i]!, span: spanAt(i), support: -1 } as const;
     const left = mesh.deckLeft[i];
     const right = mesh.deckRight[i];
@@ -109,9 +110,8 @@ export function buildResponseRows(mesh: Mesh, viaduct: Viaduct): ResponseRow[] {
 }
 
 /** Where the slab's acceleration is reported: at the supports and the quarters of the spans, at the nearest station. */
-function quarterPoints(mesh: Mesh): Set<number> {
+function quarterPoints(mesh: Mesh, stations: Int32Array): Set<number> {
   const { x, supports } = mesh.grid;
-  const stations = stationIndices(mesh);
   const positions = Float64Array.from(stations, (index) => x[index]!);
   const chosen = new Set<number>();
   for (let span = 0; span + 1 < supports.length; span++) {

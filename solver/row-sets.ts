@@ -16,6 +16,33 @@ export interface RowSet {
   readonly most: Float64Array;
 }
 
+/** Bound on a row's modal part from the size of each mode. */
+export function swingOf({ values, modes }: RowSet, member: number, modalMost: Float64Array): number {
+  let swing = 0;
+  const from = member * modes.length;
+  for (let k = 0; k < modes.length; k++) swing += Math.abs(values[from + k]!) * modalMost[modes[k]!]!;
+  return swing;
+}
+
+/** Whether modes of the given sizes could carry any row past its thresholds, with nothing else acting. */
+export function modesMayExceed(
+  sets: readonly RowSet[],
+  departureMost: Float64Array,
+  accelerationMost: Float64Array,
+  upper: Float64Array,
+  lower: Float64Array,
+): boolean {
+  for (const set of sets) {
+    const modalMost = set.acceleration ? accelerationMost : departureMost;
+    for (let member = 0; member < set.rows.length; member++) {
+      const row = set.rows[member]!;
+      const swing = swingOf(set, member, modalMost);
+      if (swing > upper[row]! || -swing < lower[row]!) return true;
+    }
+  }
+  return false;
+}
+
 /** A mode that moves no row of a set by more than this share of what the set's strongest mode does is left out. */
 const negligible = 1e-7;
 

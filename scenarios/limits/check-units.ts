@@ -65,5 +65,3 @@ export const checkUnits = {
     override: { unit: 'm/s2 (weighted r.m.s.)', min: 0.05, max: 3 },
   },
 } as const satisfies Record<Exclude<CheckId, 'equilibrium'>, CheckUnit>;
-
-export type LimitedCheckId = keyof typeof checkUnits;

@@ -1,7 +1,7 @@
 import type { DynamicModel } from '../dynamic-model.js';
 import { type Objective, ObjectiveThresholds } from '../objective.js';
 import type { Peaks } from '../passage.js';
-import type { RowSet } from '../row-sets.js';
+import { modesMayExceed, type RowSet, swingOf } from '../row-sets.js';
 import type { Consist } from './consist.js';
 import type { CoupledRun } from './coupled-run.js';
 import { interpolated, mostOfTrain, mostWithin, type RowInfluence } from './row-influence.js';
@@ -115,13 +115,8 @@ export class RowBlock {
       this.departureMost[j] = most;
       this.accelerationMost[j] = most;
     }
-    return this.model.rowSets.some((set) => {
-      const modalMost = set.acceleration ? this.accelerationMost : this.departureMost;
-      return set.rows.some((row, i) => {
-        const swing = swingOf(set, i, modalMost);
-        return swing > this.upper[row]! || -swing < this.lower[row]!;
-      });
-    });
+    const { departureMost, accelerationMost, upper, lower } = this;
+    return modesMayExceed(this.model.rowSets, departureMost, accelerationMost, upper, lower);
   }
 
   private cannotRise({ rows, modes, most }: RowSet, modalMost: Float64Array): boolean {
@@ -246,14 +241,6 @@ export class RowBlock {
     }
     this.columns = seam;
   }
-}
-
-/** Bound on a row's modal part from the size of each mode. */
-function swingOf({ values, modes }: RowSet, member: number, modalMost: Float64Array): number {
-  let swing = 0;
-  const from = member * modes.length;
-  for (let k = 0; k < modes.length; k++) swing += Math.abs(values[from + k]!) * modalMost[modes[k]!]!;
-  return swing;
 }
 
 function mostOf(values: Float64Array, columns: number, most: Float64Array): void {
