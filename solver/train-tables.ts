@@ -155,7 +155,7 @@ function tabulate(samples: Float64Array, shifts: Float64Array, loads: Float64Arr
   const first = firstStretch * stretchLength;
   const values = new Float64Array(to - first + Math.ceil(shifts[shifts.length - 1]!) + 2);
   superposeAxles(samples, from, to, shifts, loads, values, first, 'linear');
-  return { first, firstStretch, values, ...boundsOf(values) };
+  return { first, firstStretch, values, ...boundsOf(values, stretchLength) };
 }
 
 function commonBounds(tables: readonly PositionTable[]): StretchBounds | null {
@@ -174,15 +174,16 @@ function commonBounds(tables: readonly PositionTable[]): StretchBounds | null {
   return { firstStretch, highs, lows };
 }
 
-function boundsOf(values: Float64Array): { highs: Float64Array; lows: Float64Array } {
-  const count = Math.ceil(values.length / stretchLength);
+/** Largest and smallest value, not below or above 0, of each stretch of samples and the sample after it. */
+export function boundsOf(values: Float64Array, length: number): { highs: Float64Array; lows: Float64Array } {
+  const count = Math.ceil(values.length / length);
   const highs = new Float64Array(count);
   const lows = new Float64Array(count);
   for (let stretch = 0; stretch < count; stretch++) {
     let high = 0;
     let low = 0;
-    const end = Math.min(values.length, (stretch + 1) * stretchLength + 1);
-    for (let k = stretch * stretchLength; k < end; k++) {
+    const end = Math.min(values.length, (stretch + 1) * length + 1);
+    for (let k = stretch * length; k < end; k++) {
       const value = values[k]!;
       if (value > high) high = value;
       else if (value < low) low = value;

@@ -1,9 +1,10 @@
 import type { DynamicModel } from '../dynamic-model.js';
-import type { Direction } from '../train-tables.js';
+import { superposeAxles } from '../superpose.js';
+import { boundsOf, type Direction } from '../train-tables.js';
 import type { Consist } from './consist.js';
 
 /** Samples per cell of the coarse bounds of influence lines. */
-export const cellLength = 16;
+const cellLength = 16;
 
 /** Largest and smallest value, not below or above 0, of samples per cell and the sample after it. */
 export interface CellBounds {
@@ -29,46 +30,22 @@ export function buildRowInfluence(
   consist: Consist,
   direction: Direction,
 ): readonly (RowInfluence | null)[] {
+  const shifts = Float64Array.from(consist.wheels, ({ position }) => position / model.line.step);
+  const loads = Float64Array.from(consist.wheels, ({ load }) => load);
   return model.influenceLines.map((samples) => {
     if (!samples) return null;
     const line = direction === 'forward' ? samples : Float64Array.from(samples).reverse();
-    const train = superposed(line, consist, model.line.step);
+    const train = new Float64Array(line.length + Math.ceil(shifts[shifts.length - 1]!));
+    superposeAxles(line, 0, line.length, shifts, loads, train, 0, 'linear');
     const lineMost = line.reduce((most, value) => Math.max(most, Math.abs(value)), 0);
-    return { line, lineBounds: boundsOf(line), lineMost, train, trainBounds: boundsOf(train) };
+    return {
+      line,
+      lineBounds: boundsOf(line, cellLength),
+      lineMost,
+      train,
+      trainBounds: boundsOf(train, cellLength),
+    };
   });
-}
-
-function superposed(line: Float64Array, { wheels }: Consist, step: number): Float64Array {
-  const length = wheels[wheels.length - 1]!.position / step;
-  const train = new Float64Array(line.length + Math.ceil(length));
-  for (const { position, load } of wheels) {
-    const shift = position / step;
-    const whole = Math.ceil(shift);
-    const fraction = whole - shift;
-    for (let k = 0; k < line.length; k++) {
-      const next = k + 1 < line.length ? line[k + 1]! : 0;
-      const value = line[k]! + (next - line[k]!) * fraction;
-      if (k + whole < train.length) train[k + whole]! += load * value;
-    }
-    if (whole > 0 && fraction > 0) train[whole - 1]! += load * line[0]! * fraction;
-  }
-  return train;
-}
-
-function boundsOf(samples: Float64Array): CellBounds {
-  const cells = Math.ceil(samples.length / cellLength);
-  const highs = new Float64Array(cells);
-  const lows = new Float64Array(cells);
-  for (let k = 0; k < samples.length; k++) {
-    const value = samples[k]!;
-    const cell = Math.floor(k / cellLength);
-    if (value > highs[cell]!) highs[cell] = value;
-    if (value < lows[cell]!) lows[cell] = value;
-    if (k % cellLength !== 0 || cell === 0) continue;
-    if (value > highs[cell - 1]!) highs[cell - 1] = value;
-    if (value < lows[cell - 1]!) lows[cell - 1] = value;
-  }
-  return { highs, lows };
 }
 
 /** Largest (sign 1) or smallest (sign -1) value over a range of sample numbers, at least 0 in that sense. */
