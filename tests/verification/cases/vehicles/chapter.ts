@@ -1,8 +1,8 @@
 import type { Chapter } from '../../book/verification-case.js';
 import { bodyFrequencies } from './body-frequencies.js';
 import { comfortWeightings } from './comfort-weightings.js';
-import { energyBalance } from './energy-balance.js';
 import { orderOfConvergence } from './coupled-order-of-convergence.js';
+import { energyBalance } from './energy-balance.js';
 import { softSuspension } from './soft-suspension.js';
 import { sprungMass } from './sprung-mass.js';
 import { wavyTrack } from './wavy-track.js';
