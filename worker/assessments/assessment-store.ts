@@ -2,7 +2,7 @@ import { promisify } from 'node:util';
 import { gunzip, gzip } from 'node:zlib';
 import type { Redis } from 'ioredis';
 import type { AssessmentPart, PartResult } from '../assessment.js';
-import { assessmentKeys, type OutputName, outputNames } from './assessment-keys.js';
+import { assessmentKeys, keysOf, type OutputName, outputNames } from './assessment-keys.js';
 import { type AssessmentRecord, type PartProgressRecord, recordFromFields } from './assessment-record.js';
 
 const compress = promisify(gzip);
@@ -102,16 +102,7 @@ export class AssessmentStore {
   /** Keeps a finished assessment for ever: a safety record rests on it. */
   async pin(id: string): Promise<void> {
     const transaction = this.redis.multi().hset(assessmentKeys.record(id), 'pinned', '1');
-    for (const key of [
-      assessmentKeys.record(id),
-      assessmentKeys.scenario(id),
-      assessmentKeys.plan(id),
-      assessmentKeys.progress(id),
-      assessmentKeys.events(id),
-      ...outputNames.map((name) => assessmentKeys.output(id, name)),
-    ]) {
-      transaction.persist(key);
-    }
+    for (const key of keysOf(id)) transaction.persist(key);
     await transaction.exec();
   }
 }

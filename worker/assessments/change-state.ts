@@ -1,6 +1,6 @@
 import type { Redis } from 'ioredis';
 import { redisScript } from '../service/redis-script.js';
-import { assessmentKeys } from './assessment-keys.js';
+import { assessmentKeys, keysOf } from './assessment-keys.js';
 import type { AssessmentState } from './assessment-record.js';
 
 export interface StateChange {
@@ -31,7 +31,7 @@ export async function changeState(
 ): Promise<{ readonly state: string; readonly changed: boolean } | null> {
   const answer = await change(
     redis,
-    [assessmentKeys.record(id), assessmentKeys.inState(to)],
+    [assessmentKeys.record(id), assessmentKeys.inState(to), ...keysOf(id)],
     [
       id,
       to,
@@ -69,9 +69,7 @@ else
   redis.call('HSET', record, 'finished_at', at)
   redis.call('DEL', record .. ':parts')
   if not known[3] then
-    for _, suffix in ipairs({'', ':scenario', ':plan', ':progress', ':events', ':output:result', ':output:report', ':output:sweeps'}) do
-      redis.call('EXPIRE', record .. suffix, retention)
-    end
+    for index = 3, #KEYS do redis.call('EXPIRE', KEYS[index], retention) end
     redis.call('EXPIRE', 'deckpace:latest:' .. known[4] .. ':' .. known[5], retention)
   end
 end

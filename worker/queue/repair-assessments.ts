@@ -1,5 +1,5 @@
 import type { Queue } from 'bullmq';
-import { assessmentKeys } from '../assessments/assessment-keys.js';
+import { assessmentKeys, keysOf } from '../assessments/assessment-keys.js';
 import type { AssessmentState } from '../assessments/assessment-record.js';
 import { enqueueAssessment } from './assessment-queue.js';
 import type { AssessmentJob } from './queues.js';
@@ -56,16 +56,7 @@ export async function trimAssessments(context: WorkerContext): Promise<void> {
       if ((await redis.hget(assessmentKeys.record(id), 'pinned')) !== null) continue;
       await redis
         .multi()
-        .del(
-          assessmentKeys.record(id),
-          assessmentKeys.scenario(id),
-          assessmentKeys.plan(id),
-          assessmentKeys.progress(id),
-          assessmentKeys.events(id),
-          assessmentKeys.output(id, 'result'),
-          assessmentKeys.output(id, 'report'),
-          assessmentKeys.output(id, 'sweeps'),
-        )
+        .del(...keysOf(id))
         .zrem(list, id)
         .zrem(assessmentKeys.all, id)
         .exec();
