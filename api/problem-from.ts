@@ -1,4 +1,5 @@
 import type { z } from 'zod';
+import { pointerOf } from '../scenarios/fault.js';
 import { ConcurrentChangeError, UnknownRestrictionError } from '../worker/restrictions/restriction-log.js';
 import { RestrictionRefusal } from '../worker/restrictions/restriction-refusal.js';
 import { isRedisUnavailable } from '../worker/service/redis.js';
@@ -51,9 +52,7 @@ function fromHttpParser(error: unknown): Problem | null {
 /** Zod's issues in the form that scenario faults have. */
 export function faultsFrom(error: z.ZodError, within: string): readonly RequestFault[] {
   return error.issues.slice(0, 100).map((issue) => {
-    const pointer = issue.path
-      .map((part) => `/${String(part).replaceAll('~', '~0').replaceAll('/', '~1')}`)
-      .join('');
+    const pointer = pointerOf(issue.path);
     return {
       pointer,
       code: issue.code,

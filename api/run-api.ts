@@ -1,7 +1,7 @@
 import { createServer } from 'node:http';
 import { Queue } from 'bullmq';
 import { AssessmentStore } from '../worker/assessments/assessment-store.js';
-import { engineVersion } from '../worker/engine-version.js';
+import { engineName } from '../worker/engine-version.js';
 import { KeyStore } from '../worker/keys/key-store.js';
 import { openAssessmentQueue } from '../worker/queue/assessment-queue.js';
 import { type PartJob, queueNames, queuePrefix } from '../worker/queue/queues.js';
@@ -46,7 +46,7 @@ export async function runApi(
       settings,
       log,
       redis,
-      engine: `deckpace ${engineVersion()}`,
+      engine: engineName(),
       keys: new KeyStore(redis),
       assessments: new AssessmentStore(redis),
       assessmentQueue,

@@ -4,7 +4,7 @@ import { translateScenario } from '../scenarios/translate.js';
 import { supportPositions } from '../solver/dead-load.js';
 import { checkName } from './assess/wording.js';
 import type { GatherResult } from './assessment.js';
-import { engineVersion } from './engine-version.js';
+import { engineName } from './engine-version.js';
 import { provenance } from './provenance.js';
 import { standardCautions } from './report/cautions.js';
 import { trainIdentity } from './train-id.js';
@@ -27,7 +27,7 @@ export const gatherResult: GatherResult = (scenario, parts, scenarioSha256) => {
   return {
     format: 'deckpace/result@1',
     scenario_sha256: scenarioSha256,
-    engine: `deckpace ${engineVersion()}`,
+    engine: engineName(),
     provenance: provenance(),
     title: model.title,
     line_speed_kmh: model.lineSpeedKmh,

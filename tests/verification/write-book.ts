@@ -1,6 +1,6 @@
 import { mkdirSync, writeFileSync } from 'node:fs';
 import { join, resolve } from 'node:path';
-import { engineVersion } from '../../worker/engine-version.js';
+import { engineName } from '../../worker/engine-version.js';
 import { allChapters } from './all-chapters.js';
 import { commitStamp } from './book/commit-stamp.js';
 import { isWithinTolerance } from './book/judge-quantity.js';
@@ -20,6 +20,6 @@ for (const { name } of missed) process.stderr.write(`missed its tolerance: ${nam
 
 const file = join(resolve('out'), 'verification.html');
 mkdirSync(resolve('out'), { recursive: true });
-writeFileSync(file, renderBook(chapters, `deckpace ${engineVersion()}`, commitStamp()));
+writeFileSync(file, renderBook(chapters, engineName(), commitStamp()));
 process.stdout.write(`${quantities.length} values, ${missed.length} missed\n${file}\n`);
 process.exitCode = missed.length === 0 ? 0 : 1;

@@ -1,6 +1,6 @@
 import { writeFile } from 'node:fs/promises';
 import { availableParallelism } from 'node:os';
-import { engineVersion } from '../engine-version.js';
+import { engineName } from '../engine-version.js';
 import { acceptBaseline } from '../regression/accept-baseline.js';
 import { junitXml } from '../regression/junit-xml.js';
 import { markdownSummary } from '../regression/markdown-summary.js';
@@ -60,7 +60,7 @@ export async function regressionCommand(options: RegressionOptions, terminal: Te
   if (stderr.isTTY) stderr.write('\r\x1b[2K');
   await writeOut(stdout, runText(run, terminal));
   await writeReport(options.junit, () => junitXml(run));
-  await writeReport(options.markdown, () => markdownSummary(run, `deckpace ${engineVersion()}`));
+  await writeReport(options.markdown, () => markdownSummary(run, engineName()));
   if (options.accept.length > 0) return accept(folder, set, run, reason, terminal);
   if (!run.passed) throw new ResultsChangedError(sentence(run.outcomes));
 }

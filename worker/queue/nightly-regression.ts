@@ -1,5 +1,5 @@
 import { Queue } from 'bullmq';
-import { engineVersion } from '../engine-version.js';
+import { engineName } from '../engine-version.js';
 import { keepRegression, type RegressionRecord, recordOf } from '../regression/regression-record.js';
 import { loadRegressionSet, regressionFolder } from '../regression/regression-set.js';
 import { runRegression } from '../regression/run-regression.js';
@@ -16,7 +16,7 @@ export async function runNightlyRegression(context: WorkerContext): Promise<void
   const { redis, settings, log, parts } = context;
   const set = await loadRegressionSet(regressionFolder(), settings.DECKPACE_NIGHTLY_FILTER ?? '');
   const run = await runRegression(set, { threads: 1, pool: parts });
-  const record = recordOf(run, `deckpace ${engineVersion()}`, new Date());
+  const record = recordOf(run, engineName(), new Date());
   await keepRegression(redis, record);
   const { passed, verdicts, seconds, disagreeing } = record;
   log[passed ? 'info' : 'error']({ passed, verdicts, seconds, disagreeing }, 'nightly regression');

@@ -6,7 +6,7 @@ import type { Scenario } from '../../scenarios/scenario.js';
 import type { AssessmentRecord } from '../assessments/assessment-record.js';
 import type { AssessmentOutputs, AssessmentStore } from '../assessments/assessment-store.js';
 import { changeState, type StateChange } from '../assessments/change-state.js';
-import { engineVersion } from '../engine-version.js';
+import { engineName } from '../engine-version.js';
 import type { PartPool } from '../part-pool.js';
 import type { Logger } from '../service/log.js';
 import type { Settings } from '../service/settings.js';
@@ -55,7 +55,7 @@ export async function settle(
  * @throws UnrecoverableError when the assessment was submitted for another version than this worker's
  */
 export function assertSameEngine({ engine }: Pick<AssessmentRecord, 'engine'>): void {
-  const own = `deckpace ${engineVersion()}`;
+  const own = engineName();
   if (engine === own) return;
   throw new UnrecoverableError(
     `submitted for ${engine}, but this worker is ${own}; submit the scenario again`,

@@ -1,3 +1,5 @@
+import { pointerOf } from '../../scenarios/fault.js';
+
 /** Thrown when a result holds NaN or an infinity, which no result file can carry. A fault of the engine, not of the input. */
 export class NonFiniteNumberError extends Error {
   override readonly name = 'NonFiniteNumberError';
@@ -17,14 +19,22 @@ export class NonFiniteNumberError extends Error {
  *
  * @throws NonFiniteNumberError at the first one, with its JSON pointer.
  */
-export function requireFiniteNumbers(value: unknown, pointer = ''): void {
-  if (typeof value === 'number') {
-    if (!Number.isFinite(value)) throw new NonFiniteNumberError(pointer, value);
-    return;
-  }
-  if (typeof value !== 'object' || value === null) return;
+export function requireFiniteNumbers(value: unknown): void {
+  const path = pathToNonFinite(value);
+  if (path === null) return;
+  const { keys, found } = path;
+  throw new NonFiniteNumberError(pointerOf(keys.reverse()), found);
+}
+
+/** Keys from the number outwards; written on the way back only, as nearly every result has no such number. */
+function pathToNonFinite(value: unknown): { readonly keys: string[]; readonly found: number } | null {
+  if (typeof value === 'number') return Number.isFinite(value) ? null : { keys: [], found: value };
+  if (typeof value !== 'object' || value === null) return null;
   for (const [key, content] of Object.entries(value)) {
-    const step = key.replaceAll('~', '~0').replaceAll('/', '~1');
-    requireFiniteNumbers(content, `${pointer}/${step}`);
+    const path = pathToNonFinite(content);
+    if (path === null) continue;
+    path.keys.push(key);
+    return path;
   }
+  return null;
 }

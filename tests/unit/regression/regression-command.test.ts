@@ -2,7 +2,7 @@ import { readFileSync, rmSync, writeFileSync } from 'node:fs';
 import { join } from 'node:path';
 import { describe, expect, it } from 'vitest';
 import { runCommandLine } from '../../../worker/cli/program.js';
-import { engineVersion } from '../../../worker/engine-version.js';
+import { engineName } from '../../../worker/engine-version.js';
 import { recordedTerminal } from '../cli/recorded-terminal.js';
 import { smallSet } from './small-set.js';
 
@@ -38,7 +38,7 @@ describe('deckpace regression', () => {
     const entry: unknown = JSON.parse(logLines().at(-1)!);
     expect(entry).toMatchObject({
       scenario: set.id,
-      engine: `deckpace ${engineVersion()}`,
+      engine: engineName(),
       reason: 'first of its kind',
       date: expect.stringMatching(/^\d{4}-\d\d-\d\d$/),
     });
