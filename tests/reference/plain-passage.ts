@@ -4,7 +4,7 @@ import type { DynamicModel } from '../../solver/dynamic-model.js';
 import type { MovingTrain } from '../../solver/model.js';
 import type { Peaks } from '../../solver/passage.js';
 import type { Direction } from '../../solver/train-tables.js';
-import { linearForceStep } from '../verification/models/linear-force-step.js';
+import { linearRecurrence } from '../../solver/vehicle/linear-recurrence.js';
 
 export interface PlainPassageOptions {
   readonly samplesPerPeriod: number;
@@ -41,7 +41,7 @@ export function plainPassage(
   const trainLength = train.positions.at(-1)!;
   const steps = Math.ceil(((lineLength + trainLength) / speed + options.freeVibration) / timeStep);
   const step = new Float64Array(8 * count);
-  for (let j = 0; j < count; j++) linearForceStep(w[j]!, model.dampingRatios[j]!, timeStep, step, 8 * j);
+  for (let j = 0; j < count; j++) linearRecurrence(w[j]!, model.dampingRatios[j]!, timeStep, step, 8 * j);
   // Without a track the first and the last sample of the line lie off the deck.
   const off = line.deck.length > 0 ? 1 : 0;
   const under = modeUnderWheel(model);

@@ -1,6 +1,6 @@
 import type { DynamicModel } from '../../../solver/dynamic-model.js';
 import { type TrainTables, tablePadding } from '../../../solver/train-tables.js';
-import { linearForceStep } from './linear-force-step.js';
+import { linearRecurrence } from '../../../solver/vehicle/linear-recurrence.js';
 
 /** Modal coordinates of a passage at equal time steps; one array per mode, sample 0 at rest before the train enters. */
 export interface PassageHistory {
@@ -42,7 +42,7 @@ export function passageHistory(
     const w = model.modes.angularFrequencies[mode]!;
     const zeta = model.dampingRatios[mode]!;
     const a = new Float64Array(8);
-    linearForceStep(w, zeta, timeStep, a, 0);
+    linearRecurrence(w, zeta, timeStep, a, 0);
     const coordinate = new Float64Array(count);
     const departure = new Float64Array(count);
     const acceleration = new Float64Array(count);
