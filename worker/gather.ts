@@ -49,10 +49,6 @@ function recommendationsOf(model: AssessmentModel, one: CaseResult): Recommendat
   const classes = [...new Set(one.trains.map((train) => train.class))];
   return classes.map((name) => {
     const worst = one.trains.filter((train) => train.class === name).reduce(slower);
-    const comfort = one.trains
-      .filter((train) => train.class === name)
-      .flatMap((train) => train.comfort_speed_kmh ?? [])
-      .reduce((least, speed) => Math.min(least, speed), Number.POSITIVE_INFINITY);
     const positions = supportPositions(model.viaduct);
     const start = model.startChainageKm;
     return {
@@ -60,7 +56,7 @@ function recommendationsOf(model: AssessmentModel, one: CaseResult): Recommendat
       class: name,
       status: worst.status,
       permitted_speed_kmh: worst.permitted_speed_kmh,
-      comfort_speed_kmh: Number.isFinite(comfort) ? comfort : null,
+      comfort_speed_kmh: leastComfort(one.trains.filter((train) => train.class === name)),
       governing: worst.governing,
       governing_train: worst.train,
       from_chainage_km: start,
@@ -68,6 +64,13 @@ function recommendationsOf(model: AssessmentModel, one: CaseResult): Recommendat
       reason: worst.reason,
     };
   });
+}
+
+/** The least comfort speed of those trains whose comfort was judged; null where none was, or where one passes at no speed. */
+function leastComfort(trains: readonly TrainResult[]): number | null {
+  const judged = trains.filter(({ checks }) => checks.some(({ kind }) => kind === 'comfort'));
+  const speeds = judged.flatMap(({ comfort_speed_kmh }) => comfort_speed_kmh ?? []);
+  return judged.length === 0 || speeds.length < judged.length ? null : Math.min(...speeds);
 }
 
 /** Damage that seems to allow more than the intact deck does is said out loud: it is no gain that anybody should count on. */
