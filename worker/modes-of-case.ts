@@ -2,9 +2,10 @@ import type { Scenario } from '../scenarios/scenario.js';
 import { translateScenario } from '../scenarios/translate.js';
 import { applyDamage } from '../solver/damage.js';
 import { buildDynamicModel } from '../solver/dynamic-model.js';
-import { findMechanism, type Mechanism } from '../solver/mechanism.js';
+import { findMechanism } from '../solver/mechanism.js';
 import type { Mesh, Node } from '../solver/mesh.js';
 import { modalParticipation } from '../solver/modal-participation.js';
+import { describeMechanism } from './assess/wording.js';
 
 /** One natural mode of the viaduct with its track. */
 export interface NaturalMode {
@@ -38,7 +39,13 @@ export function modesOfCase(scenario: Scenario, damageCase: string): CaseModes {
   const viaduct = applyDamage(model.viaduct, found.effects);
   const about = { title: model.title, damage_case: damageCase };
   const mechanism = findMechanism(viaduct);
-  if (mechanism !== null) return { ...about, stable: false, mechanism: mechanismText(mechanism), modes: [] };
+  if (mechanism !== null)
+    return {
+      ...about,
+      stable: false,
+      mechanism: `${describeMechanism(mechanism)}. The deck does not stand and has no modes.`,
+      modes: [],
+    };
   const { mesh, modes, dampingRatios } = buildDynamicModel(viaduct);
   const { effectiveMassShares, modalMasses } = modalParticipation(mesh, modes);
   const points = deckPoints(mesh);
@@ -72,10 +79,4 @@ function deckPoints({
 function scaled(values: readonly number[]): readonly number[] {
   const largest = Math.max(...values.map(Math.abs));
   return largest === 0 ? values : values.map((value) => value / largest);
-}
-
-function mechanismText({ spans, lostSupports }: Mechanism): string {
-  const moving = `${spans.length === 1 ? 'Span' : 'Spans'} ${spans.map((span) => span + 1).join(', ')}`;
-  const lost = lostSupports.length === 0 ? '' : ` for want of ${lostSupports.join(', ')}`;
-  return `${moving} of the deck can move freely${lost}: the deck does not stand and has no modes.`;
 }

@@ -15,7 +15,7 @@ export function caseResultOf(state: CaseState): Omit<CaseResult, 'trains'> {
     damage_case: damageCase.id,
     title: damageCase.title,
     stable: !state.mechanism,
-    mechanism: state.mechanism ? describeMechanism(state) : null,
+    mechanism: state.mechanism ? describeMechanism(state.mechanism) : null,
     frequencies_Hz: dynamics
       ? Array.from(dynamics.modes.angularFrequencies, (omega) => omega / (2 * Math.PI))
       : [],

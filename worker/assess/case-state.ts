@@ -51,7 +51,7 @@ export function buildCaseState(model: AssessmentModel, damageCase: DamageCase): 
     deadLoad,
     released: pullsOff(viaduct, deadLoad) ? releaseLiftedBearings(viaduct) : null,
     change: intact ? deadLoadChange(viaduct, deadLoad, intact) : null,
-    variants: combinations(model).map((factors) => variantOf(viaduct, factors)),
+    variants: combinations(model).map((factors) => variantOf(viaduct, deadLoad, factors)),
   };
 }
 
@@ -77,6 +77,7 @@ function combinations({ bounds }: AssessmentModel) {
 /** Bounds scale the deck: its rigidity, its mass and the damping ratio. Supports and track stay nominal. */
 function variantOf(
   viaduct: Viaduct,
+  nominal: DeadLoadState,
   factors: Pick<BoundVariant, 'stiffnessFactor' | 'massFactor' | 'dampingFactor'>,
 ): BoundVariant {
   const scaled: Viaduct = {
@@ -95,7 +96,7 @@ function variantOf(
   let dynamics: DynamicModel | null = null;
   return {
     ...factors,
-    deadLoad: solveDeadLoad(scaled),
+    deadLoad: factors.stiffnessFactor === 1 && factors.massFactor === 1 ? nominal : solveDeadLoad(scaled),
     dynamics: () => {
       dynamics ??= buildDynamicModel(scaled);
       return dynamics;

@@ -13,7 +13,7 @@ export function closedByStatics(
   train: { readonly id: string; readonly class: string },
 ): TrainResult | null {
   if (state.mechanism) {
-    return closedTrain(train, 'equilibrium', `Keep the line closed: ${describeMechanism(state)}.`, [
+    return closedTrain(train, 'equilibrium', `Keep the line closed: ${describeMechanism(state.mechanism)}.`, [
       equilibriumCheck(state, lineSpeedKmh),
     ]);
   }
@@ -38,7 +38,7 @@ export function equilibriumCheck(state: CaseState, lineSpeedKmh: number): Check 
     utilisation: loose > 0 ? failing : 0,
     speed_kmh: null,
     at_m: null,
-    where: loose > 0 ? describeMechanism(state) : null,
+    where: state.mechanism ? describeMechanism(state.mechanism) : null,
     source: 'statics of deck and supports alone',
     evidence: 'given',
     permitted_speed_kmh: loose > 0 ? null : lineSpeedKmh,

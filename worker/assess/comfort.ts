@@ -1,5 +1,6 @@
 import type { AssessmentModel } from '../../scenarios/assessment-model.js';
 import type { CheckId } from '../../scenarios/result.js';
+import { allPass } from '../checks/check.js';
 import { permittedSpeed } from './permitted-speed.js';
 import type { SpeedSample } from './speed-sample.js';
 
@@ -23,9 +24,9 @@ export function withoutComfort(model: AssessmentModel, sample: SpeedSample): Spe
 export function comfortSpeed(model: AssessmentModel, samples: readonly SpeedSample[]): number | null {
   let any = false;
   const judged = samples.map(({ speedKmh, findings }) => {
-    const own = [...findings].filter(([id]) => isComfort(model, id));
+    const own = [...findings].filter(([id]) => isComfort(model, id)).map(([, finding]) => finding);
     any ||= own.length > 0;
-    return { speedKmh, safe: own.every(([, { utilisation }]) => utilisation <= 1) };
+    return { speedKmh, safe: allPass(own) };
   });
   return any ? permittedSpeed(judged, model.lineSpeedKmh, 1, model.roundDownToKmh).permittedKmh : null;
 }

@@ -2,7 +2,7 @@ import type { AssessmentModel } from '../../scenarios/assessment-model.js';
 import type { CheckId } from '../../scenarios/result.js';
 import type { Peaks } from '../../solver/passage.js';
 import { staticLoadPeaks } from '../../solver/static-load-model.js';
-import type { Finding } from '../checks/check.js';
+import { allPass, type Finding } from '../checks/check.js';
 import type { CaseState } from './case-state.js';
 import { withoutComfort } from './comfort.js';
 import { speedsToAdd } from './refine-sweep.js';
@@ -69,7 +69,7 @@ export function sweepTrain(
     const sorted = inOrder(samples);
     const points = sorted.map((sample) => ({ speedKmh: sample.speedKmh, utilisations: sweptSeries(sample) }));
     // Nothing between the grid speeds could open a line that is closed at walking pace.
-    if (!passes(withoutComfort(model, sorted[0]!))) break;
+    if (!allPass(withoutComfort(model, sorted[0]!).findings.values())) break;
     queue = speedsToAdd(points, { dampingRatio }).filter(
       (speed) => speed >= slowestKmh && !samples.has(speed),
     );
@@ -77,10 +77,6 @@ export function sweepTrain(
   }
   onProgress(1);
   return { samples: inOrder(samples), missing, resonances, peaksAt: prepared.peaksAt };
-}
-
-function passes(sample: SpeedSample): boolean {
-  return [...sample.findings.values()].every((finding) => finding.utilisation <= 1);
 }
 
 function inOrder(samples: ReadonlyMap<number, SpeedSample>): SpeedSample[] {

@@ -1,6 +1,6 @@
 import type { AssessmentModel, Limit } from '../../scenarios/assessment-model.js';
 import type { Check, CheckId, Status, TrainResult } from '../../scenarios/result.js';
-import { type Finding, failing } from '../checks/check.js';
+import { allPass, type Finding, failing } from '../checks/check.js';
 import { checks } from '../checks/list.js';
 import { trainIdentity } from '../train-id.js';
 import type { CaseState } from './case-state.js';
@@ -33,15 +33,7 @@ export function assessTrain(
     model.roundDownToKmh,
   );
   const missing = listMissing(sweep.missing);
-  const damaged = state.damageCase.effects.length > 0;
-  const status: Status =
-    decision.permittedKmh === null
-      ? 'closed'
-      : damaged && missing.length > 0
-        ? 'undetermined'
-        : decision.permittedKmh >= model.lineSpeedKmh
-          ? 'line-speed'
-          : 'restricted';
+  const status = statusOf(model, state, decision, missing);
   const governing =
     status === 'undetermined' ? ([...sweep.missing.keys()][0] ?? null) : governingCheck(sweep, decision);
   const pictured = governingSample(sweep, governing, decision).speedKmh;
@@ -63,9 +55,20 @@ export function assessTrain(
   };
 }
 
+function statusOf(
+  model: AssessmentModel,
+  { damageCase }: CaseState,
+  { permittedKmh }: PermittedSpeed,
+  missing: readonly string[],
+): Status {
+  if (permittedKmh === null) return 'closed';
+  if (damageCase.effects.length > 0 && missing.length > 0) return 'undetermined';
+  return permittedKmh >= model.lineSpeedKmh ? 'line-speed' : 'restricted';
+}
+
 const judged = ({ speedKmh, findings }: SpeedSample): JudgedSpeed => ({
   speedKmh,
-  safe: [...findings.values()].every((finding) => finding.utilisation <= 1),
+  safe: allPass(findings.values()),
 });
 
 /** A millionth of a km/h is no information; keeps files short and stable. */
@@ -113,7 +116,7 @@ function listChecks(model: AssessmentModel, sweep: TrainSweep): Check[] {
     const alone: JudgedSpeed[] = [];
     for (const { findings, speedKmh } of sweep.samples) {
       const finding = findings.get(check.id);
-      alone.push({ speedKmh, safe: !finding || finding.utilisation <= 1 });
+      alone.push({ speedKmh, safe: allPass(finding ? [finding] : []) });
       if (finding && (!worst || finding.utilisation > worst.finding.utilisation))
         worst = { finding, speedKmh };
     }
@@ -157,26 +160,28 @@ function reasonOf(
   missing: readonly string[],
 ): string {
   const unit = checks.find((check) => check.id === governing)?.unit ?? '';
-  const untested =
-    missing.length > 0
-      ? ` Strength was not checked in full: ${listed(missing.slice(0, 3))}${missing.length > 3 ? ' and more' : ''} not given.`
-      : '';
-  if (status === 'undetermined') {
-    return `Keep the line closed until an engineer supplies ${listed(missing.slice(0, 3))}${missing.length > 3 ? ` and ${missing.length - 3} more` : ''}.`;
-  }
+  const wanted = listed(
+    missing.length > 3 ? [...missing.slice(0, 3), `${missing.length - 3} more`] : missing,
+  );
+  if (status === 'undetermined') return `Keep the line closed until an engineer supplies ${wanted}.`;
+  const untested = missing.length > 0 ? ` Strength was not checked in full: ${wanted} not given.` : '';
   const first = sweep.samples.find((sample) => sample.speedKmh === decision.firstFailureKmh);
   const finding = governing ? first?.findings.get(governing) : undefined;
   if (finding && governing && first) {
-    const what =
-      finding.utilisation >= failing && finding.value <= finding.limit
-        ? `${checkName(governing)}: no limit allows ${Math.floor(first.speedKmh)} km/h`
-        : `${checkName(governing)} ${describeFinding(finding, unit)}`;
+    const name = checkName(governing);
+    const limitsEnd = finding.utilisation >= failing && finding.value <= finding.limit;
     if (decision.permittedKmh === null) {
       const slow =
         first.speedKmh === 0 ? 'even at walking pace' : `already at ${Math.ceil(first.speedKmh)} km/h`;
-      return `Keep the line closed: ${what} fails ${slow}.${untested}`;
+      const what = limitsEnd
+        ? `${name} fails ${slow}, where its limits have ended`
+        : `${name} ${describeFinding(finding, unit)} fails ${slow}`;
+      return `Keep the line closed: ${what}.${untested}`;
     }
-    return `At ${Math.round(first.speedKmh)} km/h ${what} is no longer met; ${decision.permittedKmh} km/h keeps the overspeed factor ${model.overspeedFactor} below that.${untested}`;
+    const what = limitsEnd
+      ? `The limits of ${name} end below ${Math.ceil(first.speedKmh)} km/h`
+      : `At ${Math.round(first.speedKmh)} km/h ${name} ${describeFinding(finding, unit)} is no longer met`;
+    return `${what}; ${decision.permittedKmh} km/h keeps the overspeed factor ${model.overspeedFactor} below that.${untested}`;
   }
   if (decision.limitedBySweep) {
     return `The sweep ends at ${model.speedsKmh[model.speedsKmh.length - 1]} km/h; nothing above it was assessed, so that ${decision.permittedKmh} km/h is the most that can be permitted.${untested}`;

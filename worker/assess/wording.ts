@@ -1,4 +1,5 @@
 import type { CheckId } from '../../scenarios/result.js';
+import type { Mechanism } from '../../solver/mechanism.js';
 import type { Finding } from '../checks/check.js';
 import type { CaseState } from './case-state.js';
 
@@ -34,8 +35,7 @@ export function describeFinding(finding: Finding, unit: string): string {
   }
 }
 
-export function describeMechanism(state: CaseState): string {
-  const { spans, lostSupports } = state.mechanism!;
+export function describeMechanism({ spans, lostSupports }: Mechanism): string {
   const moving =
     spans.length === 1 ? `Span ${spans[0]! + 1}` : `Spans ${listed(spans.map((span) => String(span + 1)))}`;
   const cause =

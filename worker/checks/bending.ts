@@ -1,3 +1,4 @@
+import { supportPositions } from '../../solver/dead-load.js';
 import { type Finding, type ObjectiveInput, type SafetyCheck, spanName, worse } from './check.js';
 import { entriesFor, objectiveOf } from './objective-entries.js';
 
@@ -57,8 +58,7 @@ export const bending: SafetyCheck = {
 
 /** The span of a point, and at an inner support also the one that follows: both end there. */
 function spansAt(input: ObjectiveInput, x: number, span: number): number[] {
-  const end = input.state.viaduct.spans
-    .slice(0, span + 1)
-    .reduce((sum, { segments }) => sum + segments.reduce((length, segment) => length + segment.length, 0), 0);
-  return Math.abs(x - end) < 1e-6 && span + 1 < input.state.viaduct.spans.length ? [span, span + 1] : [span];
+  const supports = supportPositions(input.state.viaduct);
+  const atEnd = Math.abs(x - supports[span + 1]!) < 1e-6;
+  return atEnd && span + 2 < supports.length ? [span, span + 1] : [span];
 }

@@ -71,6 +71,12 @@ export function against(
   return { value, limit: allowed, utilisation: value / allowed, at, where };
 }
 
+/** Whether every finding is within its limit. */
+export function allPass(findings: Iterable<Finding>): boolean {
+  for (const { utilisation } of findings) if (utilisation > 1) return false;
+  return true;
+}
+
 /** The finding with the higher utilisation. */
 export function worse(a: Finding | null, b: Finding | null): Finding | null {
   if (!a) return b;

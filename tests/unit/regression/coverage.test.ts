@@ -141,7 +141,7 @@ describe('the regression scenarios', () => {
       ['closed standing still', trains.some(({ reason }) => reason.includes('even at walking pace'))],
       ['closed below the first step', trains.some(({ reason }) => reason.includes('fails already at'))],
       ['sweep ends first', trains.some(({ reason }) => reason.startsWith('The sweep ends'))],
-      ['no limit at that speed', trains.some(({ reason }) => reason.includes('no limit allows'))],
+      ['no limit at that speed', trains.some(({ reason }) => reason.startsWith('The limits of'))],
       [
         'safe speeds above a blocked band',
         trains.some(({ blocked_bands_kmh }) => blocked_bands_kmh.length > 1),
