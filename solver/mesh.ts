@@ -22,6 +22,8 @@ export interface LayerSpring {
   readonly lower: Node | null;
   readonly stiffness: number;
   readonly damping: number;
+  /** Which side of its node the stretch of bedding lies that the spring stands for; `only` for one seat. */
+  readonly side: 'left' | 'right' | 'only';
 }
 
 export interface SupportNode {
@@ -150,17 +152,18 @@ export function buildMesh(viaduct: Viaduct, options: MeshOptions): Mesh {
         lower: onSlab ? slabLeft[i]! : (deckRight[i] ?? null),
         stiffness: track.fastening.stiffness * share,
         damping: track.fastening.damping * share,
+        side: 'only',
       });
     }
     if (track.slab && track.bedding) {
       for (let i = 0; i < count; i++) {
         const before = i > 0 ? (grid.x[i]! - grid.x[i - 1]!) / 2 : 0;
         const after = i + 1 < count ? (grid.x[i + 1]! - grid.x[i]!) / 2 : 0;
-        const sides: [Node, number, number, Node | null][] = [
-          [slabLeft[i]!, grid.x[i]! - before, grid.x[i]!, deckLeft[i] ?? null],
-          [slabRight[i]!, grid.x[i]!, grid.x[i]! + after, deckRight[i] ?? null],
+        const sides: [Node, number, number, Node | null, 'left' | 'right'][] = [
+          [slabLeft[i]!, grid.x[i]! - before, grid.x[i]!, deckLeft[i] ?? null, 'left'],
+          [slabRight[i]!, grid.x[i]!, grid.x[i]! + after, deckRight[i] ?? null, 'right'],
         ];
-        for (const [upper, from, to, lower] of sides) {
+        for (const [upper, from, to, lower, side] of sides) {
           if (to <= from) continue;
           const share = (to - from) * remainingAt(track.losses, 'bedding', from, to);
           springs.push({
@@ -170,6 +173,7 @@ export function buildMesh(viaduct: Viaduct, options: MeshOptions): Mesh {
             lower,
             stiffness: track.bedding.stiffnessPerLength * share,
             damping: track.bedding.dampingPerLength * share,
+            side,
           });
         }
       }

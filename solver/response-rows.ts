@@ -1,7 +1,7 @@
 import { elementFreedoms } from './assembly.js';
 import { beamMass, beamStiffness } from './beam-element.js';
 import { nearestIndex } from './grid.js';
-import type { BeamElement, Mesh, Node } from './mesh.js';
+import type { BeamElement, LayerSpring, Mesh, Node } from './mesh.js';
 import type { Viaduct } from './model.js';
 
 export type Quantity =
@@ -39,7 +39,7 @@ export interface ResponseRow {
   readonly direct: readonly { readonly element: number; readonly shape: number; readonly factor: number }[];
 }
 
-/** Where the deck's responses are taken: at every support and joint and no further apart than a twentieth of the span. */
+/** Where the deck's responses are taken: at every support and joint, at midspan, and no further apart than a twentieth of the span. */
 export function stationIndices(mesh: Mesh): Int32Array {
   const { x, supports } = mesh.grid;
   const chosen = new Set<number>();
@@ -48,6 +48,7 @@ export function stationIndices(mesh: Mesh): Int32Array {
     let high = supports[span + 1]!;
     const longest = ((x[high]! - x[low]!) / 20) * (1 + 1e-9);
     chosen.add(low).add(high);
+    for (const index of middle(x, low, high)) chosen.add(index);
     while (high - low > 1 && x[high]! - x[low]! > longest) {
       let nextLow = low + 1;
       while (nextLow + 1 < high && x[nextLow + 1]! - x[low]! <= longest) nextLow++;
@@ -66,6 +67,15 @@ export function stationIndices(mesh: Mesh): Int32Array {
   return Int32Array.from(chosen).sort();
 }
 
+/** The node at midspan, or the two on either side of it. */
+function middle(x: Float64Array, low: number, high: number): readonly number[] {
+  const distance = (index: number) => Math.abs(2 * x[index]! - x[low]! - x[high]!);
+  const nearest = nearestIndex(x, (x[low]! + x[high]!) / 2);
+  return [nearest - 1, nearest, nearest + 1].filter(
+    (index) => distance(index) <= distance(nearest) + 1e-9 * (x[high]! - x[low]!),
+  );
+}
+
 /** Every response the checks and the report need. */
 export function buildResponseRows(mesh: Mesh, viaduct: Viaduct): ResponseRow[] {
   const rows: ResponseRow[] = [];
@@ -75,8 +85,8 @@ export function buildResponseRows(mesh: Mesh, viaduct: Viaduct): ResponseRow[] {
   const spanAt = (gridIndex: number) =>
     mesh.deckSpan[Math.max(0, Math.min(gridIndex - first, mesh.deckSpan.length) - 1)]!;
 
+  const springs = springsByLowerNode(mesh);
   const stations = stationIndices(mesh);
-  const slabPlaces = quarterPoints(mesh, stations);
 
   for (const i of stations) {
     const place = { x: x[i]!, span: spanAt(i), support: -1 } as const;
@@ -89,38 +99,23 @@ export function buildResponseRows(mesh: Mesh, viaduct: Viaduct): ResponseRow[] {
       rows.push(pointRow('deck-deflection', place, node.deflection));
     }
     const slab = mesh.slabNodes[i];
-    if (slab && slabPlaces.has(i)) rows.push(pointRow('slab-acceleration', place, slab.deflection));
+    if (slab) rows.push(pointRow('slab-acceleration', place, slab.deflection));
     const before = i - first - 1;
     const after = i - first;
     if (before >= 0) rows.push(endRow('bending', { ...place, side: 'left' }, mesh, before, 'end'));
     else rows.push(endRow('bending', { ...place, side: 'right' }, mesh, after, 'start'));
     if (!supportAt.has(i)) continue;
-    if (before >= 0) rows.push(endRow('shear', { ...place, side: 'left' }, mesh, before, 'end'));
-    if (after < mesh.deck.length) {
+    if (before >= 0) rows.push(shearRow({ ...place, side: 'left' }, mesh, before, 'end', springs));
+    if (after < mesh.deck.length)
       rows.push(
-        endRow('shear', { ...place, span: mesh.deckSpan[after]!, side: 'right' }, mesh, after, 'start'),
+        shearRow({ ...place, span: mesh.deckSpan[after]!, side: 'right' }, mesh, after, 'start', springs),
       );
-    }
   }
   mesh.supports.forEach((_, support) => {
-    addSupportRows(rows, mesh, support, spanAt);
+    addSupportRows(rows, mesh, support, spanAt, springs);
   });
   addFasteningRows(rows, mesh, viaduct, spanAt);
   return rows;
-}
-
-/** Where the slab's acceleration is reported: at the supports and the quarters of the spans, at the nearest station. */
-function quarterPoints(mesh: Mesh, stations: Int32Array): Set<number> {
-  const { x, supports } = mesh.grid;
-  const positions = Float64Array.from(stations, (index) => x[index]!);
-  const chosen = new Set<number>();
-  for (let span = 0; span + 1 < supports.length; span++) {
-    const start = x[supports[span]!]!;
-    const length = x[supports[span + 1]!]! - start;
-    for (let quarter = 0; quarter <= 4; quarter++)
-      chosen.add(stations[nearestIndex(positions, start + (quarter / 4) * length)]!);
-  }
-  return chosen;
 }
 
 type Place = Pick<ResponseRow, 'x' | 'span' | 'support'> & { readonly side?: ResponseRow['side'] };
@@ -143,8 +138,61 @@ function endRow(
   return { quantity, side: 'only', ...place, ...forceRow([[mesh, element, component, sign]]) };
 }
 
+/**
+ * Shear just beside a support: at the element's end, plus what the bedding between the two presses on the deck, which the mesh
+ * lumps on the node of the support.
+ */
+function shearRow(
+  place: Place & { readonly side: 'left' | 'right' },
+  mesh: Mesh,
+  element: number,
+  end: 'start' | 'end',
+  springs: SpringsByLowerNode,
+): ResponseRow {
+  const row = endRow('shear', place, mesh, element, end);
+  const between = (springs.get(mesh.deck[element]![end]) ?? []).filter(({ side }) => side === place.side);
+  return { ...row, ...withSprings(row, between, end === 'start' ? 1 : -1) };
+}
+
+type SpringsByLowerNode = ReadonlyMap<Node, readonly LayerSpring[]>;
+
+function springsByLowerNode({ springs }: Mesh): SpringsByLowerNode {
+  const found = new Map<Node, LayerSpring[]>();
+  for (const spring of springs) {
+    if (!spring.lower) continue;
+    const known = found.get(spring.lower);
+    if (known) known.push(spring);
+    else found.set(spring.lower, [spring]);
+  }
+  return found;
+}
+
+type LinearForm = Pick<ResponseRow, 'freedoms' | 'stiffness' | 'inertia' | 'direct'>;
+
+/** The form plus the signed compression of springs. */
+function withSprings(form: LinearForm, springs: readonly LayerSpring[], sign: 1 | -1): LinearForm {
+  const freedoms = [...form.freedoms];
+  const stiffness = [...form.stiffness];
+  const inertia = [...form.inertia];
+  for (const { upper, lower, stiffness: spring } of springs) {
+    const ends: [number, number][] = [
+      [upper.deflection, sign * spring],
+      [lower?.deflection ?? -1, -sign * spring],
+    ];
+    for (const [freedom, value] of ends) {
+      if (freedom < 0) continue;
+      freedoms.push(freedom);
+      stiffness.push(value);
+      inertia.push(0);
+    }
+  }
+  return { freedoms, stiffness, inertia, direct: form.direct };
+}
+
 /** Sum of signed nodal forces of elements, minus their consistent loads. */
-function forceRow(parts: readonly [mesh: Mesh, element: number, component: number, sign: number][]) {
+function forceRow(
+  parts: readonly [mesh: Mesh, element: number, component: number, sign: number][],
+): LinearForm {
   const freedoms: number[] = [];
   const stiffness: number[] = [];
   const inertia: number[] = [];
@@ -169,13 +217,14 @@ function addSupportRows(
   mesh: Mesh,
   support: number,
   spanAt: (i: number) => number,
+  springs: SpringsByLowerNode,
 ): void {
   const { nodes, gridIndex, carries } = mesh.supports[support]!;
   const x = mesh.grid.x[gridIndex]!;
   const place = { x, span: spanAt(gridIndex), support };
   const lastSupport = mesh.supports.length - 1;
   if (carries) {
-    const lines = nodes.map((node) => reactionRow(mesh, node));
+    const lines = nodes.map((node) => reactionRow(mesh, node, springs));
     rows.push({ quantity: 'support-reaction', ...place, side: 'only', ...join(lines) });
     // Where one line of bearings is the whole support, its row above says the same.
     (lines.length > 1 ? lines : []).forEach((line, index) => {
@@ -211,27 +260,16 @@ function addSupportRows(
 }
 
 /** Compression on a bearing line: what the deck elements and the track springs at this node press down. */
-function reactionRow(mesh: Mesh, node: Node): ReturnType<typeof forceRow> {
+function reactionRow(mesh: Mesh, node: Node, springs: SpringsByLowerNode): LinearForm {
   const parts: [Mesh, number, number, number][] = [];
   mesh.deck.forEach((element, index) => {
     if (element.start === node) parts.push([mesh, index, 0, -1]);
     if (element.end === node) parts.push([mesh, index, 2, -1]);
   });
-  const row = forceRow(parts);
-  for (const spring of mesh.springs) {
-    if (spring.lower !== node) continue;
-    row.freedoms.push(spring.upper.deflection);
-    row.stiffness.push(spring.stiffness);
-    row.inertia.push(0);
-    if (node.deflection < 0) continue;
-    row.freedoms.push(node.deflection);
-    row.stiffness.push(-spring.stiffness);
-    row.inertia.push(0);
-  }
-  return row;
+  return withSprings(forceRow(parts), springs.get(node) ?? [], 1);
 }
 
-function join(rows: readonly ReturnType<typeof forceRow>[]): ReturnType<typeof forceRow> {
+function join(rows: readonly LinearForm[]): LinearForm {
   return {
     freedoms: rows.flatMap((row) => row.freedoms),
     stiffness: rows.flatMap((row) => row.stiffness),
@@ -240,7 +278,10 @@ function join(rows: readonly ReturnType<typeof forceRow>[]): ReturnType<typeof f
   };
 }
 
-/** Seats near joints, abutments and the edges of damaged stretches, where uplift governs, and one every three metres elsewhere. */
+/**
+ * Seats near joints, abutments and the edges of damaged stretches, and the two beside every joint of slab panels, where uplift
+ * governs; one every three metres elsewhere, counted from both ends of the deck towards its middle.
+ */
 function addFasteningRows(
   rows: ResponseRow[],
   mesh: Mesh,
@@ -258,12 +299,32 @@ function addFasteningRows(
     ...ends.map(({ gridIndex }) => x[gridIndex]!),
     ...(viaduct.track?.losses ?? []).flatMap((loss) => [loss.from, loss.to]),
   ];
-  let lastTaken = Number.NEGATIVE_INFINITY;
-  for (const spring of mesh.springs) {
-    if (spring.kind !== 'fastening' || spring.x < -near || spring.x > mesh.length + near) continue;
-    const isCritical = critical.some((position) => Math.abs(position - spring.x) <= near);
-    if (!isCritical && spring.x - lastTaken < apart) continue;
-    lastTaken = spring.x;
+  const seats = mesh.springs.filter(
+    ({ kind, x: at }) => kind === 'fastening' && at >= -near && at <= mesh.length + near,
+  );
+  const besidePanelJoint = new Set(
+    Array.from(mesh.grid.panelJoints).flatMap((joint) => {
+      const next = seats.findIndex(({ x: at }) => at >= x[joint]! - 1e-9);
+      return [seats[next - 1], seats[next]];
+    }),
+  );
+  const isCritical = (seat: LayerSpring) =>
+    besidePanelJoint.has(seat) || critical.some((position) => Math.abs(position - seat.x) <= near);
+  const thinned = (ordered: readonly LayerSpring[]) => {
+    let last = Number.NaN;
+    return ordered.filter((seat) => {
+      if (!isCritical(seat) && Math.abs(seat.x - last) < apart - 1e-9) return false;
+      last = seat.x;
+      return true;
+    });
+  };
+  const half = mesh.length / 2 + 1e-6;
+  const taken = new Set([
+    ...thinned(seats.filter(({ x: at }) => at <= half)),
+    ...thinned(seats.filter(({ x: at }) => mesh.length - at <= half).reverse()),
+  ]);
+  for (const spring of seats) {
+    if (!taken.has(spring)) continue;
     const gridIndex = nearestIndex(x, spring.x);
     const onDeck = spring.x >= 0 && spring.x <= mesh.length;
     const lower = spring.lower && spring.lower.deflection >= 0 ? [spring.lower.deflection] : [];
