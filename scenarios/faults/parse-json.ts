@@ -1,7 +1,9 @@
+import { Buffer, isUtf8 } from 'node:buffer';
 import { type ParseError, parse, printParseErrorCode, visit } from 'jsonc-parser';
 import { type Fault, fault, type Path } from '../fault.js';
 import { scenarioBounds } from '../schema/bounds.js';
-import { membersInDocument, membersInText } from './member-count.js';
+import { measureText } from './measure-text.js';
+import { membersInDocument } from './members-in-document.js';
 
 type Parsed =
   | { readonly ok: true; readonly document: unknown }
@@ -22,7 +24,9 @@ export function parseJson(input: string | Uint8Array): Parsed {
       fault([], 'not-utf8', { found: 'bytes that are not UTF-8', accepted: 'JSON text in UTF-8' }),
     ]);
   }
-  if (deeperThan(text, scenarioBounds.nestingDepth)) {
+  // The parsers that follow recurse.
+  const { depth, members } = measureText(text, scenarioBounds.nestingDepth);
+  if (depth > scenarioBounds.nestingDepth) {
     return failed([
       fault([], 'nested-too-deep', {
         found: 'brackets within brackets',
@@ -37,7 +41,7 @@ export function parseJson(input: string | Uint8Array): Parsed {
     return failed([syntaxFault(text)]);
   }
   // The parser that finds where a key is repeated is slow, so it runs only where one is.
-  if (membersInText(text) === membersInDocument(document)) return { ok: true, document };
+  if (members === membersInDocument(document)) return { ok: true, document };
   const duplicates = duplicateKeyFaults(text);
   return duplicates.length > 0 ? failed(duplicates) : { ok: true, document };
 }
@@ -55,30 +59,14 @@ function failed(faults: readonly Fault[]): Parsed {
 }
 
 function decoded(input: string | Uint8Array): string | null {
-  if (typeof input === 'string') return input.startsWith('\uFEFF') ? input.slice(1) : input;
-  try {
-    return new TextDecoder('utf-8', { fatal: true }).decode(input);
-  } catch {
-    return null;
-  }
+  if (typeof input !== 'string' && !isUtf8(input)) return null;
+  const text = typeof input === 'string' ? input : bytesOf(input).toString('utf8');
+  return text.startsWith('\uFEFF') ? text.slice(1) : text;
 }
 
-/** Counts brackets outside strings; the parsers that follow recurse. */
-function deeperThan(text: string, limit: number): boolean {
-  let depth = 0;
-  let inString = false;
-  for (let at = 0; at < text.length; at++) {
-    const code = text.charCodeAt(at);
-    if (inString) {
-      if (code === 0x5c) at++;
-      else if (code === 0x22) inString = false;
-    } else if (code === 0x22) inString = true;
-    else if (code === 0x7b || code === 0x5b) {
-      depth++;
-      if (depth > limit) return true;
-    } else if (code === 0x7d || code === 0x5d) depth--;
-  }
-  return false;
+/** The same memory, with a buffer's methods. */
+function bytesOf({ buffer, byteOffset, byteLength }: Uint8Array): Buffer {
+  return Buffer.from(buffer, byteOffset, byteLength);
 }
 
 function syntaxFault(text: string): Fault {

@@ -1,6 +1,9 @@
 import fc from 'fast-check';
 import { expect, test } from 'vitest';
-import { membersInDocument, membersInText } from '../../../scenarios/faults/member-count.js';
+import { measureText } from '../../../scenarios/faults/measure-text.js';
+import { membersInDocument } from '../../../scenarios/faults/members-in-document.js';
+
+const membersInText = (text: string) => measureText(text, 1000).members;
 
 test('text and document have the same number of members where no key stands twice', () => {
   fc.assert(
@@ -19,4 +22,14 @@ test('a key that stands twice shows', () => {
   const text = '{"a":1,"b":{"c":1,"c":2}}';
   expect(membersInText(text)).toBe(4);
   expect(membersInDocument(JSON.parse(text))).toBe(3);
+});
+
+test('depth is that of the deepest list or object, brackets in strings apart', () => {
+  expect(measureText('[1, {"a]]": [2]}, "[[[["]', 32).depth).toBe(3);
+  expect(measureText('7', 32).depth).toBe(0);
+});
+
+test('the walk ends soon beyond the limit, and at a string that never ends', () => {
+  expect(measureText('['.repeat(1e6), 32).depth).toBe(33);
+  expect(measureText('{"a": "b', 32)).toEqual({ depth: 1, members: 1 });
 });
