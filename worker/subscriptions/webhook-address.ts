@@ -1,3 +1,4 @@
+import type { LookupAddress } from 'node:dns';
 import { lookup } from 'node:dns/promises';
 import { BlockList, isIP } from 'node:net';
 
@@ -73,13 +74,23 @@ export function assertAcceptableUrl(text: string, allowPrivate: boolean): URL {
   return url;
 }
 
+/** Asks the name server for every address of a name, in its own order. */
+type Resolve = (
+  name: string,
+  options: { readonly all: true; readonly verbatim: true },
+) => Promise<readonly LookupAddress[]>;
+
 /**
  * Resolves the target once; the connection must then go to this address and no other, so that a second answer of the name
  * server cannot lead elsewhere. One address that is not public among several spoils them all.
  *
  * @throws WebhookTargetRefused, and what the name server's failure throws
  */
-export async function pinAddress(url: URL, allowPrivate: boolean, resolve = lookup): Promise<PinnedAddress> {
+export async function pinAddress(
+  url: URL,
+  allowPrivate: boolean,
+  resolve: Resolve = lookup,
+): Promise<PinnedAddress> {
   const found = await resolve(hostOf(url), { all: true, verbatim: true });
   const first = found[0];
   if (first === undefined) throw new Error(`${url.hostname} has no address`);

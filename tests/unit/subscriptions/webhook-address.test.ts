@@ -63,7 +63,7 @@ test('a name that leads to a private address is refused, even beside a public on
     { address: '8.8.8.8', family: 4 },
     { address: '10.0.0.1', family: 4 },
   ];
-  const resolve = (async () => answers) as unknown as Parameters<typeof pinAddress>[2];
+  const resolve = async () => answers;
   await expect(pinAddress(new URL('https://receiver.example/'), false, resolve)).rejects.toThrow(
     /10\.0\.0\.1/,
   );
