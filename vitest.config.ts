@@ -6,5 +6,6 @@ export default defineConfig({
     testTimeout: 60_000,
     hookTimeout: 120_000,
     maxWorkers: 2,
+    globalSetup: ['tests/service/support/install-redis.ts'],
   },
 });

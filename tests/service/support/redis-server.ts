@@ -1,10 +1,11 @@
-import { type ChildProcess, execFileSync, spawn, spawnSync } from 'node:child_process';
+import { type ChildProcess, spawn } from 'node:child_process';
 import { once } from 'node:events';
 import { mkdtempSync, rmSync } from 'node:fs';
 import { createServer } from 'node:net';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { Redis } from 'ioredis';
+import { isThere } from './install-redis.js';
 
 /** A Redis of the test's own, on a free port, with an append-only file in a folder of its own. */
 export class RedisServer {
@@ -14,7 +15,17 @@ export class RedisServer {
   private constructor(
     readonly port: number,
     private readonly extra: readonly string[],
+    /** A Redis that runs already and is nobody's to start or stop; null for one of the test's own. */
+    private readonly given: string | null = null,
   ) {}
+
+  /** The empty Redis that a pipeline provides at DECKPACE_TEST_REDIS_URL, otherwise one of the test's own. */
+  static async givenOrStarted(): Promise<RedisServer> {
+    const given = process.env.DECKPACE_TEST_REDIS_URL;
+    return given === undefined
+      ? RedisServer.start()
+      : new RedisServer(Number(new URL(given).port), [], given);
+  }
 
   static async start(...extra: readonly string[]): Promise<RedisServer> {
     const server = new RedisServer(await freePort(), extra);
@@ -23,7 +34,7 @@ export class RedisServer {
   }
 
   get url(): string {
-    return `redis://127.0.0.1:${this.port}`;
+    return this.given ?? `redis://127.0.0.1:${this.port}`;
   }
 
   /** Starts it (again), with what its append-only file holds. */
@@ -64,23 +75,13 @@ export class RedisServer {
   }
 }
 
-/** On PATH, else installed from Debian by root, else an explanation. */
+/** @throws Error that says how to get one; where they can, the tests have installed it before (install-redis.ts) */
 function redisServerProgram(): string {
   if (isThere('redis-server')) return 'redis-server';
-  if (process.getuid?.() === 0 && isThere('apt-get')) {
-    execFileSync('apt-get', ['install', '-y', '--no-install-recommends', 'redis-server'], {
-      stdio: 'ignore',
-    });
-    if (isThere('redis-server')) return 'redis-server';
-  }
   throw new Error(
     'The tests of the service need a redis-server (6.2 or newer) on PATH. On Debian or Ubuntu: ' +
       '"sudo apt-get install redis-server"; on macOS: "brew install redis". They start it themselves, on a free port.',
   );
-}
-
-function isThere(program: string): boolean {
-  return spawnSync(program, ['--version'], { stdio: 'ignore' }).status === 0;
 }
 
 export async function freePort(): Promise<number> {

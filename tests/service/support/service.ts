@@ -68,7 +68,7 @@ export class Service {
   ) {}
 
   static async start(settings: Readonly<Record<string, string>> = {}): Promise<Service> {
-    const redisServer = await RedisServer.start();
+    const redisServer = await RedisServer.givenOrStarted();
     const redis = new Redis(redisServer.url, { maxRetriesPerRequest: null, retryStrategy: () => 50 });
     redis.on('error', () => {});
     const service = new Service(redisServer, redis, {
