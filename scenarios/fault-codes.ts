@@ -30,6 +30,7 @@ export const faultCodes = {
   'reserved-name': 'A name that is kept for a fixed meaning',
   'unknown-support': 'A support that does not exist',
   'unknown-span': 'A span that does not exist',
+  'unknown-node': 'A node of a frame that does not exist',
   'not-ascending': 'Numbers that must ascend but do not',
   'outside-structure': 'A position outside the structure',
   'rigid-support': 'Part of the stiffness of a rigid support cannot be lost',

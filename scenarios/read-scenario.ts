@@ -6,6 +6,7 @@ import { limitRules } from './faults/cross/limit-rules.js';
 import { plausibilityRules } from './faults/cross/plausibility-rules.js';
 import { resistanceRules } from './faults/cross/resistance-rules.js';
 import { speedRules } from './faults/cross/speed-rules.js';
+import { substructureRules } from './faults/cross/substructure-rules.js';
 import { supportRules } from './faults/cross/support-rules.js';
 import { trackRules } from './faults/cross/track-rules.js';
 import { trainRules } from './faults/cross/train-rules.js';
@@ -24,6 +25,7 @@ export type ScenarioReading =
 const crossRules = [
   deckRules,
   supportRules,
+  substructureRules,
   trackRules,
   trainRules,
   vehicleRules,

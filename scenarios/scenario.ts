@@ -6,6 +6,7 @@ import { freeText } from './schema/identifier.js';
 import { limits } from './schema/limits.js';
 import { line, speeds } from './schema/line.js';
 import { resistance } from './schema/resistance.js';
+import { supportsFlexibility } from './schema/substructure.js';
 import { supports } from './schema/support.js';
 import { track } from './schema/track.js';
 import { trains } from './schema/train.js';
@@ -23,6 +24,7 @@ export const scenarioSchema = z.strictObject({
   line,
   deck,
   supports,
+  supports_flexibility: supportsFlexibility.optional(),
   track: track.optional(),
   trains,
   speeds: speeds.prefault({}),

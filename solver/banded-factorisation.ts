@@ -14,15 +14,20 @@ export class SingularMatrixError extends Error {
 }
 
 /**
- * L D L^T of a symmetric banded matrix without pivoting (Golub and Van Loan, Matrix Computations, section 4.3).
+ * L D L^T of a symmetric banded matrix without pivoting (Golub and Van Loan, Matrix Computations, section 4.3). The rows of a border
+ * are full in L as well; they come last, so that they fill in nothing else and the count of negative pivots stays that of the whole matrix.
  *
  * By Sylvester's law of inertia `negativePivots` of K - s M counts the eigenvalues below s.
  */
 export class BandedFactorisation {
   readonly size: number;
   readonly halfBandwidth: number;
-  /** Unit lower triangle by rows, the pivots on the diagonal. */
+  /** Number of full rows at the end. */
+  readonly border: number;
+  /** Unit lower triangle by rows without the border, the pivots on the diagonal. */
   readonly factor: Float64Array;
+  /** Rows of the border, as in BandedMatrix, the pivots on the diagonal. */
+  readonly fullFactor: Float64Array;
   readonly negativePivots: number;
 
   /**
@@ -30,11 +35,17 @@ export class BandedFactorisation {
    * @throws SingularMatrixError
    */
   constructor(matrix: BandedMatrix, singularBelow = 1e-15) {
-    const { size, halfBandwidth } = matrix;
+    const { size, halfBandwidth, border } = matrix;
     const factor = Float64Array.from(matrix.data);
     const width = halfBandwidth + 1;
+    const inner = size - border;
+    this.size = size;
+    this.halfBandwidth = halfBandwidth;
+    this.border = border;
+    this.factor = factor;
+    this.fullFactor = Float64Array.from(matrix.full);
     let negative = 0;
-    for (let i = 0; i < size; i++) {
+    for (let i = 0; i < inner; i++) {
       const rowI = i * width + halfBandwidth - i;
       const firstI = i > halfBandwidth ? i - halfBandwidth : 0;
       const original = Math.abs(factor[rowI + i]!);
@@ -52,44 +63,87 @@ export class BandedFactorisation {
         factor[rowI + k] = entry;
         pivot -= entry * scaled;
       }
-      if (!(Math.abs(pivot) > singularBelow * original))
-        throw new SingularMatrixError(i, nullVector(factor, halfBandwidth, size, i));
+      if (!(Math.abs(pivot) > singularBelow * original)) throw new SingularMatrixError(i, this.nullVector(i));
       if (pivot < 0) negative++;
       factor[rowI + i] = pivot;
     }
-    this.size = size;
-    this.halfBandwidth = halfBandwidth;
-    this.factor = factor;
+    for (let i = inner; i < size; i++) if (this.factorBorderRow(i, singularBelow) < 0) negative++;
     this.negativePivots = negative;
   }
 
   /** Solves A x = b in place. */
   solve(b: Float64Array): void {
-    const { size, halfBandwidth, factor } = this;
+    const { size, halfBandwidth, border, factor, fullFactor } = this;
     const width = halfBandwidth + 1;
-    for (let i = 0; i < size; i++) {
+    const inner = size - border;
+    for (let i = 0; i < inner; i++) {
       const row = i * width + halfBandwidth - i;
       let sum = b[i]!;
       for (let k = i > halfBandwidth ? i - halfBandwidth : 0; k < i; k++) sum -= factor[row + k]! * b[k]!;
       b[i] = sum;
     }
-    for (let i = 0; i < size; i++) b[i]! /= factor[i * width + halfBandwidth]!;
-    for (let i = size - 1; i >= 0; i--) {
+    for (let i = inner; i < size; i++) {
+      const row = (i - inner) * size;
+      let sum = b[i]!;
+      for (let k = 0; k < i; k++) sum -= fullFactor[row + k]! * b[k]!;
+      b[i] = sum;
+    }
+    for (let i = 0; i < inner; i++) b[i]! /= factor[i * width + halfBandwidth]!;
+    for (let i = inner; i < size; i++) b[i]! /= fullFactor[(i - inner) * size + i]!;
+    this.backSubstitute(b, size - 1);
+  }
+
+  /** Solves L^T x = b in place from row `from` upwards; b is zero beyond it. */
+  private backSubstitute(b: Float64Array, from: number): void {
+    const { size, halfBandwidth, border, factor, fullFactor } = this;
+    const width = halfBandwidth + 1;
+    const inner = size - border;
+    for (let i = from; i >= inner; i--) {
+      const row = (i - inner) * size;
+      const value = b[i]!;
+      for (let k = 0; k < i; k++) b[k]! -= fullFactor[row + k]! * value;
+    }
+    for (let i = Math.min(from, inner - 1); i >= 0; i--) {
       const row = i * width + halfBandwidth - i;
       const value = b[i]!;
       if (value === 0) continue;
       for (let k = i > halfBandwidth ? i - halfBandwidth : 0; k < i; k++) b[k]! -= factor[row + k]! * value;
     }
   }
-}
 
-function nullVector(factor: Float64Array, halfBandwidth: number, size: number, at: number): Float64Array {
-  const vector = new Float64Array(size);
-  vector[at] = 1;
-  for (let i = at; i >= 0; i--) {
-    const row = i * (halfBandwidth + 1) + halfBandwidth - i;
-    for (let k = i > halfBandwidth ? i - halfBandwidth : 0; k < i; k++)
-      vector[k]! -= factor[row + k]! * vector[i]!;
+  /** Row i of L and its pivot, which is returned. */
+  private factorBorderRow(i: number, singularBelow: number): number {
+    const { size, halfBandwidth, border, factor, fullFactor } = this;
+    const width = halfBandwidth + 1;
+    const inner = size - border;
+    const row = (i - inner) * size;
+    const original = Math.abs(fullFactor[row + i]!);
+    for (let j = 0; j < i; j++) {
+      const inBand = j < inner;
+      const rowJ = inBand ? j * width + halfBandwidth - j : (j - inner) * size;
+      const other = inBand ? factor : fullFactor;
+      let sum = fullFactor[row + j]!;
+      for (let k = inBand && j > halfBandwidth ? j - halfBandwidth : 0; k < j; k++)
+        sum -= fullFactor[row + k]! * other[rowJ + k]!;
+      fullFactor[row + j] = sum;
+    }
+    let pivot = fullFactor[row + i]!;
+    for (let k = 0; k < i; k++) {
+      const scaled = fullFactor[row + k]!;
+      const entry =
+        scaled / (k < inner ? factor[k * width + halfBandwidth]! : fullFactor[(k - inner) * size + k]!);
+      fullFactor[row + k] = entry;
+      pivot -= entry * scaled;
+    }
+    if (!(Math.abs(pivot) > singularBelow * original)) throw new SingularMatrixError(i, this.nullVector(i));
+    fullFactor[row + i] = pivot;
+    return pivot;
   }
-  return vector;
+
+  private nullVector(at: number): Float64Array {
+    const vector = new Float64Array(this.size);
+    vector[at] = 1;
+    this.backSubstitute(vector, at);
+    return vector;
+  }
 }

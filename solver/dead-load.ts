@@ -1,18 +1,19 @@
 import { assembleSystem, elementFreedoms } from './assembly.js';
 import { BandedFactorisation } from './banded-factorisation.js';
 import { beamStiffness, shapeFunctions, uniformLoad } from './beam-element.js';
+import { standingSides } from './bearings.js';
 import { spanLength } from './grid.js';
-import { findMechanism, type Mechanism } from './mechanism.js';
-import { type BeamElement, buildMesh, type Mesh, type Node } from './mesh.js';
-import type { Support, Viaduct } from './model.js';
+import { type BeamElement, buildMesh, type Mesh } from './mesh.js';
+import type { Node } from './mesh-nodes.js';
+import type { BearingPlace, Support, Viaduct } from './model.js';
+import { footDisplacements } from './substructure.js';
 
 /** m/s2 */
 export const gravity = 9.81;
 
-/** One line of bearings: a whole support, or one deck end at a joint. */
-export interface BearingLine {
+/** One line of bearings: a whole support, one deck end at a joint, or one of two bearings of either. */
+export interface BearingLine extends BearingPlace {
   readonly support: number;
-  readonly end: 'left' | 'right' | 'only';
   /** Compression positive. */
   readonly reaction: number;
 }
@@ -22,8 +23,16 @@ export interface DeadLoadState {
   /** Per support, compression positive. */
   readonly reactions: Float64Array;
   readonly bearings: readonly BearingLine[];
-  /** At any x on the deck. At a support `side` picks the span. */
-  deflectionAt(x: number, side: 'left' | 'right'): number;
+  /** By how much the substructure goes down under each support; 0 on ground of its own. */
+  readonly feet: Float64Array;
+  /**
+   * At any x on the deck. At a support `side` picks the span.
+   *
+   * @param y distance from the axis, to the right; 0 unless given
+   */
+  deflectionAt(x: number, side: 'left' | 'right', y?: number): number;
+  /** Rotation about x, right side down; 0 where torsion is left out. */
+  twistAt(x: number, side: 'left' | 'right'): number;
   bendingAt(x: number): number;
   shearAt(x: number, side: 'left' | 'right'): number;
 }
@@ -36,13 +45,20 @@ export interface DeadLoadState {
  */
 export function solveDeadLoad(viaduct: Viaduct): DeadLoadState {
   const mesh = buildMesh({ ...viaduct, track: null }, { highestFrequency: 1 });
-  const trackMass = (viaduct.track?.rail.massPerLength ?? 0) + (viaduct.track?.slab?.massPerLength ?? 0);
+  const eccentricities = viaduct.tracks?.map(({ eccentricity }) => eccentricity) ?? [0];
+  const oneTrack = (viaduct.track?.rail.massPerLength ?? 0) + (viaduct.track?.slab?.massPerLength ?? 0);
+  const trackMass = oneTrack * eccentricities.length;
+  /** Torque per metre from tracks beside the axis. */
+  const torque = oneTrack * gravity * eccentricities.reduce((sum, eccentricity) => sum + eccentricity, 0);
   const { stiffness } = assembleSystem(mesh);
   const settlement = imposedDeflections(mesh);
   const displacement = new Float64Array(mesh.size);
   for (const { deflection, stiffness: spring, support } of mesh.supports) {
     if (deflection >= 0) displacement[deflection]! += spring * support.settlement;
   }
+  addFeet(mesh, displacement);
+  for (const { start, end, length } of mesh.torsion)
+    for (const { twist } of [start, end]) if (twist >= 0) displacement[twist]! += (torque * length) / 2;
   const lineLoad = (element: BeamElement) => (element.massPerLength + trackMass) * gravity;
   for (const element of mesh.deck) {
     const freedoms = elementFreedoms(element);
@@ -76,20 +92,37 @@ export function solveDeadLoad(viaduct: Viaduct): DeadLoadState {
     return { u, forces };
   });
 
+  const twist = (node: Node) => (node.twist < 0 ? 0 : displacement[node.twist]!);
+  const endTorque = (index: number, end: 0 | 1) => {
+    const { start, end: far, rigidity, length } = mesh.torsion[index]!;
+    const turned = (rigidity / length) * (twist(far) - twist(start));
+    return (end === 0 ? -turned : turned) - (torque * length) / 2;
+  };
+
   const bearings: BearingLine[] = [];
   const reactions = new Float64Array(mesh.supports.length);
   mesh.supports.forEach((support, index) => {
     if (!support.carries) return;
     support.nodes.forEach((node, side) => {
       let reaction = 0;
+      let turning = 0;
       mesh.deck.forEach((element, e) => {
         if (element.start === node) reaction -= endForces[e]!.forces[0]!;
         if (element.end === node) reaction -= endForces[e]!.forces[2]!;
+        if (mesh.torsion.length === 0) return;
+        if (element.start === node) turning -= endTorque(e, 0);
+        if (element.end === node) turning -= endTorque(e, 1);
       });
       const end = support.nodes.length === 1 ? 'only' : side === 0 ? 'left' : 'right';
-      if (end !== 'only' && support.support.lifted === end) return;
-      bearings.push({ support: index, end, reaction });
-      reactions[index]! += reaction;
+      const sides = standingSides(support.support, end);
+      for (const one of sides)
+        bearings.push({
+          support: index,
+          end,
+          side: one,
+          reaction: bearingShare(support.support, sides, one, reaction, turning),
+        });
+      if (sides.length > 0) reactions[index]! += reaction;
     });
   });
 
@@ -105,10 +138,20 @@ export function solveDeadLoad(viaduct: Viaduct): DeadLoadState {
     }
     return low;
   };
+  const twistAt = (x: number, side: 'left' | 'right') => {
+    if (mesh.torsion.length === 0) return 0;
+    const index = elementAt(x, side);
+    const { start, end, length, rigidity } = mesh.torsion[index]!;
+    const distance = Math.min(Math.max(x - mesh.deck[index]!.x, 0), length);
+    const inside = rigidity > 0 ? (torque * distance * (length - distance)) / (2 * rigidity) : 0;
+    return twist(start) + ((twist(end) - twist(start)) * distance) / length + inside;
+  };
   return {
     reactions,
     bearings,
-    deflectionAt(x, side) {
+    feet: footDisplacements(viaduct.substructure, viaduct.supports, reactions),
+    twistAt,
+    deflectionAt(x, side, y = 0) {
       const index = elementAt(x, side);
       const element = mesh.deck[index]!;
       const distance = Math.min(Math.max(x - element.x, 0), element.length);
@@ -116,7 +159,8 @@ export function solveDeadLoad(viaduct: Viaduct): DeadLoadState {
       const { u } = endForces[index]!;
       const fixed =
         element.flexuralRigidity > 0 ? fixedEndDeflection(element, lineLoad(element), distance) : 0;
-      return shape[0]! * u[0]! + shape[1]! * u[1]! + shape[2]! * u[2]! + shape[3]! * u[3]! + fixed;
+      const axis = shape[0]! * u[0]! + shape[1]! * u[1]! + shape[2]! * u[2]! + shape[3]! * u[3]! + fixed;
+      return y === 0 ? axis : axis + y * twistAt(x, side);
     },
     bendingAt(x) {
       const index = elementAt(x, 'left');
@@ -140,6 +184,44 @@ function fixedEndDeflection(element: BeamElement, load: number, x: number): numb
   return bending + (element.shearRigidity === null ? 0 : (load * x * rest) / (2 * element.shearRigidity));
 }
 
+/** What settlement does through springs beside the axis and through the substructure. */
+function addFeet({ supports, coupling }: Mesh, load: Float64Array): void {
+  for (const { oneSided } of supports)
+    for (const { freedoms, weights, stiffness, offset } of oneSided)
+      freedoms.forEach((freedom, k) => {
+        load[freedom]! += stiffness * offset * weights[k]!;
+      });
+  if (!coupling) return;
+  const settled = supports
+    .filter(({ onSubstructure }) => onSubstructure)
+    .map(({ support }) => support.settlement);
+  coupling.heads.forEach(({ freedoms, weights }, i) => {
+    const force = settled.reduce(
+      (sum, settlement, j) =>
+        sum + coupling.stiffness[Math.max(i, j) * settled.length + Math.min(i, j)]! * settlement,
+      0,
+    );
+    freedoms.forEach((freedom, k) => {
+      load[freedom]! += force * weights[k]!;
+    });
+  });
+}
+
+/**
+ * What one bearing of a deck end carries of the end's compression and of its torque about x, right side down: half of the one and
+ * the torque over the spread where two bearings stand, everything where one does.
+ */
+export function bearingShare(
+  support: Support,
+  standing: readonly BearingPlace['side'][],
+  side: BearingPlace['side'],
+  compression: number,
+  torque: number,
+): number {
+  if (standing.length < 2) return compression;
+  return compression / 2 + ((side === 'right' ? 1 : -1) * torque) / (support.bearingSpread ?? 1);
+}
+
 function imposedDeflections(mesh: Mesh): Map<Node, number> {
   const imposed = new Map<Node, number>();
   for (const { nodes, support, carries } of mesh.supports) {
@@ -147,87 +229,6 @@ function imposedDeflections(mesh: Mesh): Map<Node, number> {
     for (const node of nodes) if (node.deflection < 0) imposed.set(node, support.settlement);
   }
   return imposed;
-}
-
-/** The lift-off iteration did not settle. */
-export class LiftOffConvergenceError extends Error {
-  constructor(iterations: number) {
-    super(
-      `lift-off of bearings did not settle within ${iterations} iterations; check supports and settlements`,
-    );
-    this.name = 'LiftOffConvergenceError';
-  }
-}
-
-export interface ReleasedDeadLoad {
-  /** Support ids whose bearings lifted, with the deck end at a joint. */
-  readonly lifted: readonly { readonly support: string; readonly end: 'left' | 'right' | 'only' }[];
-  readonly mechanism: Mechanism | null;
-  /** Null when releasing them leaves a mechanism. */
-  readonly state: DeadLoadState | null;
-}
-
-/** Tension a bearing line may take: a support's resistance is shared by the two deck ends at a joint. */
-export function upliftResistance(support: Support, end: BearingLine['end']): number {
-  return end === 'only' ? support.upliftResistance : support.upliftResistance / 2;
-}
-
-/**
- * Releases bearings that dead load pulls off, the largest pull first, closing again any gap that would turn negative, until
- * no bearing pulls more than its resistance or nothing holds the deck any more.
- *
- * @throws LiftOffConvergenceError
- */
-export function releaseLiftedBearings(viaduct: Viaduct): ReleasedDeadLoad {
-  const lifted = new Map<string, { support: number; end: BearingLine['end'] }>();
-  const limit = 8 * viaduct.supports.length;
-  const positions = supportPositions(viaduct);
-  for (let iteration = 0; iteration < limit; iteration++) {
-    const current = withLifted(viaduct, [...lifted.values()]);
-    const named = [...lifted.values()].map(({ support, end }) => ({
-      support: viaduct.supports[support]!.id,
-      end,
-    }));
-    const mechanism = findMechanism(current);
-    if (mechanism) return { lifted: named, mechanism, state: null };
-    const state = solveDeadLoad(current);
-    const closing = [...lifted].find(([, { support, end }]) => {
-      const side = end === 'right' ? 'right' : 'left';
-      const head = headOf(viaduct.supports[support]!, state, support);
-      return state.deflectionAt(positions[support]!, support === 0 ? 'right' : side) > head + 1e-9;
-    });
-    if (closing) {
-      lifted.delete(closing[0]);
-      continue;
-    }
-    const tolerance = 1e-6 * state.reactions.reduce((sum, value) => sum + Math.abs(value), 0);
-    let worst: BearingLine | null = null;
-    for (const line of state.bearings) {
-      const excess = -line.reaction - upliftResistance(viaduct.supports[line.support]!, line.end);
-      if (excess > tolerance && (!worst || line.reaction < worst.reaction)) worst = line;
-    }
-    if (!worst) return { lifted: named, mechanism: null, state };
-    lifted.set(`${worst.support}/${worst.end}`, { support: worst.support, end: worst.end });
-  }
-  throw new LiftOffConvergenceError(limit);
-}
-
-function headOf(support: Support, state: DeadLoadState, index: number): number {
-  const compression = state.reactions[index]!;
-  return support.settlement + (Number.isFinite(support.stiffness) ? compression / support.stiffness : 0);
-}
-
-function withLifted(
-  viaduct: Viaduct,
-  lifted: readonly { support: number; end: BearingLine['end'] }[],
-): Viaduct {
-  const supports = viaduct.supports.map((support, index): Support => {
-    const ends = lifted.filter((line) => line.support === index).map((line) => line.end);
-    if (ends.length === 0) return support;
-    const end = ends[0]!;
-    return end === 'only' || ends.length > 1 ? { ...support, bearing: false } : { ...support, lifted: end };
-  });
-  return { ...viaduct, supports };
 }
 
 /** x of every support. */

@@ -57,10 +57,17 @@ interface Part {
 
 /** Deck units that nothing couples have repeated frequencies; solved one by one each is simple. */
 function splitUncoupled(stiffness: BandedMatrix, mass: BandedMatrix): Part[] {
-  const { size, halfBandwidth } = stiffness;
+  const { size, halfBandwidth, border } = stiffness;
   const width = halfBandwidth + 1;
+  const inner = size - border;
   const reach = new Int32Array(size);
-  for (let i = 0; i < size; i++) {
+  for (let i = inner; i < size; i++) {
+    const row = (i - inner) * size;
+    let j = 0;
+    while (j < i && stiffness.full[row + j] === 0 && mass.full[row + j] === 0) j++;
+    reach[i] = j;
+  }
+  for (let i = 0; i < inner; i++) {
     let j = Math.max(0, i - halfBandwidth);
     while (
       j < i &&
@@ -84,9 +91,14 @@ function splitUncoupled(stiffness: BandedMatrix, mass: BandedMatrix): Part[] {
 }
 
 function slice(matrix: BandedMatrix, start: number, end: number): BandedMatrix {
-  const part = new BandedMatrix(end - start, matrix.halfBandwidth);
+  const inner = matrix.size - matrix.border;
+  const part = new BandedMatrix(end - start, matrix.halfBandwidth, Math.max(0, end - Math.max(start, inner)));
   const width = matrix.halfBandwidth + 1;
-  part.data.set(matrix.data.subarray(start * width, end * width));
+  part.data.set(matrix.data.subarray(start * width, Math.min(end, inner) * width));
+  for (let i = Math.max(start, inner); i < end; i++) {
+    const row = (i - inner) * matrix.size;
+    part.full.set(matrix.full.subarray(row + start, row + end), (i - Math.max(start, inner)) * part.size);
+  }
   return part;
 }
 

@@ -1,6 +1,7 @@
 import { assembleSystem } from './assembly.js';
 import { BandedFactorisation, SingularMatrixError } from './banded-factorisation.js';
-import { buildMesh, type Mesh, type Node } from './mesh.js';
+import { buildMesh, type Mesh } from './mesh.js';
+import type { Node } from './mesh-nodes.js';
 import type { Viaduct } from './model.js';
 
 /** A part of the deck that nothing holds. */

@@ -1,12 +1,8 @@
 import type { BeamProperties } from './beam-element.js';
 import { buildGrid, type Grid, spanLength } from './grid.js';
-import type { Support, Viaduct } from './model.js';
-
-/** A node's degrees of freedom; -1 is held. Two deck ends that bear on the same support share their deflection. */
-export interface Node {
-  readonly deflection: number;
-  readonly rotation: number;
-}
+import { type MeshNodes, type Node, numberNodes, type PointSpring, type SupportNode } from './mesh-nodes.js';
+import type { DeckSegment, Track, Viaduct } from './model.js';
+import { type CondensedSubstructure, condenseOnHeads } from './substructure.js';
 
 export interface BeamElement extends BeamProperties {
   readonly start: Node;
@@ -14,10 +10,14 @@ export interface BeamElement extends BeamProperties {
   readonly x: number;
 }
 
-/** A spring between the deflections of two nodes; `lower` null is the ground. */
+/** A spring between two nodes: what it presses on is the lower one's deflection at the eccentricity; `lower` null is the ground. */
 export interface LayerSpring {
   readonly kind: 'fastening' | 'bedding';
   readonly x: number;
+  /** Index of the track. */
+  readonly track: number;
+  /** y of the spring where the lower node is the deck's; 0 between rail and slab. */
+  readonly eccentricity: number;
   readonly upper: Node;
   readonly lower: Node | null;
   readonly stiffness: number;
@@ -26,17 +26,30 @@ export interface LayerSpring {
   readonly side: 'left' | 'right' | 'only';
 }
 
-export interface SupportNode {
-  readonly support: Support;
-  readonly gridIndex: number;
-  /** The deck's ends or its continuous node here: one node, or two at a joint. */
-  readonly nodes: readonly Node[];
-  /** Degree of freedom of the support's head; -1 when held or lost. */
-  readonly deflection: number;
-  /** Spring on the shared deflection; 0 when rigid (held) or lost. */
-  readonly stiffness: number;
-  /** The deck rests on something here. */
-  readonly carries: boolean;
+/** Torsion of a deck element; linear in between, exact at the nodes under torques there. */
+export interface TorsionElement {
+  readonly start: Node;
+  readonly end: Node;
+  readonly length: number;
+  readonly rigidity: number;
+  readonly rotaryInertia: number;
+}
+
+/** One track: its layers in order of x. */
+export interface TrackMesh {
+  readonly eccentricity: number;
+  readonly slab: readonly BeamElement[];
+  readonly rail: readonly BeamElement[];
+  readonly slabNodes: readonly (Node | null)[];
+}
+
+/** Springs, and mass, between the heads of supports that stand on one substructure. */
+export interface Coupling {
+  /** Each head as a sum of displacements. */
+  readonly heads: readonly Pick<PointSpring, 'freedoms' | 'weights'>[];
+  /** N/m and kg, heads x heads, row by row. */
+  readonly stiffness: Float64Array;
+  readonly mass: Float64Array | null;
 }
 
 /** The finite element mesh of one state of the viaduct. */
@@ -44,15 +57,23 @@ export interface Mesh {
   readonly grid: Grid;
   readonly size: number;
   readonly halfBandwidth: number;
+  /** The last degrees of freedom, which are coupled over any distance and stand outside the band. */
+  readonly border: number;
   readonly deck: readonly BeamElement[];
+  /** Of each deck element; empty where torsion is left out. */
+  readonly torsion: readonly TorsionElement[];
+  /** Empty without a track. */
+  readonly tracks: readonly TrackMesh[];
+  /** Of all tracks together. */
   readonly slab: readonly BeamElement[];
   readonly rail: readonly BeamElement[];
   readonly springs: readonly LayerSpring[];
   readonly supports: readonly SupportNode[];
+  /** What the substructure does at the heads of the supports on it; null without one. */
+  readonly coupling: Coupling | null;
   /** Deck node at each grid index, as seen from the element on its left and on its right; null off the deck. */
   readonly deckLeft: readonly (Node | null)[];
   readonly deckRight: readonly (Node | null)[];
-  readonly slabNodes: readonly (Node | null)[];
   /** Span of each deck element, by index. */
   readonly deckSpan: Int32Array;
   readonly length: number;
@@ -64,82 +85,82 @@ export interface MeshOptions {
   readonly refinement?: number;
 }
 
-/** Nodes are numbered along x, all layers of one position together, which keeps the band narrow. */
+/** Builds the mesh; how its degrees of freedom are numbered is told in numberNodes. */
 export function buildMesh(viaduct: Viaduct, options: MeshOptions): Mesh {
   const grid = buildGrid(viaduct, options.highestFrequency, options.refinement ?? 1);
-  const { track } = viaduct;
-  const count = grid.x.length;
-  const first = grid.supports[0]!;
-  const last = grid.supports[grid.supports.length - 1]!;
-  const supportAt = new Map(Array.from(grid.supports, (index, support) => [index, support]));
-  const panelJoints = new Set(grid.panelJoints);
+  const condensed = viaduct.substructure ? condenseOnHeads(viaduct.substructure, viaduct.supports) : null;
+  const counted = numberNodes(viaduct, grid, condensed, 0);
+  const nodes = condensed ? numberNodes(viaduct, grid, condensed, counted.size - counted.border) : counted;
+  const { deck, torsion, deckSpan } = deckElements(viaduct, grid, nodes);
+  const tracks = trackLayers(viaduct, grid, nodes);
+  const slab = tracks.flatMap((one) => one.slab);
+  const rail = tracks.flatMap((one) => one.rail);
+  const springs = viaduct.track ? trackSprings(viaduct.track, grid, nodes, tracks) : [];
+  const inner = nodes.size - nodes.border;
+  return {
+    grid,
+    size: nodes.size,
+    halfBandwidth: widestReach(inner, [...deck, ...slab, ...rail], springs, nodes.supports),
+    border: nodes.border,
+    deck,
+    torsion,
+    tracks,
+    slab,
+    rail,
+    springs,
+    supports: nodes.supports,
+    coupling: condensed && couplingOf(condensed, nodes.supports),
+    deckLeft: nodes.deckLeft,
+    deckRight: nodes.deckRight,
+    deckSpan: Int32Array.from(deckSpan),
+    length: viaduct.spans.reduce((sum, span) => sum + spanLength(span), 0),
+  };
+}
 
-  let size = 0;
-  const free = (): Node => ({ deflection: size++, rotation: size++ });
-  const deckLeft: (Node | null)[] = new Array(count).fill(null);
-  const deckRight: (Node | null)[] = new Array(count).fill(null);
-  const slabLeft: (Node | null)[] = new Array(count).fill(null);
-  const slabRight: (Node | null)[] = new Array(count).fill(null);
-  const railNodes: (Node | null)[] = new Array(count).fill(null);
-  const supports: SupportNode[] = [];
-
-  for (let i = 0; i < count; i++) {
-    if (i >= first && i <= last) {
-      const supportIndex = supportAt.get(i);
-      if (supportIndex === undefined) {
-        const node = free();
-        deckLeft[i] = node;
-        deckRight[i] = node;
-      } else {
-        const support = viaduct.supports[supportIndex]!;
-        const carries = support.bearing && support.stiffness > 0;
-        const held = carries && !Number.isFinite(support.stiffness);
-        const shared = (deflection: number): Node => ({ deflection, rotation: size++ });
-        const cut = support.joint && i !== first && i !== last;
-        const common = carries && !held ? size++ : -1;
-        const left = carries && support.lifted !== 'left' ? shared(common) : free();
-        const right = !cut ? left : carries && support.lifted !== 'right' ? shared(common) : free();
-        deckLeft[i] = i === first ? null : left;
-        deckRight[i] = i === last ? null : right;
-        supports.push({
-          support,
-          gridIndex: i,
-          nodes: cut ? [left, right] : [left],
-          deflection: common,
-          stiffness: carries && !held ? support.stiffness : 0,
-          carries,
-        });
-      }
-    }
-    if (track?.slab) {
-      const node = free();
-      slabLeft[i] = node;
-      slabRight[i] = panelJoints.has(i) ? free() : node;
-    }
-    if (track) railNodes[i] = free();
-  }
-
+function deckElements(viaduct: Viaduct, { x: grid, supports }: Grid, { deckLeft, deckRight }: MeshNodes) {
   const deck: BeamElement[] = [];
-  const slab: BeamElement[] = [];
-  const rail: BeamElement[] = [];
+  const torsion: TorsionElement[] = [];
   const deckSpan: number[] = [];
   const section = deckSections(viaduct);
-  for (let i = 0; i + 1 < count; i++) {
-    const x = grid.x[i]!;
-    const length = grid.x[i + 1]! - x;
-    if (i >= first && i < last) {
-      const { segment, span } = section(x + length / 2);
-      deck.push({ x, length, start: deckRight[i]!, end: deckLeft[i + 1]!, ...beamOf(segment) });
-      deckSpan.push(span);
-    }
-    if (track?.slab)
-      slab.push({ x, length, start: slabRight[i]!, end: slabLeft[i + 1]!, ...beamOf(track.slab) });
-    if (track) rail.push({ x, length, start: railNodes[i]!, end: railNodes[i + 1]!, ...beamOf(track.rail) });
+  for (let i = supports[0]!; i < supports[supports.length - 1]!; i++) {
+    const x = grid[i]!;
+    const length = grid[i + 1]! - x;
+    const ends = { start: deckRight[i]!, end: deckLeft[i + 1]! };
+    const { segment, span } = section(x + length / 2);
+    deck.push({ x, length, ...ends, ...beamOf(segment) });
+    if (segment.torsion) torsion.push({ length, ...ends, ...segment.torsion });
+    deckSpan.push(span);
   }
+  return { deck, torsion, deckSpan };
+}
 
-  const springs: LayerSpring[] = [];
-  if (track) {
-    const onSlab = track.slab !== null;
+function trackLayers(viaduct: Viaduct, { x: grid }: Grid, nodes: MeshNodes): TrackMesh[] {
+  const { track } = viaduct;
+  if (!track) return [];
+  return nodes.tracks.map(({ slabLeft, slabRight, rail: railNodes }, index) => {
+    const slab: BeamElement[] = [];
+    const rail: BeamElement[] = [];
+    for (let i = 0; i + 1 < grid.length; i++) {
+      const x = grid[i]!;
+      const length = grid[i + 1]! - x;
+      if (track.slab)
+        slab.push({ x, length, start: slabRight[i]!, end: slabLeft[i + 1]!, ...beamOf(track.slab) });
+      rail.push({ x, length, start: railNodes[i]!, end: railNodes[i + 1]!, ...beamOf(track.rail) });
+    }
+    return { eccentricity: viaduct.tracks?.[index]?.eccentricity ?? 0, slab, rail, slabNodes: slabLeft };
+  });
+}
+
+function trackSprings(
+  track: Track,
+  grid: Grid,
+  { deckLeft, deckRight, tracks }: MeshNodes,
+  layers: readonly TrackMesh[],
+): LayerSpring[] {
+  const count = grid.x.length;
+  return tracks.flatMap(({ slabLeft, slabRight, rail }, index) => {
+    const springs: LayerSpring[] = [];
+    const { eccentricity } = layers[index]!;
     for (let seat = 0; seat < grid.seats.length; seat++) {
       const i = grid.seats[seat]!;
       const x = grid.x[i]!;
@@ -148,63 +169,68 @@ export function buildMesh(viaduct: Viaduct, options: MeshOptions): Mesh {
       springs.push({
         kind: 'fastening',
         x,
-        upper: railNodes[i]!,
-        lower: onSlab ? slabLeft[i]! : (deckRight[i] ?? null),
+        track: index,
+        eccentricity: track.slab ? 0 : eccentricity,
+        upper: rail[i]!,
+        lower: track.slab ? slabLeft[i]! : (deckRight[i] ?? null),
         stiffness: track.fastening.stiffness * share,
         damping: track.fastening.damping * share,
         side: 'only',
       });
     }
-    if (track.slab && track.bedding) {
-      for (let i = 0; i < count; i++) {
-        const before = i > 0 ? (grid.x[i]! - grid.x[i - 1]!) / 2 : 0;
-        const after = i + 1 < count ? (grid.x[i + 1]! - grid.x[i]!) / 2 : 0;
-        const sides: [Node, number, number, Node | null, 'left' | 'right'][] = [
-          [slabLeft[i]!, grid.x[i]! - before, grid.x[i]!, deckLeft[i] ?? null, 'left'],
-          [slabRight[i]!, grid.x[i]!, grid.x[i]! + after, deckRight[i] ?? null, 'right'],
-        ];
-        for (const [upper, from, to, lower, side] of sides) {
-          if (to <= from) continue;
-          const share = (to - from) * remainingAt(track.losses, 'bedding', from, to);
-          springs.push({
-            kind: 'bedding',
-            x: grid.x[i]!,
-            upper,
-            lower,
-            stiffness: track.bedding.stiffnessPerLength * share,
-            damping: track.bedding.dampingPerLength * share,
-            side,
-          });
-        }
+    if (!track.slab || !track.bedding) return springs;
+    for (let i = 0; i < count; i++) {
+      const before = i > 0 ? (grid.x[i]! - grid.x[i - 1]!) / 2 : 0;
+      const after = i + 1 < count ? (grid.x[i + 1]! - grid.x[i]!) / 2 : 0;
+      const sides: [Node, number, number, Node | null, 'left' | 'right'][] = [
+        [slabLeft[i]!, grid.x[i]! - before, grid.x[i]!, deckLeft[i] ?? null, 'left'],
+        [slabRight[i]!, grid.x[i]!, grid.x[i]! + after, deckRight[i] ?? null, 'right'],
+      ];
+      for (const [upper, from, to, lower, side] of sides) {
+        if (to <= from) continue;
+        const share = (to - from) * remainingAt(track.losses, 'bedding', from, to);
+        springs.push({
+          kind: 'bedding',
+          x: grid.x[i]!,
+          track: index,
+          eccentricity,
+          upper,
+          lower,
+          stiffness: track.bedding.stiffnessPerLength * share,
+          damping: track.bedding.dampingPerLength * share,
+          side,
+        });
       }
     }
-  }
+    return springs;
+  });
+}
 
-  let halfBandwidth = 1;
-  const spread = (...nodes: (Node | null)[]) => {
-    const used = nodes
-      .flatMap((node) => (node ? [node.deflection, node.rotation] : []))
-      .filter((dof) => dof >= 0);
-    halfBandwidth = Math.max(halfBandwidth, Math.max(...used) - Math.min(...used));
-  };
-  for (const element of [...deck, ...slab, ...rail]) spread(element.start, element.end);
-  for (const spring of springs) spread(spring.upper, spring.lower);
+function couplingOf(
+  { supports, stiffness, mass }: CondensedSubstructure,
+  nodes: readonly SupportNode[],
+): Coupling {
+  const heads = supports.map((support) => nodes[support]!.onSubstructure!);
+  return { heads, stiffness, mass };
+}
 
-  return {
-    grid,
-    size,
-    halfBandwidth,
-    deck,
-    slab,
-    rail,
-    springs,
-    supports,
-    deckLeft,
-    deckRight,
-    slabNodes: slabLeft,
-    deckSpan: Int32Array.from(deckSpan),
-    length: viaduct.spans.reduce((sum, span) => sum + spanLength(span), 0),
+/** Largest distance in numbers of two freedoms that anything but the substructure couples, those on it aside. */
+function widestReach(
+  inner: number,
+  elements: readonly BeamElement[],
+  springs: readonly LayerSpring[],
+  supports: readonly SupportNode[],
+): number {
+  let widest = 1;
+  const spread = (...freedoms: readonly number[]) => {
+    const used = freedoms.filter((freedom) => freedom >= 0 && freedom < inner);
+    if (used.length > 1) widest = Math.max(widest, Math.max(...used) - Math.min(...used));
   };
+  const freedomsOf = (node: Node | null) => (node ? [node.deflection, node.rotation, node.twist] : []);
+  for (const { start, end } of elements) spread(...freedomsOf(start), ...freedomsOf(end));
+  for (const { upper, lower } of springs) spread(...freedomsOf(upper), ...freedomsOf(lower));
+  for (const { oneSided } of supports) for (const { freedoms } of oneSided) spread(...freedoms);
+  return widest;
 }
 
 function beamOf(beam: { flexuralRigidity: number; massPerLength: number; shearRigidity?: number | null }) {
@@ -217,7 +243,7 @@ function beamOf(beam: { flexuralRigidity: number; massPerLength: number; shearRi
 
 /** Finds the segment at x; called with ascending x. */
 function deckSections(viaduct: Viaduct) {
-  const ends: { end: number; span: number; segment: Viaduct['spans'][number]['segments'][number] }[] = [];
+  const ends: { end: number; span: number; segment: DeckSegment }[] = [];
   let end = 0;
   viaduct.spans.forEach((span, index) => {
     for (const segment of span.segments) {
@@ -234,7 +260,7 @@ function deckSections(viaduct: Viaduct) {
 
 /** Share of a layer left over [from, to], the mean over the stretch; a point when from = to. */
 function remainingAt(
-  losses: NonNullable<Viaduct['track']>['losses'],
+  losses: Track['losses'],
   layer: 'fastening' | 'bedding',
   from: number,
   to: number,

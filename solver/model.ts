@@ -11,11 +11,29 @@ export interface DeckSegment {
   readonly flexuralRigidity: number;
   /** Shear rigidity G A_s; null leaves shear deformation out (Euler-Bernoulli). */
   readonly shearRigidity: number | null;
+  /** Rotation of the section about x; given for every segment or for none, and then torsion is left out. */
+  readonly torsion?: Torsion;
+}
+
+/** St. Venant torsion of a section. */
+export interface Torsion {
+  /** G J, N m2. */
+  readonly rigidity: number;
+  /** Mass moment of inertia about x per metre, kg m, without rail and slab. */
+  readonly rotaryInertia: number;
 }
 
 /** The deck between two neighbouring supports, as segments in order of x. */
 export interface Span {
   readonly segments: readonly DeckSegment[];
+}
+
+/** One line of bearings at a support: the deck end it carries, and the side of the axis, right being y > 0 with x forwards and z down. */
+export interface BearingPlace {
+  /** `only` but at a joint. */
+  readonly end: 'left' | 'right' | 'only';
+  /** `only` for a support without a bearing spread. */
+  readonly side: 'left' | 'right' | 'only';
 }
 
 /** A support line: bearings on a pier or abutment with its foundation, a spring in the vertical. */
@@ -29,10 +47,27 @@ export interface Support {
   readonly joint: boolean;
   /** False once the bearings are lost: the deck is held neither up nor down here and the two ends at a joint part. */
   readonly bearing: boolean;
-  /** A deck end at a joint that has lifted off while the other still bears; only set while lift-off is being solved. */
-  readonly lifted?: 'left' | 'right';
+  /**
+   * Distance of two bearings that stand either side of the axis and share the stiffness; they hold the rotation about x. Absent: one
+   * bearing under the axis, on which the deck may turn.
+   */
+  readonly bearingSpread?: number;
+  /** One of two bearings is lost, at both deck ends of a joint. */
+  readonly lostBearing?: 'left' | 'right';
+  /** Bearings that have lifted off while others here still bear; only set while lift-off is being solved. */
+  readonly lifted?: readonly BearingPlace[];
   /** Tension the support can take before the deck lifts off, for the support line as a whole. */
   readonly upliftResistance: number;
+}
+
+/** What several supports stand on together (a portal, an arch, a truss), condensed on the points that carry them. */
+export interface Substructure {
+  /** Ids of the supports that stand on it, in the order of the matrices. */
+  readonly supports: readonly string[];
+  /** Vertical displacement of each support's foot per unit load on each, row by row; symmetric positive definite. */
+  readonly flexibility: Float64Array;
+  /** Mass condensed on the same points, row by row; null: none. */
+  readonly mass: Float64Array | null;
 }
 
 /** Both rails together as one beam. */
@@ -78,12 +113,21 @@ export interface Track {
   readonly losses: readonly LayerLoss[];
 }
 
+/** Where a track lies: distance of its axis from the deck's, positive to the right with x forwards. */
+export interface TrackPlace {
+  readonly eccentricity: number;
+}
+
 /** A viaduct in one state, intact or damaged. One more support than spans. */
 export interface Viaduct {
   readonly spans: readonly Span[];
   readonly supports: readonly Support[];
-  /** Null: loads act on the deck itself. */
+  /** Absent: every support stands on ground of its own. */
+  readonly substructure?: Substructure;
+  /** What a track is made of, each of them. Null: loads act on the deck itself. */
   readonly track: Track | null;
+  /** Absent: one track on the axis of the deck. Off the axis only where the segments have torsion. */
+  readonly tracks?: readonly TrackPlace[];
   /** Modal damping ratio of the deck. */
   readonly dampingRatio: number;
 }
@@ -92,7 +136,12 @@ export interface Viaduct {
 export type DamageEffect =
   | { readonly kind: 'support-stiffness-loss'; readonly support: string; readonly fraction: number }
   | { readonly kind: 'support-settlement'; readonly support: string; readonly settlement: number }
-  | { readonly kind: 'bearing-loss'; readonly support: string }
+  | {
+      readonly kind: 'bearing-loss';
+      readonly support: string;
+      /** One of two bearings; absent: the whole support line. */
+      readonly side?: 'left' | 'right';
+    }
   | {
       readonly kind: 'deck-stiffness-loss';
       /** Index from 0. */

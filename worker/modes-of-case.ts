@@ -3,7 +3,8 @@ import { translateScenario } from '../scenarios/translate.js';
 import { applyDamage } from '../solver/damage.js';
 import { buildDynamicModel } from '../solver/dynamic-model.js';
 import { findMechanism } from '../solver/mechanism.js';
-import type { Mesh, Node } from '../solver/mesh.js';
+import type { Mesh } from '../solver/mesh.js';
+import type { Node } from '../solver/mesh-nodes.js';
 import { modalParticipation } from '../solver/modal-participation.js';
 import { describeMechanism } from './assess/wording.js';
 

@@ -4,6 +4,10 @@ export const scenarioBounds = {
   nestingDepth: 32,
   spans: 200,
   segmentsPerSpan: 100,
+  /** Rows of the system matrices that lie outside the band; each costs memory and time over the whole deck. */
+  coupledSupports: 24,
+  frameNodes: 100,
+  frameBars: 300,
   trains: 200,
   axlesPerTrain: 2000,
   wagonsPerTrain: 200,

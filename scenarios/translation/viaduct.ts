@@ -1,13 +1,16 @@
 import type { DeckSegment, Span, Support, Track, Viaduct } from '../../solver/model.js';
 import { dampingRatio } from '../library/damping.js';
 import type { Scenario, ScenarioSpan } from '../scenario.js';
+import { substructureOf } from './substructure.js';
 
 /** The intact structure in SI units. */
 export function viaductOf(scenario: Scenario): Viaduct {
   const { deck } = scenario;
+  const substructure = substructureOf(scenario);
   return {
     spans: deck.spans.map(spanOf),
     supports: supportsOf(scenario),
+    ...(substructure && { substructure }),
     track: trackOf(scenario),
     dampingRatio:
       deck.material === undefined

@@ -36,7 +36,7 @@ export function railAlignment(model: DynamicModel, moved: DeckMovement): TrackPr
 
 /** Displacements of rail and slab with the deck held in its new place. */
 function trackUnder(mesh: Mesh, moved: DeckMovement): Float64Array {
-  const matrix = new BandedMatrix(mesh.size, mesh.halfBandwidth);
+  const matrix = new BandedMatrix(mesh.size, mesh.halfBandwidth, mesh.border);
   const displacement = new Float64Array(mesh.size);
   const deck = new Map<object, number>();
   mesh.grid.x.forEach((x, i) => {

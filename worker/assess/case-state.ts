@@ -1,13 +1,9 @@
 import type { AssessmentModel, DamageCase } from '../../scenarios/assessment-model.js';
+import { upliftResistance } from '../../solver/bearings.js';
 import { applyDamage } from '../../solver/damage.js';
-import {
-  type DeadLoadState,
-  type ReleasedDeadLoad,
-  releaseLiftedBearings,
-  solveDeadLoad,
-  upliftResistance,
-} from '../../solver/dead-load.js';
+import { type DeadLoadState, solveDeadLoad } from '../../solver/dead-load.js';
 import { buildDynamicModel, type DynamicModel } from '../../solver/dynamic-model.js';
+import { type ReleasedDeadLoad, releaseLiftedBearings } from '../../solver/lift-off.js';
 import { findMechanism, type Mechanism } from '../../solver/mechanism.js';
 import type { Viaduct } from '../../solver/model.js';
 import { type DeadLoadChange, deadLoadChange } from './dead-load-change.js';
@@ -58,8 +54,7 @@ export function buildCaseState(model: AssessmentModel, damageCase: DamageCase): 
 function pullsOff(viaduct: Viaduct, state: DeadLoadState): boolean {
   const total = state.reactions.reduce((sum, reaction) => sum + Math.abs(reaction), 0);
   return state.bearings.some(
-    ({ support, end, reaction }) =>
-      -reaction > upliftResistance(viaduct.supports[support]!, end) + 1e-9 * total,
+    (line) => -line.reaction > upliftResistance(viaduct.supports[line.support]!, line) + 1e-9 * total,
   );
 }
 

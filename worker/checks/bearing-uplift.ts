@@ -1,4 +1,6 @@
-import { type BearingLine, upliftResistance } from '../../solver/dead-load.js';
+import { upliftResistance } from '../../solver/bearings.js';
+import type { BearingLine } from '../../solver/dead-load.js';
+import type { ResponseRow } from '../../solver/response-rows.js';
 import { type Finding, failing, type ObjectiveInput, type SafetyCheck, supportName, worse } from './check.js';
 import { entriesFor, type ObjectiveEntry, objectiveOf } from './objective-entries.js';
 
@@ -15,12 +17,12 @@ export const bearingUplift: SafetyCheck = {
     let worst: Finding | null = null;
     input.rows.forEach((row, index) => {
       if (row.quantity !== 'bearing-reaction' && row.quantity !== 'support-reaction') return;
-      const line = dead.get(`${row.support}/${row.side}`);
+      const line = dead.get(lineOf(row));
       if (!line) return;
       const smallest = line.reaction + Math.min(0, input.peaks.smallest[index]!);
       // Round-off on a bearing that just rests is no pull.
       const pull = -smallest > 1e-9 * total ? -smallest : 0;
-      const resistance = upliftResistance(state.viaduct.supports[row.support]!, line.end);
+      const resistance = upliftResistance(state.viaduct.supports[row.support]!, line);
       const utilisation = pull === 0 ? 0 : resistance > 0 ? Math.min(failing, pull / resistance) : failing;
       worst = worse(worst, {
         value: pull / 1e3,
@@ -35,17 +37,19 @@ export const bearingUplift: SafetyCheck = {
 };
 
 function deadLoadLines({ variant }: ObjectiveInput): ReadonlyMap<string, BearingLine> {
-  return new Map(variant.deadLoad.bearings.map((line) => [`${line.support}/${line.end}`, line]));
+  return new Map(variant.deadLoad.bearings.map((line) => [`${line.support}/${line.end}/${line.side}`, line]));
 }
+
+const lineOf = (row: ResponseRow): string => `${row.support}/${row.side}/${row.bearing ?? 'only'}`;
 
 function upliftEntries(input: ObjectiveInput, resisting: boolean): ObjectiveEntry[] {
   const dead = deadLoadLines(input);
   const quantities = ['bearing-reaction', 'support-reaction'] as const;
   return quantities.flatMap((quantity) =>
     entriesFor(input.rows, quantity, (row) => {
-      const line = dead.get(`${row.support}/${row.side}`);
+      const line = dead.get(lineOf(row));
       if (!line) return [];
-      const resistance = upliftResistance(input.state.viaduct.supports[row.support]!, line.end);
+      const resistance = upliftResistance(input.state.viaduct.supports[row.support]!, line);
       if (resistance > 0 !== resisting) return [];
       const scale = resisting ? resistance : 1;
       return [{ weight: -1 / scale, offset: -line.reaction / scale }];

@@ -1,6 +1,6 @@
 import { type Fault, fault } from '../../fault.js';
 import { numberText } from '../../schema/quantity.js';
-import { entries, member, numberIn } from './lenient.js';
+import { entries, member, numberIn, textIn } from './lenient.js';
 
 const gravity = 9.81;
 /** How far outside the frequencies of real bridges a span may lie. A rigidity 1000 times off moves it by a factor of 32. */
@@ -21,8 +21,36 @@ export function plausibilityRules(document: unknown): readonly Fault[] {
   });
   for (const [index, support] of entries(document, 'supports').entries()) {
     faults.push(...softSupportFaults(support, index, weights[index - 1] ?? null, weights[index] ?? null));
+    faults.push(
+      ...softFootFaults(document, textIn(support, 'id'), weights[index - 1] ?? null, weights[index] ?? null),
+    );
   }
   return faults;
+}
+
+/** The same for the diagonal of a flexibility matrix that supports stand on. */
+function softFootFaults(
+  document: unknown,
+  id: string | null,
+  before: SpanWeight | null,
+  after: SpanWeight | null,
+): readonly Fault[] {
+  const given = member(document, 'supports_flexibility');
+  const row = entries(given, 'supports').indexOf(id);
+  const line = row < 0 ? undefined : entries(given, 'flexibility_m_per_N')[row];
+  const flexibility: unknown = Array.isArray(line) ? line[row] : undefined;
+  const neighbours = [before, after].filter((one) => one !== null);
+  if (typeof flexibility !== 'number' || flexibility > 1e-5 || neighbours.length === 0) return [];
+  const settled = neighbours.reduce((sum, one) => sum + one.weight / 2, 0) * flexibility;
+  const most = Math.max(...neighbours.map((one) => one.length)) / 50;
+  if (settled <= most) return [];
+  return [
+    fault(['supports_flexibility', 'flexibility_m_per_N', row, row], 'implausible', {
+      found: `${numberText(flexibility)} m/N, which goes down by ${numberText(Number(settled.toPrecision(2)))} m under the deck's own weight`,
+      accepted: `a flexibility (m/N) that goes down by at most span / 50 = ${numberText(Number(most.toPrecision(3)))} m`,
+      guess: settled <= 1000 * most ? 'Was it given in m/kN (1000 times too large)?' : null,
+    }),
+  ];
 }
 
 /** First natural frequency of the span on its own, simply supported, against the band of EN 1991-2 Figure 6.10 (mem). */

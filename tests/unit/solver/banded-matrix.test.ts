@@ -6,13 +6,14 @@ import { denseOf, randomBanded, randomVector, relativeError } from './random-sys
 const shapes = fc.record({
   size: fc.integer({ min: 2, max: 25 }),
   halfBandwidth: fc.integer({ min: 1, max: 7 }),
+  border: fc.integer({ min: 0, max: 2 }),
   seed: fc.integer({ min: 1, max: 1e6 }),
 });
 
 it('multiplies as the dense matrix does', () => {
   fc.assert(
-    fc.property(shapes, ({ size, halfBandwidth, seed }) => {
-      const matrix = randomBanded(size, halfBandwidth, 3, seed);
+    fc.property(shapes, ({ size, halfBandwidth, border, seed }) => {
+      const matrix = randomBanded(size, halfBandwidth, 3, seed, border);
       const x = randomVector(size, seed + 1);
       const product = new Float64Array(size);
       matrix.multiply(x, product);
@@ -23,8 +24,8 @@ it('multiplies as the dense matrix does', () => {
 });
 
 it('adds a multiple of another matrix entry by entry', () => {
-  const a = randomBanded(9, 3, 2, 5);
-  const b = randomBanded(9, 3, 1, 6);
+  const a = randomBanded(9, 3, 2, 5, 2);
+  const b = randomBanded(9, 3, 1, 6, 2);
   const sum = denseOf(a.plus(b, -2.5)).flat();
   const other = denseOf(b).flat();
   const expected = denseOf(a)

@@ -1,17 +1,22 @@
 import { BandedMatrix } from '../../../solver/banded-matrix.js';
 import { seededRandom } from '../../../solver/random.js';
 
-/** A symmetric banded matrix of random entries with `diagonal` added on its diagonal; large values make it positive definite. */
+/**
+ * A symmetric banded matrix of random entries with `diagonal` added on its diagonal; large values make it positive definite.
+ * The last `border` rows are full.
+ */
 export function randomBanded(
   size: number,
   halfBandwidth: number,
   diagonal: number,
   seed: number,
+  border = 0,
 ): BandedMatrix {
   const random = seededRandom(seed);
-  const matrix = new BandedMatrix(size, halfBandwidth);
+  const matrix = new BandedMatrix(size, halfBandwidth, border);
   for (let i = 0; i < size; i++) {
-    for (let j = Math.max(0, i - halfBandwidth); j < i; j++) matrix.add(i, j, random());
+    const from = i < size - border ? Math.max(0, i - halfBandwidth) : 0;
+    for (let j = from; j < i; j++) matrix.add(i, j, random());
     matrix.add(i, i, diagonal + random());
   }
   return matrix;

@@ -1,4 +1,5 @@
 import type { Viaduct } from '../../../solver/model.js';
+import { condenseFrame } from '../../../solver/plane-frame.js';
 import {
   dampedSlabTrack,
   directTrack,
@@ -6,6 +7,22 @@ import {
   uniformSpans,
   viaductOf,
 } from '../../verification/models/viaducts.js';
+
+/** A simple beam of 105 m under the abutments' heads that the columns of S1, S2 and S4 stand on. */
+const commonBeam = {
+  supports: ['S1', 'S2', 'S4'],
+  ...condenseFrame({
+    nodes: [0, 20, 40, 85, 105].map((x, i) => ({ x, z: 10, held: i === 0 || i === 4 ? 'pinned' : 'free' })),
+    bars: [0, 1, 2, 3].map((i) => ({
+      from: i,
+      to: i + 1,
+      axialRigidity: 1e11,
+      flexuralRigidity: 4e12,
+      massPerLength: 9000,
+    })),
+    points: [1, 2, 3],
+  }),
+};
 
 /** Every form of span, support and track; properties that hold for all structures run over this list. */
 export const structures: readonly { readonly name: string; readonly viaduct: Viaduct }[] = [
@@ -45,6 +62,13 @@ export const structures: readonly { readonly name: string; readonly viaduct: Via
     viaduct: viaductOf(uniformSpans([13, 19.5]), {
       supportChanges: { 1: { joint: true } },
       track: dampedSlabTrack({ slab: { massPerLength: 1600, flexuralRigidity: 2.3e8, panelLength: 6.5 } }),
+    }),
+  },
+  {
+    name: 'columns on a common beam that has mass',
+    viaduct: viaductOf(uniformSpans([20, 20, 25, 20, 20]), {
+      supportChanges: { 1: { stiffness: 3e9 }, 2: { joint: true }, 4: { stiffness: 2e9 } },
+      substructure: commonBeam,
     }),
   },
 ];

@@ -36,4 +36,5 @@ export const unitOf: Readonly<Record<Quantity, string>> = {
   'end-rotation': 'rad',
   'joint-step': 'm',
   'fastening-force': 'N',
+  'deck-twist': 'm',
 };

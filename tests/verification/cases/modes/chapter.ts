@@ -1,4 +1,5 @@
 import type { Chapter } from '../../book/verification-case.js';
+import { condensedFrame } from './condensed-frame.js';
 import { elasticEndSupports } from './elastic-end-supports.js';
 import { equalSpans } from './equal-spans.js';
 import { orderOfConvergence } from './order-of-convergence.js';
@@ -8,5 +9,5 @@ import { shearDeformation } from './shear-deformation.js';
 export const modesChapter: Chapter = {
   id: 'modes',
   title: 'Natural frequencies',
-  cases: [equalSpans, elasticEndSupports, shearDeformation, orderOfConvergence],
+  cases: [equalSpans, elasticEndSupports, shearDeformation, condensedFrame, orderOfConvergence],
 };

@@ -2,6 +2,8 @@ import type { Chapter } from '../../book/verification-case.js';
 import { continuousDeadLoad } from './continuous-dead-load.js';
 import { damagedDeck } from './damaged-deck.js';
 import { influenceLinesCase } from './influence-lines.js';
+import { lostColumn } from './lost-column.js';
+import { portalFlexibility } from './portal-flexibility.js';
 import { reactionsCarryTheTrain } from './reactions-carry-the-train.js';
 import { slowPassage } from './slow-passage.js';
 
@@ -9,5 +11,13 @@ import { slowPassage } from './slow-passage.js';
 export const staticsChapter: Chapter = {
   id: 'statics',
   title: 'Statics',
-  cases: [continuousDeadLoad, damagedDeck, influenceLinesCase, slowPassage, reactionsCarryTheTrain],
+  cases: [
+    continuousDeadLoad,
+    damagedDeck,
+    portalFlexibility,
+    lostColumn,
+    influenceLinesCase,
+    slowPassage,
+    reactionsCarryTheTrain,
+  ],
 };

@@ -1,0 +1,108 @@
+import { standingSides } from './bearings.js';
+import type { Mesh } from './mesh.js';
+import type { Node } from './mesh-nodes.js';
+import type { ResponseRow } from './response-rows.js';
+import {
+  combined,
+  deckPoint,
+  type Place,
+  reactionParts,
+  type SpringsByLowerNode,
+  sumRow,
+  type TrackOffset,
+  torqueParts,
+} from './row-parts.js';
+
+/** Reactions of a support and its bearings, the rotation of deck ends there and the step between them. */
+export function addSupportRows(
+  rows: ResponseRow[],
+  mesh: Mesh,
+  tracks: readonly TrackOffset[],
+  support: number,
+  spanAt: (i: number) => number,
+  springs: SpringsByLowerNode,
+): void {
+  const { nodes, gridIndex, carries } = mesh.supports[support]!;
+  const place = { x: mesh.grid.x[gridIndex]!, span: spanAt(gridIndex), support };
+  if (carries) addReactions(rows, mesh, support, place, springs);
+  const lastSupport = mesh.supports.length - 1;
+  const [left, right] = nodes;
+  if (nodes.length === 1 && support !== 0 && support !== lastSupport) return;
+  for (const { eccentricity, about } of tracks) {
+    const here = { ...place, ...about };
+    rows.push(sumRow('end-rotation', here, turn(mesh, gridIndex, nodes, eccentricity)));
+    if (nodes.length === 2 && left!.deflection === right!.deflection && left!.twist === right!.twist)
+      continue;
+    const before = deckPoint(left!, eccentricity);
+    const after = nodes.length === 2 ? deckPoint(right!, eccentricity) : null;
+    const step = after ? difference(before, after) : before;
+    if (step.freedoms.length > 0) rows.push(sumRow('joint-step', here, step));
+  }
+}
+
+function addReactions(
+  rows: ResponseRow[],
+  mesh: Mesh,
+  support: number,
+  place: Place,
+  springs: SpringsByLowerNode,
+): void {
+  const { nodes, support: about } = mesh.supports[support]!;
+  const lines = nodes.map((node) => reactionParts(mesh, node, springs));
+  rows.push({
+    quantity: 'support-reaction',
+    ...place,
+    side: 'only',
+    ...combined(lines.map((line) => [line, 1] as const)),
+  });
+  nodes.forEach((node, index) => {
+    const end = nodes.length === 1 ? 'only' : index === 0 ? 'left' : 'right';
+    const sides = standingSides(about, end);
+    for (const bearing of sides) {
+      // Shares as in bearingShare. Where one line of bearings is the whole support, its row above says the same.
+      if (bearing === 'only' && lines.length === 1) continue;
+      const share = (bearing === 'right' ? 1 : -1) / (about.bearingSpread ?? 1);
+      const parts =
+        sides.length < 2
+          ? lines[index]!
+          : combined([
+              [lines[index]!, 1 / 2],
+              [torqueParts(mesh, node, springs), share],
+            ]);
+      const which = bearing === 'only' ? {} : { bearing };
+      rows.push({ quantity: 'bearing-reaction', ...place, ...which, side: end, ...parts });
+    }
+  });
+}
+
+/** Rotation of a deck end under a track, or the angle between two of them. */
+function turn(mesh: Mesh, gridIndex: number, nodes: readonly Node[], eccentricity: number) {
+  const first = mesh.grid.supports[0]!;
+  const [left, right] = nodes;
+  const slope = (node: Node, element: number) => {
+    const near = { freedoms: [node.rotation], weights: [1] };
+    const torsion = mesh.torsion[element];
+    if (!torsion || eccentricity === 0) return near;
+    const share = eccentricity / torsion.length;
+    const freedoms = [torsion.start.twist, torsion.end.twist];
+    const weights = [-share, share];
+    const used = [0, 1].filter((k) => freedoms[k]! >= 0);
+    return {
+      freedoms: [...near.freedoms, ...used.map((k) => freedoms[k]!)],
+      weights: [...near.weights, ...used.map((k) => weights[k]!)],
+    };
+  };
+  const before = gridIndex - first - 1;
+  if (nodes.length === 2) return difference(slope(left!, before), slope(right!, before + 1));
+  return slope(left!, Math.max(before, 0));
+}
+
+type Sum = { readonly freedoms: readonly number[]; readonly weights: readonly number[] };
+
+/** The second sum less the first. */
+function difference(before: Sum, after: Sum): Sum {
+  return {
+    freedoms: [...before.freedoms, ...after.freedoms],
+    weights: [...before.weights.map((weight) => -weight), ...after.weights],
+  };
+}

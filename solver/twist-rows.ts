@@ -1,0 +1,66 @@
+import { nearestIndex } from './grid.js';
+import type { Mesh } from './mesh.js';
+import type { ResponseRow } from './response-rows.js';
+import { sumRow } from './row-parts.js';
+
+/** m: length over which track twist is measured, and the distance of rails it is given for. EN 1990:2002/A1 A2.4.4.2.2 (mem). */
+export const twistBase = 3;
+export const twistGauge = 1.435;
+
+/**
+ * Twist of the track over 3 m, the rotation gained times the gauge: windows that begin or end at every station, and one across the middle of each
+ * support. Beyond the abutments nothing turns.
+ */
+export function addTwistRows(
+  rows: ResponseRow[],
+  mesh: Mesh,
+  stations: Int32Array,
+  spanAt: (i: number) => number,
+): void {
+  for (const start of twistWindows(mesh, stations)) {
+    const before = twistAt(mesh, start, 'right');
+    const after = twistAt(mesh, start + twistBase, 'left');
+    const freedoms = [...before.map(({ freedom }) => freedom), ...after.map(({ freedom }) => freedom)];
+    if (freedoms.length === 0) continue;
+    const weights = [...before.map(({ weight }) => -weight), ...after.map(({ weight }) => weight)];
+    const x = Math.min(Math.max(start + twistBase / 2, 0), mesh.length);
+    const place = { x, span: spanAt(nearestIndex(mesh.grid.x, x)), support: -1 };
+    rows.push(
+      sumRow('deck-twist', place, { freedoms, weights: weights.map((weight) => weight * twistGauge) }),
+    );
+  }
+}
+
+function twistWindows(mesh: Mesh, stations: Int32Array): number[] {
+  const { x, supports } = mesh.grid;
+  const starts = [
+    ...Array.from(stations, (index) => x[index]!),
+    ...Array.from(stations, (index) => x[index]! - twistBase),
+    ...Array.from(supports, (index) => x[index]! - twistBase / 2),
+  ].sort((a, b) => a - b);
+  return starts.filter((start, k) => k === 0 || start - starts[k - 1]! > 1e-6);
+}
+
+/** The deck's rotation about x at any place, linear in the element on the given side; none beyond the ends. */
+function twistAt(
+  mesh: Mesh,
+  x: number,
+  side: 'left' | 'right',
+): readonly { readonly freedom: number; readonly weight: number }[] {
+  const nudged = x + (side === 'left' ? -1e-7 : 1e-7);
+  if (nudged < 0 || nudged > mesh.length) return [];
+  let low = 0;
+  let high = mesh.deck.length - 1;
+  while (low < high) {
+    const middle = (low + high + 1) >> 1;
+    if (mesh.deck[middle]!.x <= nudged) low = middle;
+    else high = middle - 1;
+  }
+  const { x: from, length } = mesh.deck[low]!;
+  const { start, end } = mesh.torsion[low]!;
+  const share = Math.min(Math.max((x - from) / length, 0), 1);
+  return [
+    { freedom: start.twist, weight: 1 - share },
+    { freedom: end.twist, weight: share },
+  ].filter(({ freedom, weight }) => freedom >= 0 && weight !== 0);
+}
