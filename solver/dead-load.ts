@@ -2,6 +2,7 @@ import { assembleSystem, elementFreedoms } from './assembly.js';
 import { BandedFactorisation } from './banded-factorisation.js';
 import { beamStiffness, shapeFunctions, uniformLoad } from './beam-element.js';
 import { standingSides } from './bearings.js';
+import { deckElementAt } from './deck-element-at.js';
 import { spanLength } from './grid.js';
 import { type BeamElement, buildMesh, type Mesh } from './mesh.js';
 import type { Node } from './mesh-nodes.js';
@@ -127,17 +128,7 @@ export function solveDeadLoad(viaduct: Viaduct): DeadLoadState {
   });
 
   const shape = new Float64Array(4);
-  const elementAt = (x: number, side: 'left' | 'right') => {
-    const nudged = x + (side === 'left' ? -1e-7 : 1e-7);
-    let low = 0;
-    let high = mesh.deck.length - 1;
-    while (low < high) {
-      const middle = (low + high + 1) >> 1;
-      if (mesh.deck[middle]!.x <= nudged) low = middle;
-      else high = middle - 1;
-    }
-    return low;
-  };
+  const elementAt = (x: number, side: 'left' | 'right') => deckElementAt(mesh, x, side);
   const twistAt = (x: number, side: 'left' | 'right') => {
     if (mesh.torsion.length === 0) return 0;
     const index = elementAt(x, side);

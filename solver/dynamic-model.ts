@@ -1,5 +1,6 @@
 import { assembleSystem } from './assembly.js';
 import { BandedFactorisation } from './banded-factorisation.js';
+import { buildResponseRows } from './build-response-rows.js';
 import { type Modes, solveModes } from './eigen.js';
 import { type ForceBreaks, findForceBreaks } from './force-breaks.js';
 import {
@@ -12,7 +13,7 @@ import {
 import { buildMesh, type Mesh } from './mesh.js';
 import type { Viaduct } from './model.js';
 import { hasJumps, residualLines } from './residual-lines.js';
-import { buildResponseRows, isAcceleration, type ResponseRow } from './response-rows.js';
+import { isAcceleration, type ResponseRow } from './response-rows.js';
 import { buildRowSets, type RowSet } from './row-sets.js';
 
 /** Everything about one state of a structure that no train and no speed changes. */

@@ -1,10 +1,5 @@
-import { addFasteningRows } from './fastening-rows.js';
 import { nearestIndex } from './grid.js';
 import type { Mesh } from './mesh.js';
-import type { Viaduct } from './model.js';
-import { deckPoint, endRow, shearRow, springsByLowerNode, sumRow, trackOffsets } from './row-parts.js';
-import { addSupportRows } from './support-rows.js';
-import { addTwistRows } from './twist-rows.js';
 
 export type Quantity =
   | 'deck-acceleration'
@@ -81,56 +76,4 @@ function middle(x: Float64Array, low: number, high: number): readonly number[] {
   return [nearest - 1, nearest, nearest + 1].filter(
     (index) => distance(index) <= distance(nearest) + 1e-9 * (x[high]! - x[low]!),
   );
-}
-
-/** Every response the checks and the report need. */
-export function buildResponseRows(mesh: Mesh, viaduct: Viaduct): ResponseRow[] {
-  const rows: ResponseRow[] = [];
-  const { x } = mesh.grid;
-  const first = mesh.grid.supports[0]!;
-  const supportAt = new Map(Array.from(mesh.grid.supports, (index, support) => [index, support]));
-  const spanAt = (gridIndex: number) =>
-    mesh.deckSpan[Math.max(0, Math.min(gridIndex - first, mesh.deckSpan.length) - 1)]!;
-
-  const springs = springsByLowerNode(mesh);
-  const stations = stationIndices(mesh);
-  const tracks = trackOffsets(mesh, viaduct);
-
-  for (const i of stations) {
-    const place = { x: x[i]!, span: spanAt(i), support: -1 } as const;
-    const left = mesh.deckLeft[i];
-    const right = mesh.deckRight[i];
-    const parted = left && right && (left.deflection !== right.deflection || left.twist !== right.twist);
-    for (const node of parted ? [left, right] : [left ?? right!])
-      for (const { eccentricity, about } of tracks) {
-        const point = deckPoint(node, eccentricity);
-        if (point.freedoms.length === 0) continue;
-        rows.push(sumRow('deck-acceleration', { ...place, ...about }, point));
-        rows.push(sumRow('deck-deflection', { ...place, ...about }, point));
-      }
-    mesh.tracks.forEach(({ slabNodes }, track) => {
-      const slab = slabNodes[i];
-      if (!slab) return;
-      const about = mesh.tracks.length > 1 ? { track } : {};
-      rows.push(sumRow('slab-acceleration', { ...place, ...about }, deckPoint(slab, 0)));
-    });
-    const before = i - first - 1;
-    const after = i - first;
-    if (before >= 0) rows.push(endRow('bending', { ...place, side: 'left' }, mesh, before, 'end'));
-    else rows.push(endRow('bending', { ...place, side: 'right' }, mesh, after, 'start'));
-    if (!supportAt.has(i)) continue;
-    if (before >= 0) rows.push(shearRow({ ...place, side: 'left' }, mesh, before, 'end', springs));
-    if (after < mesh.deck.length)
-      rows.push(
-        shearRow({ ...place, span: mesh.deckSpan[after]!, side: 'right' }, mesh, after, 'start', springs),
-      );
-  }
-  mesh.supports.forEach((_, support) => {
-    addSupportRows(rows, mesh, tracks, support, spanAt, springs);
-  });
-  mesh.tracks.forEach((_, track) => {
-    addFasteningRows(rows, mesh, viaduct, track, spanAt);
-  });
-  if (mesh.torsion.length > 0) addTwistRows(rows, mesh, stations, spanAt);
-  return rows;
 }

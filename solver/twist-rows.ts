@@ -1,3 +1,4 @@
+import { deckElementAt } from './deck-element-at.js';
 import { nearestIndex } from './grid.js';
 import type { Mesh } from './mesh.js';
 import type { ResponseRow } from './response-rows.js';
@@ -47,15 +48,9 @@ function twistAt(
   x: number,
   side: 'left' | 'right',
 ): readonly { readonly freedom: number; readonly weight: number }[] {
-  const nudged = x + (side === 'left' ? -1e-7 : 1e-7);
-  if (nudged < 0 || nudged > mesh.length) return [];
-  let low = 0;
-  let high = mesh.deck.length - 1;
-  while (low < high) {
-    const middle = (low + high + 1) >> 1;
-    if (mesh.deck[middle]!.x <= nudged) low = middle;
-    else high = middle - 1;
-  }
+  if (side === 'right' ? x >= mesh.length : x <= 0) return [];
+  if (side === 'right' ? x < -1e-7 : x > mesh.length + 1e-7) return [];
+  const low = deckElementAt(mesh, x, side);
   const { x: from, length } = mesh.deck[low]!;
   const { start, end } = mesh.torsion[low]!;
   const share = Math.min(Math.max((x - from) / length, 0), 1);

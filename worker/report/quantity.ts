@@ -20,6 +20,7 @@ const units: ReadonlyMap<string, string> = new Map([
   ['kg_per_m', 'kg/m'],
   ['mm_per_m', 'mm/m'],
   ['rad_per_m', 'rad/m'],
+  ['m_per_N', 'm/N'],
   ['N_m2', 'N·m²'],
   ['kN_m2', 'kN·m²'],
   ['kg_m2', 'kg·m²'],

@@ -67,6 +67,12 @@ const support = fc.record({
   uplift: fc.constantFrom(0, 0, 500, 5000),
 });
 
+/** Feet of the supports from the second on, coupled: any correlation below 1 keeps the matrix positive definite. */
+const substructure = fc.record({
+  feet: fc.array(logarithmic(1e-11, 2e-10), { minLength: 1, maxLength: 4 }),
+  coupling: between(0, 0.9),
+});
+
 const rail = fc.record({ mass_kg_per_m: between(80, 160), flexural_rigidity_N_m2: logarithmic(6e6, 2e7) });
 const fastening = fc.record({
   spacing_m: between(0.5, 1.2),
@@ -172,6 +178,7 @@ export const arbitraryScenario: fc.Arbitrary<ScenarioFile> = fc
         { material: 'prestressed-concrete' },
       ),
     ),
+    substructure: fc.option(substructure, { nil: undefined, freq: 4 }),
     track,
     trains: fc.array(fc.oneof({ weight: 3, arbitrary: ownTrain }, { weight: 1, arbitrary: libraryTrain }), {
       minLength: 1,
@@ -219,6 +226,7 @@ export const arbitraryScenario: fc.Arbitrary<ScenarioFile> = fc
       line: { speed_kmh: wish.lineSpeed },
       deck: { spans: wish.spans, ...wish.damping },
       supports,
+      ...(wish.substructure === undefined ? {} : substructureFile(wish.substructure, supports)),
       ...(wish.track === undefined ? {} : { track: wish.track }),
       trains: wish.trains.slice(0, long ? 1 : 2).map((train, i) => ({ id: `train-${i + 1}`, ...train })),
       speeds: { from_kmh: from, to_kmh: to, step_kmh: Math.max(1, Math.round((to - from) / 2)) },
@@ -249,6 +257,17 @@ export const arbitraryScenario: fc.Arbitrary<ScenarioFile> = fc
       },
     };
   });
+
+function substructureFile(
+  { feet, coupling }: { readonly feet: readonly number[]; readonly coupling: number },
+  supports: readonly { readonly id: string }[],
+): object {
+  const ids = supports.slice(1, 1 + feet.length).map(({ id }) => id);
+  const flexibility = ids.map((_, i) =>
+    ids.map((__, j) => (i === j ? 1 : coupling) * Math.sqrt(feet[i]! * feet[j]!)),
+  );
+  return { supports_flexibility: { supports: ids, flexibility_m_per_N: flexibility } };
+}
 
 function effectFile(
   { kind, place, from, length, fraction, settlement }: EffectWish,
