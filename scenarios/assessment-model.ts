@@ -1,5 +1,6 @@
 import type { DamageEffect, MovingTrain, StaticLoadModel, Viaduct } from '../solver/model.js';
 import type { Consist } from '../solver/vehicle/consist.js';
+import type { TrackIrregularity } from '../solver/vehicle/track-irregularity.js';
 import type { CheckId } from './result.js';
 
 /**
@@ -66,6 +67,8 @@ export interface AssessmentModel {
   /** Null when the scenario gives no chainage. */
   readonly startChainageKm: number | null;
   readonly viaduct: Viaduct;
+  /** What vehicles run over beside what damage did to the rail, and the same in words; null: a rail that is level as built. */
+  readonly irregularity: { readonly rail: TrackIrregularity; readonly description: string } | null;
   readonly trains: readonly (
     | {
         readonly kind: 'moving';

@@ -2,6 +2,7 @@ import { sha256OfJson } from './canonical-json.js';
 import { type Fault, fault } from './fault.js';
 import { damageRules } from './faults/cross/damage-rules.js';
 import { deckRules } from './faults/cross/deck-rules.js';
+import { irregularityRules } from './faults/cross/irregularity-rules.js';
 import { limitRules } from './faults/cross/limit-rules.js';
 import { plausibilityRules } from './faults/cross/plausibility-rules.js';
 import { resistanceRules } from './faults/cross/resistance-rules.js';
@@ -27,6 +28,7 @@ const crossRules = [
   supportRules,
   substructureRules,
   trackRules,
+  irregularityRules,
   trainRules,
   vehicleRules,
   speedRules,

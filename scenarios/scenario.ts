@@ -9,6 +9,7 @@ import { resistance } from './schema/resistance.js';
 import { supportsFlexibility } from './schema/substructure.js';
 import { supports } from './schema/support.js';
 import { track } from './schema/track.js';
+import { trackIrregularity } from './schema/track-irregularity.js';
 import { trains } from './schema/train.js';
 
 export const scenarioFormat = 'deckpace/scenario@1';
@@ -26,6 +27,7 @@ export const scenarioSchema = z.strictObject({
   supports,
   supports_flexibility: supportsFlexibility.optional(),
   track: track.optional(),
+  track_irregularity: trackIrregularity.optional(),
   trains,
   speeds: speeds.prefault({}),
   resistance: resistance.optional(),

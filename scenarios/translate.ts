@@ -4,6 +4,7 @@ import { damageCasesOf } from './translation/damage-cases.js';
 import { limitsOf } from './translation/limits.js';
 import { intactResistance } from './translation/resistance.js';
 import { speedGrid } from './translation/speeds.js';
+import { irregularityOf } from './translation/track-irregularity.js';
 import { trainsOf } from './translation/trains.js';
 import { viaductOf } from './translation/viaduct.js';
 
@@ -18,6 +19,7 @@ export function translateScenario(scenario: Scenario): AssessmentModel {
     lineSpeedKmh: scenario.line.speed_kmh,
     startChainageKm: scenario.line.start_chainage_km ?? null,
     viaduct: viaductOf(scenario),
+    irregularity: irregularityOf(scenario),
     trains: trainsOf(scenario),
     damageCases: damageCasesOf(scenario),
     resistance: intactResistance(scenario),

@@ -99,13 +99,23 @@ function cautionsOf(model: AssessmentModel): string[] {
       'No bounds of stiffness, mass and damping were configured: the speeds hold for nominal properties only (decision.bounds).',
     );
   }
-  if (model.trains.some((entry) => entry.kind === 'moving' && entry.consist)) {
-    cautions.push(
-      'Trains of vehicles run over a rail without irregularities: wheel unloading and comfort of the intact line are optimistic.',
-    );
-  }
+  cautions.push(...irregularityCautions(model));
   if (model.resistance === null) {
     cautions.push('No resistances were given: the strength of the intact deck was not checked.');
   }
   return cautions;
+}
+
+function irregularityCautions({ trains, irregularity }: AssessmentModel): string[] {
+  const vehicles = trains.some((entry) => entry.kind === 'moving' && entry.consist);
+  if (!vehicles) {
+    return irregularity
+      ? ['The track irregularity was not used: no train of the scenario is given by its vehicles.']
+      : [];
+  }
+  return irregularity
+    ? [`Trains of vehicles run over ${irregularity.description}`]
+    : [
+        'Trains of vehicles run over a rail without irregularities: wheel unloading and comfort of the intact line are optimistic.',
+      ];
 }

@@ -15,6 +15,7 @@ export const scenarioBounds = {
   damageCases: 500,
   effectsPerCase: 100,
   speeds: 2000,
+  irregularityLevels: 100_000,
   boundFactors: 5,
   limitSteps: 20,
   /** Faults listed one by one; the rest is counted. */

@@ -2,7 +2,7 @@ import type { DynamicModel } from '../dynamic-model.js';
 import type { Objective } from '../objective.js';
 import type { Peaks } from '../passage.js';
 import type { Consist } from './consist.js';
-import { CoupledRun } from './coupled-run.js';
+import { CoupledRun, risingDistance } from './coupled-run.js';
 import { type Ride, RideRecorder } from './ride.js';
 import { RowBlock } from './row-block.js';
 import type { RowInfluence } from './row-influence.js';
@@ -27,15 +27,22 @@ const defaults = { longestMove: 0.15, samplesPerPeriod: 8 };
 /** Periods of the slowest vehicle motion: bodies damped by a tenth and more have lost nine tenths of what the start gave them. */
 const settlingPeriods = 4;
 const runOutPeriods = 1.5;
+/** Of the shortest wave of an irregularity; the scheme then shows it to some per cent, and longer waves better by the square. */
+const stepsPerWave = 12;
 
 /** m before the line at which a run over an irregular track starts. */
 export function settlingDistance(line: RunningLine, system: VehicleSystem, speed: number): number {
-  return line.settling ? (settlingPeriods * speed) / system.slowestFrequency : 0;
+  return line.settling ? runUp(system, speed) : 0;
+}
+
+/** m in which the irregularity rises under the train and the train then settles on it. */
+function runUp(system: VehicleSystem, speed: number): number {
+  return risingDistance(system, speed) + (settlingPeriods * speed) / system.slowestFrequency;
 }
 
 /** m of profile needed before and after the line for speeds up to the given one, for a train of this length. */
 export function profileMargin(system: VehicleSystem, highestSpeed: number, trainLength: number): number {
-  return trainLength + (settlingPeriods * highestSpeed) / system.slowestFrequency + 1;
+  return trainLength + runUp(system, highestSpeed) + 1;
 }
 
 /**
@@ -56,7 +63,8 @@ export function runCoupledPassage(
 ): CoupledPassage {
   const { longestMove, samplesPerPeriod } = { ...defaults, ...options };
   const highest = model.modes.angularFrequencies[model.modes.angularFrequencies.length - 1]!;
-  const timeStep = Math.min((2 * Math.PI) / highest / samplesPerPeriod, longestMove / speed);
+  const move = Math.min(longestMove, line.shortestWave / stepsPerWave);
+  const timeStep = Math.min((2 * Math.PI) / highest / samplesPerPeriod, move / speed);
   const before = settlingDistance(line, system, speed) / line.step;
   const run = new CoupledRun(model, line, consist, system, speed, timeStep, -before);
   const rows = new RowBlock(model, influences, consist, options.objectives ?? null);
@@ -90,13 +98,14 @@ export function creepingRide(
   consist: Consist,
   system: VehicleSystem,
 ): Ride {
-  const timeStep = defaults.longestMove / creepingSpeed;
-  const run = new CoupledRun(model, line, consist, system, creepingSpeed, timeStep, 0, true);
+  const timeStep = Math.min(defaults.longestMove, line.shortestWave / stepsPerWave) / creepingSpeed;
+  const before = line.settling ? risingDistance(system, 0) / line.step : 0;
+  const run = new CoupledRun(model, line, consist, system, creepingSpeed, timeStep, -before, true);
   const ride = new RideRecorder(consist, system, timeStep, line.step);
   const last = consist.wheels.length - 1;
   while (run.positions[last]! <= line.count - 1) {
     run.step();
-    ride.record(run, true);
+    ride.record(run, run.positions[0]! >= 0);
   }
   return ride.finished();
 }

@@ -3,6 +3,7 @@ import type { Consist } from './consist.js';
 import { ImplicitStep } from './implicit-step.js';
 import { linearCoefficients, linearRecurrence } from './linear-recurrence.js';
 import type { RunningLine } from './running-line.js';
+import { smoothlyBetween } from './smooth-interpolation.js';
 import type { VehicleSystem } from './vehicle-system.js';
 
 /** Contact forces and deflections of one step did not agree within the iterations allowed. */
@@ -19,6 +20,11 @@ export class ContactConvergenceError extends Error {
     this.residual = residual;
     this.tolerance = tolerance;
   }
+}
+
+/** m over which the irregularity rises under a train that starts: one period of its slowest motion, 10 m at a creep. */
+export function risingDistance(system: VehicleSystem, speed: number): number {
+  return Math.max(10, speed / system.slowestFrequency);
 }
 
 const mostIterations = 60;
@@ -75,8 +81,13 @@ export class CoupledRun {
   private readonly level: Float64Array;
   private readonly surplus: Float64Array;
   private readonly before: Float64Array;
+  /** Share of the line's profile that has risen under the train so far, and what each step adds. */
+  private risen: number;
+  private readonly rise: number;
 
   /**
+   * On a line with irregularities the profile rises under the train from nothing, over `risingDistance`.
+   *
    * @param quasiStatic modes follow their forces at once, for the limit v -> 0
    * @param head sample number of the leading wheel at the start, at or before the line
    * @param speed m/s
@@ -125,6 +136,9 @@ export class CoupledRun {
     this.followedBefore = late - this.kept;
     this.level = new Float64Array(wheels);
     this.surplus = new Float64Array(wheels);
+    const rising = line.settling ? risingDistance(system, quasiStatic ? 0 : speed) / line.step : 0;
+    this.risen = rising > 0 ? 0 : 1;
+    this.rise = rising > 0 ? this.travel / rising : 0;
     this.tolerance = (forceTolerance * this.loads.reduce((sum, load) => sum + load, 0)) / wheels;
   }
 
@@ -155,6 +169,8 @@ export class CoupledRun {
   private moveWheels(): void {
     const { line, positions, contactForces, onLine, before, loads } = this;
     const last = line.count - 1;
+    this.risen = Math.min(1, this.risen + this.rise);
+    const share = this.risen * this.risen * (3 - 2 * this.risen);
     for (let wheel = 0; wheel < positions.length; wheel++) {
       const from = positions[wheel]!;
       const to = from + this.travel;
@@ -168,7 +184,7 @@ export class CoupledRun {
         this.kept * this.sinking[wheel]! +
         this.followedBefore * this.compliance[wheel]! * contactForces[wheel]!;
       this.compliance[wheel] = inside ? this.sampleAt(line.residual, to) : line.ground;
-      this.level[wheel] = this.profileAt(to);
+      this.level[wheel] = share * this.profileAt(to);
       if (inside) this.takeShapes(wheel, to);
       const next = Math.max(0, 2 * contactForces[wheel]! - before[wheel]!);
       before[wheel] = contactForces[wheel]!;
@@ -276,18 +292,4 @@ export class CoupledRun {
     for (let j = 0; j < count; j++) sum += shapes[base + j]! * q[j]!;
     return sum;
   }
-}
-
-/** Cubic with continuous slope through the samples (Catmull and Rom): a kink at every sample would hammer the wheels. */
-function smoothlyBetween(samples: Float64Array, position: number): number {
-  const index = Math.min(Math.floor(position), samples.length - 2);
-  const t = position - index;
-  const here = samples[index]!;
-  const next = samples[index + 1]!;
-  const before = index > 0 ? samples[index - 1]! : here;
-  const after = index + 2 < samples.length ? samples[index + 2]! : next;
-  const slope = (next - before) / 2;
-  const nextSlope = (after - here) / 2;
-  const rise = next - here;
-  return here + t * (slope + t * (3 * rise - 2 * slope - nextSlope + t * (slope + nextSlope - 2 * rise)));
 }

@@ -25,6 +25,7 @@ export function railAlignment(model: DynamicModel, moved: DeckMovement): TrackPr
     mesh.rail.length === 0 ? bridged(model, moved) : sampleAlongLine(line, trackUnder(mesh, moved));
   return {
     everywhere: false,
+    shortestWave: Number.POSITIVE_INFINITY,
     levelAt(x) {
       const position = Math.min(Math.max((x - line.from) / line.step, 0), line.count - 1);
       const index = Math.min(Math.floor(position), line.count - 2);

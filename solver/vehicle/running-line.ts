@@ -8,6 +8,8 @@ export interface TrackProfile {
   levelAt(x: number): number;
   /** The profile goes on beyond the structure, so that a train has to settle on it before the deck. */
   readonly everywhere: boolean;
+  /** m, shortest wave that a passage has to follow. */
+  readonly shortestWave: number;
 }
 
 /** What a wheel meets, sampled along the way of the train in its own direction; sample 0 is the end at which it enters. */
@@ -28,6 +30,8 @@ export interface RunningLine {
   readonly profile: Float64Array;
   /** A train has to settle before it enters. */
   readonly settling: boolean;
+  /** m, see `TrackProfile`; infinite over level rail. */
+  readonly shortestWave: number;
   /** x of a sample number, fractions allowed. */
   xAt(sample: number): number;
 }
@@ -70,6 +74,7 @@ export function buildRunningLine(
       profile ? profile.levelAt(xAt(k - extra)) : 0,
     ),
     settling: profile?.everywhere ?? false,
+    shortestWave: profile?.shortestWave ?? Number.POSITIVE_INFINITY,
     xAt,
   };
 }

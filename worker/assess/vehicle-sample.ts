@@ -11,6 +11,7 @@ import { type LineCompliance, lineCompliance } from '../../solver/vehicle/line-c
 import { railAlignment } from '../../solver/vehicle/rail-alignment.js';
 import { buildRowInfluence } from '../../solver/vehicle/row-influence.js';
 import { buildRunningLine, type TrackProfile } from '../../solver/vehicle/running-line.js';
+import { bothProfiles, irregularityProfile } from '../../solver/vehicle/track-irregularity.js';
 import { buildVehicleSystem, type VehicleSystem } from '../../solver/vehicle/vehicle-system.js';
 import type { Finding } from '../checks/check.js';
 import type { CaseState } from './case-state.js';
@@ -33,7 +34,7 @@ interface Passage {
 
 /**
  * Prepares the passages of a train of vehicles over one case, coupled with the structure, in both directions and for every bound
- * variant. After damage the wheels run over the rail as the moved deck leaves it. At speed 0 the structure feels the static wheel loads and the vehicles creep.
+ * variant. The wheels run over the scenario's irregularity and, after damage, over the rail as the moved deck leaves it. At speed 0 the structure feels the static wheel loads and the vehicles creep.
  *
  * @param missing collects what has to be supplied before a check can be judged
  */
@@ -47,13 +48,15 @@ export function prepareVehicleTrain(
   const system = buildVehicleSystem(consist);
   const highest = model.speedsKmh[model.speedsKmh.length - 1]! / 3.6;
   const margin = profileMargin(system, highest, train.positions[train.positions.length - 1]!);
+  const irregularity = model.irregularity && irregularityProfile(model.irregularity.rail);
   const prepared = state.variants.map((variant) => {
     const dynamics = variant.dynamics();
     const compliance = lineCompliance(dynamics);
     const { change } = state;
     const damaged = state.damageCase.effects.length > 0;
-    const profile =
+    const alignment =
       change && damaged ? railAlignment(dynamics, (x, side) => changeAt(change, x, side)) : null;
+    const profile = bothProfiles(alignment, irregularity);
     const one = (direction: Direction) =>
       prepareDirection(dynamics, compliance, direction, consist, system, train, profile, margin);
     return {

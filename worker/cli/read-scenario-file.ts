@@ -5,6 +5,7 @@ import { readScenario } from '../../scenarios/read-scenario.js';
 import type { Scenario } from '../../scenarios/scenario.js';
 import { scenarioBounds } from '../../scenarios/schema/bounds.js';
 import { InvalidScenarioError, UnreadableFileError } from './command-errors.js';
+import { profileCsvOf, withProfileOf } from './profile-csv.js';
 import { hasCode } from './terminal.js';
 
 /** A scenario and the file it came from. */
@@ -30,14 +31,23 @@ export async function readScenarioFile(file: string): Promise<ScenarioReading> {
   const bytes = await readBounded(file, scenarioBounds.fileBytes);
   if (bytes === null) return { ok: false, file, faults: [tooLarge()] };
   const reading = readScenario(bytes);
+  if (reading.ok) return { ...reading, file, document: JSON.parse(new TextDecoder().decode(bytes)) };
+  const others = reading.faults.filter(
+    ({ code, pointer }) => !(code === 'not-applicable' && pointer === csvPointer),
+  );
+  if (others.length > 0 || reading.faults.length === 0) return { ok: false, file, faults: others };
+  return readWithProfile(file, JSON.parse(new TextDecoder().decode(bytes)));
+}
+
+/** Where a scenario names a file for its rail profile, which is for the command line to read. */
+const csvPointer = '/track_irregularity/profile_csv';
+
+async function readWithProfile(file: string, given: unknown): Promise<ScenarioReading> {
+  const filled = await withProfileOf(given, profileCsvOf(given) ?? '', file);
+  if (!filled.ok) return { ok: false, file, faults: filled.faults };
+  const reading = readScenario(JSON.stringify(filled.document));
   return reading.ok
-    ? {
-        ok: true,
-        file,
-        scenario: reading.scenario,
-        document: JSON.parse(new TextDecoder().decode(bytes)),
-        sha256: reading.sha256,
-      }
+    ? { ...reading, file, document: filled.document }
     : { ok: false, file, faults: reading.faults };
 }
 

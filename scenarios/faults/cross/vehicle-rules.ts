@@ -1,6 +1,7 @@
 import { type Fault, fault, type Path } from '../../fault.js';
 import { scenarioBounds } from '../../schema/bounds.js';
 import { numberText } from '../../schema/quantity.js';
+import { exactlyOne } from './exactly-one.js';
 import { entries, member, numberIn } from './lenient.js';
 
 const kinds = ['vehicle', 'bogie_vehicle', 'sprung_mass'] as const;
@@ -32,15 +33,8 @@ function vehicleFaults(
   path: Path,
 ): readonly Fault[] {
   if (typeof vehicle !== 'object' || vehicle === null) return [];
-  const given = kinds.filter((kind) => member(vehicle, kind) !== undefined);
-  if (given.length !== 1) {
-    return [
-      fault(path, 'exactly-one', {
-        found: given.length === 0 ? `none of ${kinds.join(', ')}` : given.join(' and '),
-        accepted: `one of ${kinds.join(', ')}`,
-      }),
-    ];
-  }
+  const several = exactlyOne(vehicle, kinds, path);
+  if (several.length > 0) return several;
   const own = member(vehicle, 'bogie_vehicle');
   const faults: Fault[] = [];
   if (member(own, 'shares_bogie_with_next') === true) {

@@ -54,3 +54,55 @@ describe('a train of vehicles', () => {
     expect(freight.comfort_speed_kmh).toBeNull();
   });
 });
+
+describe('a train of vehicles over an irregular rail', () => {
+  const over = (irregularity: object) =>
+    assess(
+      smallScenario(1, {
+        supports: [{ id: 'S0' }, { id: 'S1' }],
+        trains: [{ id: 'unit', class: 'passenger', vehicles: [{ vehicle: 'multiple-unit-car' }] }],
+        speeds: { from_kmh: 120, to_kmh: 160, step_kmh: 40 },
+        ...irregularity,
+      }),
+    );
+  const sample = (seed: number) => over({ track_irregularity: { sample: { spectrum: 'fra-5', seed } } });
+  const unloading = (result: ReturnType<typeof over>) =>
+    check(trainOf(result, 'intact', 'unit'), 'wheel-unloading')!.value!;
+  const smooth = over({});
+  const rough = sample(7);
+
+  it('has its wheels unloaded more than over a smooth one, the same each time, and otherwise with another seed', () => {
+    expect(unloading(rough)).toBeGreaterThan(2 * unloading(smooth));
+    expect(rough).toEqual(sample(7));
+    expect(unloading(sample(8))).not.toBeCloseTo(unloading(rough), 3);
+  });
+
+  it('creeps over it without being shaken', () => {
+    const level = Array.from({ length: 400 }, (_, k) => 5 * Math.sin((2 * Math.PI * (k - 100) * 0.25) / 20));
+    const slow = assess(
+      smallScenario(1, {
+        supports: [{ id: 'S0' }, { id: 'S1' }],
+        line: { speed_kmh: 5 },
+        speeds: { from_kmh: 5, to_kmh: 6, step_kmh: 1 },
+        trains: [{ id: 'unit', class: 'passenger', vehicles: [{ vehicle: 'multiple-unit-car' }] }],
+        track_irregularity: { profile: { from_m: -25, step_m: 0.25, level_mm: level } },
+      }),
+    );
+    expect(unloading(slow)).toBeGreaterThan(0);
+    expect(unloading(slow)).toBeLessThan(0.02);
+  });
+
+  it('says so in the cautions, in place of the one about a smooth rail', () => {
+    expect(smooth.cautions.some((caution) => caution.includes('without irregularities'))).toBe(true);
+    expect(rough.cautions.some((caution) => caution.includes('without irregularities'))).toBe(false);
+    expect(rough.cautions.some((caution) => /FRA class 5.*seed|seed.*FRA class 5/.test(caution))).toBe(true);
+  });
+
+  it('is warned of an irregularity that no train could use', () => {
+    const { cautions } = over({
+      trains: [{ load_model: 'A', wagons: 1 }],
+      track_irregularity: { sample: { spectrum: 'fra-4', seed: 1 } },
+    });
+    expect(cautions.some((caution) => caution.includes('was not used'))).toBe(true);
+  });
+});

@@ -46,6 +46,9 @@ export function fullScenario() {
       slab: { mass_kg_per_m: 1600, flexural_rigidity_N_m2: 2.3e8, panel_length_m: null },
       bedding: { stiffness_N_per_m2: 6e7, damping_N_s_per_m2: 5e4 },
     },
+    track_irregularity: {
+      sample: { spectrum: 'german-low', seed: 7, from_wavelength_m: 3, to_wavelength_m: 70 },
+    },
     trains: [
       { load_model: 'HSLM-A1', class: 'high-speed' },
       { id: 'coal', load_model: 'D4', wagons: 20, reverse: true },

@@ -20,6 +20,7 @@ describe('a car over a bump too sharp to follow', () => {
   const bump = {
     levelAt: (x: number) => (x > -40 && x < -39 ? -0.01 * Math.sin(Math.PI * (x + 40)) : 0),
     everywhere: false,
+    shortestWave: 2,
   };
   const coupled = coupledModel(viaductOf(uniformSpans([20])), consist, {}, bump, 100);
   const run = startRun(coupled, 50, 2e-4, -60 / coupled.line.step);

@@ -3,6 +3,7 @@ import { bodyFrequencies } from './body-frequencies.js';
 import { comfortWeightings } from './comfort-weightings.js';
 import { orderOfConvergence } from './coupled-order-of-convergence.js';
 import { energyBalance } from './energy-balance.js';
+import { irregularTrack } from './irregular-track.js';
 import { softSuspension } from './soft-suspension.js';
 import { sprungMass } from './sprung-mass.js';
 import { wavyTrack } from './wavy-track.js';
@@ -14,6 +15,7 @@ export const vehiclesChapter: Chapter = {
   cases: [
     bodyFrequencies,
     wavyTrack,
+    irregularTrack,
     sprungMass,
     energyBalance,
     softSuspension,

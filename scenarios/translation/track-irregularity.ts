@@ -1,0 +1,25 @@
+import { samplePeriod } from '../../solver/vehicle/track-irregularity.js';
+import type { AssessmentModel } from '../assessment-model.js';
+import { railSpectra } from '../library/rail-spectra.js';
+import type { Scenario } from '../scenario.js';
+
+/** The rail's irregularity in metres, with the sentence that the cautions carry; null where the scenario gives none. */
+export function irregularityOf({ track_irregularity: given }: Scenario): AssessmentModel['irregularity'] {
+  if (given?.sample) {
+    const { spectrum, seed, from_wavelength_m: shortestWave, to_wavelength_m: longestWave } = given.sample;
+    const { title, density, source } = railSpectra[spectrum];
+    return {
+      rail: { kind: 'sample', spectrum: density, seed, shortestWave, longestWave },
+      description: `a sample (seed ${seed}) of the vertical irregularity ${title}, waves of ${shortestWave} to ${longestWave} m, that repeats after ${samplePeriod} m. Another seed gives other wheel unloading and comfort: run several before relying on one. Source: ${source}.`,
+    };
+  }
+  if (given?.profile) {
+    const { from_m: from, step_m: step, level_mm } = given.profile;
+    const to = from + step * (level_mm.length - 1);
+    return {
+      rail: { kind: 'profile', from, step, levels: Float64Array.from(level_mm, (level) => level / 1e3) },
+      description: `the profile given from ${from} m to ${Number(to.toFixed(3))} m, continued beyond its ends by its mirror image. It holds for the day on which it was measured.`,
+    };
+  }
+  return null;
+}
