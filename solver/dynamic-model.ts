@@ -10,6 +10,7 @@ import {
   modalValue,
   sampleAlongLine,
 } from './influence-lines.js';
+import type { LineSamples } from './line-samples.js';
 import { buildMesh, type Mesh } from './mesh.js';
 import type { Viaduct } from './model.js';
 import { hasJumps, residualLines } from './residual-lines.js';
@@ -35,9 +36,9 @@ export interface DynamicModel {
   /** The rows by quantity and span, as the passage works through them. */
   readonly rowSets: readonly RowSet[];
   /** Static influence line of each row at the samples of the loaded line; null for accelerations. */
-  readonly influenceLines: readonly (Float64Array | null)[];
+  readonly influenceLines: readonly (LineSamples | null)[];
   /** What the passage adds to the modes: influence lines less the modes' share in them where forces jump, else the lines themselves. */
-  readonly passageLines: readonly (Float64Array | null)[];
+  readonly passageLines: readonly (LineSamples | null)[];
   /** Shortest span. */
   readonly shortestSpan: number;
 }

@@ -1,6 +1,7 @@
 import { elementFreedoms } from './assembly.js';
 import type { BandedFactorisation } from './banded-factorisation.js';
 import { shapeFunctions } from './beam-element.js';
+import { type LineSamples, trimmed } from './line-samples.js';
 import type { BeamElement, Mesh } from './mesh.js';
 import type { ResponseRow } from './response-rows.js';
 
@@ -86,20 +87,27 @@ export function influenceLine(
   row: ResponseRow,
   factorisation: BandedFactorisation,
   line: LoadedLine,
-): Float64Array {
+): LineSamples {
   const displacement = new Float64Array(factorisation.size);
   row.freedoms.forEach((freedom, k) => {
     displacement[freedom]! += row.stiffness[k]!;
   });
   factorisation.solve(displacement);
   const samples = sampleAlongLine(line, displacement);
-  for (const { element, shape, factor } of row.direct) {
+  if (line.deck.length > 0) {
+    addDirectParts(row, line, samples);
+    holdJumps(row, displacement, line, samples);
+  }
+  return trimmed(samples);
+}
+
+/** What a load on an element itself does through its consistent nodal forces. */
+function addDirectParts({ direct }: ResponseRow, line: LoadedLine, samples: Float64Array): void {
+  for (const { element, shape, factor } of direct) {
     for (let k = 0; k < line.count; k++) {
       if (line.deckElement[k] === element) samples[k]! += factor * line.weights[4 * k + shape]!;
     }
   }
-  if (line.deck.length > 0) holdJumps(row, displacement, line, samples);
-  return samples;
 }
 
 function holdJumps(

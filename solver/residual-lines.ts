@@ -1,5 +1,6 @@
 import type { Modes } from './eigen.js';
 import type { ForceBreaks } from './force-breaks.js';
+import { type LineSamples, trimmed } from './line-samples.js';
 
 /**
  * Influence lines less what the modes contribute to them: rows then follow as residual plus modal coordinates times their values
@@ -10,25 +11,28 @@ import type { ForceBreaks } from './force-breaks.js';
  * @param modalValues rows x modes
  */
 export function residualLines(
-  influenceLines: readonly (Float64Array | null)[],
+  influenceLines: readonly (LineSamples | null)[],
   modeLines: readonly Float64Array[],
   modalValues: Float64Array,
   modes: Modes,
-): readonly (Float64Array | null)[] {
+): readonly (LineSamples | null)[] {
   const count = modeLines.length;
-  return influenceLines.map((samples, row) => {
-    if (!samples) return null;
-    const residual = Float64Array.from(samples);
-    const last = samples.length - 1;
+  const residual = new Float64Array(modeLines[0]?.length ?? 0);
+  const last = residual.length - 1;
+  return influenceLines.map((line, row) => {
+    if (!line) return null;
+    residual.fill(0);
+    residual.set(line.values, line.first);
+    const [atStart, atEnd] = [residual[0]!, residual[last]!];
     for (let j = 0; j < count; j++) {
-      const line = modeLines[j]!;
+      const modeLine = modeLines[j]!;
       const factor = modalValues[row * count + j]! / modes.angularFrequencies[j]! ** 2;
-      for (let k = 0; k <= last; k++) residual[k]! -= factor * line[k]!;
+      for (let k = 0; k <= last; k++) residual[k]! -= factor * modeLine[k]!;
       // Just off the deck an influence line may hold its value at the deck's end; the mode has to do the same there.
-      if (samples[0] !== 0) residual[0]! -= factor * (line[1]! - line[0]!);
-      if (samples[last] !== 0) residual[last]! -= factor * (line[last - 1]! - line[last]!);
+      if (atStart !== 0) residual[0]! -= factor * (modeLine[1]! - modeLine[0]!);
+      if (atEnd !== 0) residual[last]! -= factor * (modeLine[last - 1]! - modeLine[last]!);
     }
-    return residual;
+    return trimmed(residual);
   });
 }
 

@@ -14,14 +14,16 @@ export function staticLoadPeaks(model: DynamicModel, load: StaticLoadModel): Pea
     largest: new Float64Array(model.rows.length),
     smallest: new Float64Array(model.rows.length),
   };
-  const mirrored = new Float64Array(count);
-  const sums = new Float64Array(count + 1);
-  const adverse = new Float64Array(count + 1);
+  const sumsOfLine = new Float64Array(count + 1);
+  const adverseOfLine = new Float64Array(count + 1);
   model.influenceLines.forEach((influence, row) => {
     if (!influence) return;
-    peaks.largest[row] = worstPlacement(load, influence, sums, adverse, step, reach) * load.dynamicFactor;
-    for (let k = 0; k < count; k++) mirrored[k] = -influence[k]!;
-    peaks.smallest[row] = -worstPlacement(load, mirrored, sums, adverse, step, reach) * load.dynamicFactor;
+    const { values } = influence;
+    const sums = sumsOfLine.subarray(0, values.length + 1);
+    const adverse = adverseOfLine.subarray(0, values.length + 1);
+    const opposite = values.map((value) => -value);
+    peaks.largest[row] = worstPlacement(load, values, sums, adverse, step, reach) * load.dynamicFactor;
+    peaks.smallest[row] = -worstPlacement(load, opposite, sums, adverse, step, reach) * load.dynamicFactor;
   });
   return peaks;
 }

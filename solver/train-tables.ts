@@ -1,5 +1,6 @@
 import type { DynamicModel } from './dynamic-model.js';
 import { type ForceBreaks, reversedBreaks, withoutBreaks } from './force-breaks.js';
+import { type LineSamples, largestSize, reversedLine, thinnedLine } from './line-samples.js';
 import type { MovingTrain } from './model.js';
 import { superposeAxles } from './superpose.js';
 
@@ -106,26 +107,25 @@ export function buildTrainTables(
           setBounds: other.setBounds,
           staticsMirroredAt: line.count - 1 + length / line.step,
         }
-      : { ...tabulateRows(model, oriented, shifts, train.loads), staticsMirroredAt: null }),
+      : { ...tabulateRows(model, direction, shifts, train.loads), staticsMirroredAt: null }),
   };
 }
 
 function tabulateRows(
   model: DynamicModel,
-  oriented: (samples: Float64Array) => Float64Array,
+  direction: Direction,
   shifts: Float64Array,
   loads: Float64Array,
 ): Pick<TrainTables, 'statics' | 'passages' | 'setBounds'> {
   const { rowStride } = model;
   const coarseShifts = shifts.map((shift) => shift / rowStride);
-  const thinned = (samples: Float64Array) => {
-    if (rowStride === 1) return samples;
-    const kept = new Float64Array(Math.ceil(samples.length / rowStride));
-    for (let k = 0; k < kept.length; k++) kept[k] = samples[k * rowStride]!;
-    return kept;
-  };
-  const tabulated = (lines: readonly (Float64Array | null)[]) =>
-    lines.map((samples) => (samples ? tabulate(thinned(oriented(samples)), coarseShifts, loads) : null));
+  const { count } = model.line;
+  const tabulated = (lines: readonly (LineSamples | null)[]) =>
+    lines.map((line) => {
+      if (!line) return null;
+      const oriented = direction === 'forward' ? line : reversedLine(line, count);
+      return tabulate(thinnedLine(oriented, rowStride), coarseShifts, loads);
+    });
   const statics = tabulated(model.influenceLines);
   const passages = model.passageLines === model.influenceLines ? statics : tabulated(model.passageLines);
   const setBounds = model.rowSets.map(({ rows }) =>
@@ -143,18 +143,18 @@ function isMirrorImageOfItself({ positions, loads }: MovingTrain): boolean {
   );
 }
 
-function tabulate(samples: Float64Array, shifts: Float64Array, loads: Float64Array): PositionTable {
-  let peak = 0;
-  for (let k = 0; k < samples.length; k++) peak = Math.max(peak, Math.abs(samples[k]!));
+function tabulate(line: LineSamples, shifts: Float64Array, loads: Float64Array): PositionTable {
+  const samples = line.values;
+  const peak = largestSize(samples);
   let from = 0;
   let to = samples.length;
   while (from < to && Math.abs(samples[from]!) <= negligible * peak) from++;
   while (to > from && Math.abs(samples[to - 1]!) <= negligible * peak) to--;
   // A zero on either side, for the slope to the first and from the last value.
-  const firstStretch = Math.floor((from - 1) / stretchLength);
+  const firstStretch = Math.floor((line.first + from - 1) / stretchLength);
   const first = firstStretch * stretchLength;
-  const values = new Float64Array(to - first + Math.ceil(shifts[shifts.length - 1]!) + 2);
-  superposeAxles(samples, from, to, shifts, loads, values, first, 'linear');
+  const values = new Float64Array(line.first + to - first + Math.ceil(shifts[shifts.length - 1]!) + 2);
+  superposeAxles(samples, from, to, shifts, loads, values, first - line.first, 'linear');
   return { first, firstStretch, values, ...boundsOf(values, stretchLength) };
 }
 

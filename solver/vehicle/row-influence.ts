@@ -1,4 +1,5 @@
 import type { DynamicModel } from '../dynamic-model.js';
+import { largestSize, reversedLine, wholeLine } from '../line-samples.js';
 import { superposeAxles } from '../superpose.js';
 import { boundsOf, type Direction } from '../train-tables.js';
 import type { Consist } from './consist.js';
@@ -32,16 +33,16 @@ export function buildRowInfluence(
 ): readonly (RowInfluence | null)[] {
   const shifts = Float64Array.from(consist.wheels, ({ position }) => position / model.line.step);
   const loads = Float64Array.from(consist.wheels, ({ load }) => load);
+  const { count } = model.line;
   return model.influenceLines.map((samples) => {
     if (!samples) return null;
-    const line = direction === 'forward' ? samples : Float64Array.from(samples).reverse();
+    const line = wholeLine(direction === 'forward' ? samples : reversedLine(samples, count), count);
     const train = new Float64Array(line.length + Math.ceil(shifts[shifts.length - 1]!));
     superposeAxles(line, 0, line.length, shifts, loads, train, 0, 'linear');
-    const lineMost = line.reduce((most, value) => Math.max(most, Math.abs(value)), 0);
     return {
       line,
       lineBounds: boundsOf(line, cellLength),
-      lineMost,
+      lineMost: largestSize(line),
       train,
       trainBounds: boundsOf(train, cellLength),
     };

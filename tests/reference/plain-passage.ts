@@ -1,6 +1,7 @@
 import { elementFreedoms } from '../../solver/assembly.js';
 import { shapeFunctions } from '../../solver/beam-element.js';
 import type { DynamicModel } from '../../solver/dynamic-model.js';
+import { wholeLine } from '../../solver/line-samples.js';
 import type { MovingTrain } from '../../solver/model.js';
 import type { Peaks } from '../../solver/passage.js';
 import type { Direction } from '../../solver/train-tables.js';
@@ -54,6 +55,7 @@ export function plainPassage(
   const departure = new Float64Array(count);
   const acceleration = new Float64Array(count);
   const positions = new Float64Array(train.positions.length);
+  const influenceLines = model.influenceLines.map((samples) => samples && wholeLine(samples, line.count));
 
   for (let k = 1; k <= steps; k++) {
     const force = new Float64Array(count);
@@ -74,7 +76,7 @@ export function plainPassage(
       acceleration[j] = p1 - 2 * model.dampingRatios[j]! * w[j]! * v[j]! - w[j]! * w[j]! * q[j]!;
     }
     for (let row = 0; row < rows.length; row++) {
-      const influence = model.influenceLines[row]!;
+      const influence = influenceLines[row];
       const modal = influence ? departure : acceleration;
       let value = 0;
       for (let j = 0; j < count; j++) value += modalValues[row * count + j]! * modal[j]!;

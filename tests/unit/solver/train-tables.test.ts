@@ -1,5 +1,6 @@
 import { describe, expect, it } from 'vitest';
 import { buildDynamicModel } from '../../../solver/dynamic-model.js';
+import { wholeLine } from '../../../solver/line-samples.js';
 import { runPassage } from '../../../solver/passage.js';
 import { buildTrainTables, type PositionTable, tablePadding } from '../../../solver/train-tables.js';
 import { passageHistory, rowHistory } from '../../verification/models/passage-history.js';
@@ -13,7 +14,7 @@ const at = (table: PositionTable, k: number) => table.values[k - table.first] ??
 
 describe('tables of a train', () => {
   const row = rowAt(model, 'bending', 10);
-  const influence = model.influenceLines[row]!;
+  const influence = wholeLine(model.influenceLines[row]!, model.line.count);
 
   it('of one axle are the influence line and the mode line times its load', () => {
     const tables = buildTrainTables(model, trainOf([0], 5), 'forward');

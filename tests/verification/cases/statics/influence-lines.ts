@@ -1,4 +1,5 @@
 import { buildDynamicModel } from '../../../../solver/dynamic-model.js';
+import { wholeLine } from '../../../../solver/line-samples.js';
 import { beamSketch } from '../../book/sketch.js';
 import { absolute, relative, type VerificationCase } from '../../book/verification-case.js';
 import { rowAt, rowsOf } from '../../models/rows.js';
@@ -25,7 +26,7 @@ export const influenceLinesCase: VerificationCase = {
     const model = buildDynamicModel(viaduct, { highestFrequency: 10 });
     const { line } = model;
     const sampleOf = (x: number) => Math.round((x - line.from) / line.step);
-    const lineOf = (row: number) => model.influenceLines[row]!;
+    const lineOf = (row: number) => wholeLine(model.influenceLines[row]!, model.line.count);
     const rows = rowsOf(model, 'deck-deflection');
     let difference = 0;
     let largest = 0;
@@ -42,7 +43,10 @@ export const influenceLinesCase: VerificationCase = {
     const onTrack = buildDynamicModel({ ...viaduct, track: slabTrack() }, { highestFrequency: 10 });
     const total = rowsOf(onTrack, 'support-reaction').reduce(
       (sum, row) =>
-        sum + onTrack.influenceLines[row]![Math.round((length / 2 - onTrack.line.from) / onTrack.line.step)]!,
+        sum +
+        wholeLine(onTrack.influenceLines[row]!, onTrack.line.count)[
+          Math.round((length / 2 - onTrack.line.from) / onTrack.line.step)
+        ]!,
       0,
     );
     const x = Array.from({ length: line.count }, (_, k) => line.from + k * line.step);

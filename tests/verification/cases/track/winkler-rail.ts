@@ -2,6 +2,7 @@ import { assembleSystem } from '../../../../solver/assembly.js';
 import { BandedFactorisation } from '../../../../solver/banded-factorisation.js';
 import { buildDynamicModel } from '../../../../solver/dynamic-model.js';
 import { buildLoadedLine, sampleAlongLine } from '../../../../solver/influence-lines.js';
+import { wholeLine } from '../../../../solver/line-samples.js';
 import { buildMesh } from '../../../../solver/mesh.js';
 import type { Viaduct } from '../../../../solver/model.js';
 import { beamSketch } from '../../book/sketch.js';
@@ -129,7 +130,7 @@ function seatForce(model: ReturnType<typeof buildDynamicModel>, wanted: number) 
   const sample = Math.round((seat + wanted - line.from) / line.step);
   return {
     distance: Math.abs(line.from + sample * line.step - seat),
-    force: wheel * model.influenceLines[row]![sample]!,
+    force: wheel * wholeLine(model.influenceLines[row]!, model.line.count)[sample]!,
   };
 }
 
