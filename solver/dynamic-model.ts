@@ -77,10 +77,11 @@ export function buildDynamicModel(viaduct: Viaduct, options: DynamicModelOptions
   const rows = buildResponseRows(mesh, viaduct);
   const count = modes.shapes.length;
   const modalValues = new Float64Array(rows.length * count);
-  rows.forEach((row, r) => {
-    for (let j = 0; j < count; j++) {
-      modalValues[r * count + j] = modalValue(row, modes.shapes[j]!, modes.angularFrequencies[j]!);
-    }
+  // Mode by mode, so that a shape stays in the cache.
+  modes.shapes.forEach((shape, j) => {
+    rows.forEach((row, r) => {
+      modalValues[r * count + j] = modalValue(row, shape, modes.angularFrequencies[j]!);
+    });
   });
   const modeLines = modes.shapes.map((shape) => sampleAlongLine(line, shape));
   const influenceLines = rows.map((row) =>
