@@ -11,6 +11,7 @@ import {
   sampleAlongLine,
 } from './influence-lines.js';
 import type { LineSamples } from './line-samples.js';
+import { type LocalCoordinates, localCoordinates } from './local-coordinates.js';
 import { buildMesh, type Mesh } from './mesh.js';
 import type { Viaduct } from './model.js';
 import { hasJumps, residualLines } from './residual-lines.js';
@@ -35,6 +36,10 @@ export interface DynamicModel {
   readonly modalValues: Float64Array;
   /** The rows by quantity and span, as the passage works through them. */
   readonly rowSets: readonly RowSet[];
+  /** Coordinates that the passage takes for the modes when it looks at rows; null where it takes the modes. */
+  readonly local: LocalCoordinates | null;
+  /** The row sets in those coordinates; the same sets where there are none. */
+  readonly localSets: readonly RowSet[];
   /** Static influence line of each row at the samples of the loaded line; null for accelerations. */
   readonly influenceLines: readonly (LineSamples | null)[];
   /** What the passage adds to the modes: influence lines less the modes' share in them where forces jump, else the lines themselves. */
@@ -88,6 +93,10 @@ export function buildDynamicModel(viaduct: Viaduct, options: DynamicModelOptions
     isAcceleration(row.quantity) ? null : influenceLine(row, factorisation, line),
   );
   const forceBreaks = findForceBreaks(mesh, modes, line, shortestSpan);
+  const jumping = hasJumps(forceBreaks);
+  const places = rows.flatMap(({ quantity }, row) => (isAcceleration(quantity) ? [row] : []));
+  const local = jumping ? null : localCoordinates(modes, modalValues, places);
+  const rowSets = buildRowSets(rows, modes, modalValues);
   return {
     mesh,
     modes,
@@ -98,11 +107,11 @@ export function buildDynamicModel(viaduct: Viaduct, options: DynamicModelOptions
     forceBreaks,
     rows,
     modalValues,
-    rowSets: buildRowSets(rows, modes, modalValues),
+    rowSets,
+    local,
+    localSets: local ? buildRowSets(rows, modes, modalValues, local) : rowSets,
     influenceLines,
-    passageLines: hasJumps(forceBreaks)
-      ? residualLines(influenceLines, modeLines, modalValues, modes)
-      : influenceLines,
+    passageLines: jumping ? residualLines(influenceLines, modeLines, modalValues, modes) : influenceLines,
     shortestSpan,
   };
 }

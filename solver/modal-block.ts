@@ -1,6 +1,7 @@
 import { BreakForces } from './break-forces.js';
 import { cubicWeights } from './cubic-interpolation.js';
 import type { DynamicModel } from './dynamic-model.js';
+import { localBounds, toLocal } from './local-coordinates.js';
 import { coefficientsPerMode, recurrenceCoefficients } from './recurrence.js';
 import { hasJumps } from './residual-lines.js';
 import { type TrainTables, tablePadding } from './train-tables.js';
@@ -20,6 +21,10 @@ export const blockWidth = blockSteps + seam;
 export class ModalBlock {
   readonly departure: Float64Array;
   readonly acceleration: Float64Array;
+  /** The modes themselves; the same arrays where the model has no local coordinates. */
+  private readonly modalDeparture: Float64Array;
+  private readonly modalAcceleration: Float64Array;
+  private readonly amplitudes: Float64Array;
   /** Bounds on the size of each mode in this block, between the samples too. */
   readonly departureMost: Float64Array;
   readonly accelerationMost: Float64Array;
@@ -58,8 +63,11 @@ export class ModalBlock {
         blockSteps + 3,
       );
     this.jumps = hasJumps(tables.breaks) ? this.breaks : null;
-    this.departure = new Float64Array(this.count * blockWidth);
-    this.acceleration = new Float64Array(this.count * blockWidth);
+    this.modalDeparture = new Float64Array(this.count * blockWidth);
+    this.modalAcceleration = new Float64Array(this.count * blockWidth);
+    this.departure = model.local ? new Float64Array(this.count * blockWidth) : this.modalDeparture;
+    this.acceleration = model.local ? new Float64Array(this.count * blockWidth) : this.modalAcceleration;
+    this.amplitudes = new Float64Array(this.count);
     this.departureMost = new Float64Array(this.count);
     this.accelerationMost = new Float64Array(this.count);
     this.departureBend = new Float64Array(this.count);
@@ -73,6 +81,9 @@ export class ModalBlock {
       // A sine's crest midway between two samples stands above them by this factor.
       this.swell[j] = 1 / Math.cos(Math.min(1, (w[j]! * timeStep) / 2));
     }
+    // A combination of modes swells no more than the fastest of them.
+    for (const { members } of model.local ?? [])
+      this.swell.fill(this.swell[members.at(-1)!]!, members[0]!, members.at(-1)! + 1);
   }
 
   /** Advances by `blockSteps` steps from step `done`. */
@@ -89,6 +100,12 @@ export class ModalBlock {
     }
     this.breaks?.prepare(done);
     for (let j = 0; j < this.count; j++) this.advanceMode(j);
+    const { local } = this.model;
+    if (local) {
+      toLocal(local, this.modalDeparture, blockWidth, this.departure);
+      toLocal(local, this.modalAcceleration, blockWidth, this.acceleration);
+    }
+    for (let j = 0; j < this.count; j++) this.boundCoordinate(j);
   }
 
   /** Way of the head from the start of the line at a column, which may lie between two, m. */
@@ -101,20 +118,23 @@ export class ModalBlock {
    * columns ago, where the unsettled columns begin.
    */
   freeAmplitudes(departure: Float64Array, acceleration: Float64Array): void {
+    const { local } = this.model;
+    const amplitudes = local ? this.amplitudes : departure;
     for (let j = 0; j < this.count; j++) {
       const z = this.model.dampingRatios[j]!;
       const g = this.state[2 * j]!;
       const u = this.state[2 * j + 1]!;
-      const amplitude =
+      amplitudes[j] =
         Math.hypot(g, (u + z * g) / Math.sqrt(1 - z * z)) *
         Math.exp(4 * z * this.model.modes.angularFrequencies[j]! * this.timeStep);
-      departure[j] = amplitude;
-      acceleration[j] = amplitude;
     }
+    if (local) localBounds(local, amplitudes, departure);
+    acceleration.set(departure);
   }
 
   private advanceMode(j: number): void {
-    const { departure, acceleration, coefficients, forces, indices, weights, state } = this;
+    const { modalDeparture: departure, modalAcceleration: acceleration } = this;
+    const { coefficients, forces, indices, weights, state } = this;
     const table = this.tables.smoothForces[j]!;
     for (let b = 0; b < blockSteps + 3; b++) {
       const index = indices[b]!;
@@ -151,16 +171,8 @@ export class ModalBlock {
     const b4 = coefficients[first + 10]!;
     const b5 = coefficients[first + 11]!;
     const departed = this.jumps ? 0 : 1;
-    let departureMost = 0;
-    let accelerationMost = 0;
-    for (let b = 0; b < seam; b++) {
-      const away = departure[base + blockSteps + b]!;
-      const second = acceleration[base + blockSteps + b]!;
-      departure[base + b] = away;
-      acceleration[base + b] = second;
-      departureMost = Math.max(departureMost, Math.abs(away));
-      accelerationMost = Math.max(accelerationMost, Math.abs(second));
-    }
+    departure.copyWithin(base, base + blockSteps, base + blockWidth);
+    acceleration.copyWithin(base, base + blockSteps, base + blockWidth);
     let g = state[2 * j]!;
     let u = state[2 * j + 1]!;
     let p0 = forces[0]!;
@@ -179,21 +191,33 @@ export class ModalBlock {
       const away = g - departed * p2;
       departure[base + seam + b] = away;
       acceleration[base + seam + b] = second;
-      if (Math.abs(away) > departureMost) departureMost = Math.abs(away);
-      if (Math.abs(second) > accelerationMost) accelerationMost = Math.abs(second);
       p0 = p1;
       p1 = p2;
       p2 = p3;
     }
     state[2 * j] = g;
     state[2 * j + 1] = u;
-    this.departureMost[j] = departureMost * this.swell[j]!;
-    this.accelerationMost[j] = accelerationMost * this.swell[j]!;
+  }
+
+  private boundCoordinate(j: number): void {
+    const { departure, acceleration } = this;
+    const base = j * blockWidth;
+    this.departureMost[j] = sizeOfMost(departure, base) * this.swell[j]!;
+    this.accelerationMost[j] = sizeOfMost(acceleration, base) * this.swell[j]!;
     // In a sine the second derivative stands above the second difference by less than the square of its crest's factor.
     const bend = this.swell[j]! * this.swell[j]!;
     this.departureBend[j] = secondDifferenceMost(departure, base) * bend;
     this.accelerationBend[j] = secondDifferenceMost(acceleration, base) * bend;
   }
+}
+
+function sizeOfMost(values: Float64Array, base: number): number {
+  let most = 0;
+  for (let b = 0; b < blockWidth; b++) {
+    const size = Math.abs(values[base + b]!);
+    if (size > most) most = size;
+  }
+  return most;
 }
 
 function secondDifferenceMost(values: Float64Array, base: number): number {

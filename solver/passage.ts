@@ -73,17 +73,17 @@ export function runPassage(
   const history = new RowHistory();
   const screen = new BlockScreen(block);
   /** Smallest upper and largest lower threshold of each row set. */
-  const leastUpper = new Float64Array(model.rowSets.length);
-  const greatestLower = new Float64Array(model.rowSets.length);
+  const leastUpper = new Float64Array(model.localSets.length);
+  const greatestLower = new Float64Array(model.localSets.length);
   /** Mean size that matters in the rows of each set. */
-  const typicalThreshold = new Float64Array(model.rowSets.length);
+  const typicalThreshold = new Float64Array(model.localSets.length);
   /** Counts rises of objectives of several rows; the count at which each row set was last brought up to date. */
   let version = 0;
-  const refreshed = new Int32Array(model.rowSets.length).fill(-1);
+  const refreshed = new Int32Array(model.localSets.length).fill(-1);
   /** Sets whose own rows rose since. */
-  const rose = new Uint8Array(model.rowSets.length);
+  const rose = new Uint8Array(model.localSets.length);
   /** Members of each set that anything is wanted of. */
-  const wanted = model.rowSets.map(({ rows }) =>
+  const wanted = model.localSets.map(({ rows }) =>
     thresholds
       ? Int32Array.from(rows.keys()).filter((i) => thresholds.isWanted(rows[i]!))
       : Int32Array.from(rows.keys()),
@@ -102,7 +102,7 @@ export function runPassage(
     if (done > crossing + seam) {
       block.freeAmplitudes(block.departureMost, block.accelerationMost);
       const mayRise = modesMayExceed(
-        model.rowSets,
+        model.localSets,
         block.departureMost,
         block.accelerationMost,
         upper,
@@ -113,10 +113,10 @@ export function runPassage(
   }
 
   function examineRows(): void {
-    for (let index = 0; index < model.rowSets.length; index++) {
+    for (let index = 0; index < model.localSets.length; index++) {
       const members = wanted[index]!;
       if (members.length === 0) continue;
-      const set = model.rowSets[index]!;
+      const set = model.localSets[index]!;
       if (refreshed[index] !== version || rose[index] === 1) refreshSet(index);
       const least = leastUpper[index]!;
       const greatest = greatestLower[index]!;
@@ -145,7 +145,7 @@ export function runPassage(
   }
 
   function refreshSet(index: number): void {
-    const { rows } = model.rowSets[index]!;
+    const { rows } = model.localSets[index]!;
     if (refreshed[index] !== version) thresholds?.refresh(rows);
     refreshed[index] = version;
     rose[index] = 0;

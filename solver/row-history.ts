@@ -1,3 +1,4 @@
+import { contract } from './contract.js';
 import { blockSteps, blockWidth, type ModalBlock } from './modal-block.js';
 import type { RowSet } from './row-sets.js';
 import { type PositionTable, stretchLength } from './train-tables.js';
@@ -53,7 +54,7 @@ export class RowHistory {
     this.set = set;
     this.member = member;
     const source = set.acceleration ? block.acceleration : block.departure;
-    contract(set.values, member * set.modes.length, set.modes, source, moving, from, to + 1);
+    contract(set.values, member * set.modes.length, set.modes, source, blockWidth, moving, from, to + 1);
     for (let b = from; b <= to; b++) total[b] = moving[b]!;
     if (!table) return;
     const { values, first } = table;
@@ -101,42 +102,6 @@ export class RowHistory {
           set.values[member * set.modes.length + k]! * breaks.jumps[set.modes[k]! * count + index]! * load;
     }
     return sum;
-  }
-}
-
-/** target = sum over modes of values[offset + k] times the mode's columns from `from` up to `to`, four modes at a time. */
-function contract(
-  values: Float64Array,
-  offset: number,
-  modes: Int32Array,
-  source: Float64Array,
-  target: Float64Array,
-  from: number,
-  to: number,
-): void {
-  target.fill(0, from, to);
-  const count = modes.length;
-  let k = 0;
-  for (; k + 3 < count; k += 4) {
-    const a = values[offset + k]!;
-    const b = values[offset + k + 1]!;
-    const c = values[offset + k + 2]!;
-    const d = values[offset + k + 3]!;
-    const i = modes[k]! * blockWidth;
-    const j = modes[k + 1]! * blockWidth;
-    const l = modes[k + 2]! * blockWidth;
-    const m = modes[k + 3]! * blockWidth;
-    for (let column = from; column < to; column++) {
-      target[column]! +=
-        a * source[i + column]! +
-        b * source[j + column]! +
-        (c * source[l + column]! + d * source[m + column]!);
-    }
-  }
-  for (; k < count; k++) {
-    const a = values[offset + k]!;
-    const i = modes[k]! * blockWidth;
-    for (let column = from; column < to; column++) target[column]! += a * source[i + column]!;
   }
 }
 

@@ -1,7 +1,8 @@
 import type { Modes } from './eigen.js';
+import { type LocalCoordinates, toLocal } from './local-coordinates.js';
 import { isAcceleration, type Quantity, type ResponseRow } from './response-rows.js';
 
-/** Rows of one quantity over one span, which the same few modes move. */
+/** Rows of one quantity over one span, which the same few modes, or coordinates made of them, move. */
 export interface RowSet {
   readonly quantity: Quantity;
   /** Rows from modal accelerations; the others from departures e = w^2 q - p. */
@@ -46,11 +47,17 @@ export function modesMayExceed(
 /** A mode that moves no row of a set by more than this share of what the set's strongest mode does is left out. */
 const negligible = 1e-7;
 
-/** Splits the rows into sets; `modalValues` is rows x modes as in the dynamic model. */
+/**
+ * Splits the rows into sets.
+ *
+ * @param modalValues rows x modes as in the dynamic model
+ * @param local what the sets' `modes` and `values` refer to instead of the modes themselves
+ */
 export function buildRowSets(
   rows: readonly ResponseRow[],
   modes: Modes,
   modalValues: Float64Array,
+  local: LocalCoordinates | null = null,
 ): readonly RowSet[] {
   const count = modes.shapes.length;
   const members = new Map<string, number[]>();
@@ -69,15 +76,20 @@ export function buildRowSets(
     const { quantity } = rows[list[0]!]!;
     const acceleration = isAcceleration(quantity);
     const factor = modes.angularFrequencies.map((w) => (acceleration ? 1 : 1 / (w * w)));
-    const most = factor.map(
-      (share, j) => share * Math.max(...list.map((r) => Math.abs(modalValues[r * count + j]!))),
-    );
+    const moved = list.map((r) => {
+      const own = factor.map((share, j) => share * modalValues[r * count + j]!);
+      if (!local) return own;
+      const combined = new Float64Array(count);
+      toLocal(local, own, 1, combined);
+      return combined;
+    });
+    const most = factor.map((_, j) => Math.max(...moved.map((own) => Math.abs(own[j]!))));
     const threshold = negligible * Math.max(...most);
     const used = Int32Array.from(most.keys()).filter((j) => most[j]! > threshold);
     const values = new Float64Array(list.length * used.length);
-    list.forEach((r, i) => {
+    moved.forEach((own, i) => {
       used.forEach((j, k) => {
-        values[i * used.length + k] = modalValues[r * count + j]! * factor[j]!;
+        values[i * used.length + k] = own[j]!;
       });
     });
     return {

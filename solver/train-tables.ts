@@ -128,7 +128,7 @@ function tabulateRows(
     });
   const statics = tabulated(model.influenceLines);
   const passages = model.passageLines === model.influenceLines ? statics : tabulated(model.passageLines);
-  const setBounds = model.rowSets.map(({ rows }) =>
+  const setBounds = model.localSets.map(({ rows }) =>
     commonBounds(Array.from(rows, (row) => passages[row] ?? null).filter((table) => table !== null)),
   );
   return { statics, passages, setBounds };
