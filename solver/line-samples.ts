@@ -38,10 +38,8 @@ export function thinnedLine(line: LineSamples, stride: number): LineSamples {
   if (stride === 1) return line;
   const first = Math.ceil(line.first / stride);
   const last = Math.floor((line.first + line.values.length - 1) / stride);
-  const values = Float64Array.from(
-    { length: Math.max(0, last - first + 1) },
-    (_, k) => line.values[(first + k) * stride - line.first]!,
-  );
+  const values = new Float64Array(Math.max(0, last - first + 1));
+  for (let k = 0; k < values.length; k++) values[k] = line.values[(first + k) * stride - line.first]!;
   return { first, values };
 }
 

@@ -1,3 +1,6 @@
+import type { Peaks } from './peaks.js';
+import type { RowSet } from './row-sets.js';
+
 /**
  * A group of responses of which only the worst matters: the largest over its entries and over time of
  * `offsets[i] + weights[i] * r(t)`, r being row `rows[i]`. A check |r| <= limit takes each row twice, with weights 1 / limit and
@@ -9,8 +12,91 @@ export interface Objective {
   /** Not 0. */
   readonly weights: Float64Array;
   readonly offsets: Float64Array;
-  /** A value known to be reached, by the other direction for instance: peaks that stay below it need not be found. */
-  readonly atLeast?: number;
+}
+
+/** Worst value of an objective in a set of peaks. */
+export function reached({ rows, weights, offsets }: Objective, peaks: Peaks): number {
+  let most = Number.NEGATIVE_INFINITY;
+  for (let i = 0; i < rows.length; i++) {
+    const weight = weights[i]!;
+    const value = weight > 0 ? peaks.largest[rows[i]!]! : peaks.smallest[rows[i]!]!;
+    most = Math.max(most, offsets[i]! + weight * value);
+  }
+  return most;
+}
+
+/** Value of an objective with no train on the viaduct. */
+export function atRest({ offsets }: Objective): number {
+  let most = Number.NEGATIVE_INFINITY;
+  for (let i = 0; i < offsets.length; i++) most = Math.max(most, offsets[i]!);
+  return most;
+}
+
+/** What is wanted of one row set. */
+export interface WantedRows {
+  /** Positions in the set of the rows that any objective takes. */
+  readonly members: Int32Array;
+  /** Objectives that take any of them. */
+  readonly objectives: Int32Array;
+}
+
+/** Objectives looked up by row: the entries of row r stand from starts[r] up to starts[r + 1]. Built once for many passages. */
+export class ObjectiveIndex {
+  readonly starts: Int32Array;
+  readonly objective: Int32Array;
+  readonly weight: Float64Array;
+  readonly offset: Float64Array;
+  /** Value of each objective with no train on the viaduct. */
+  readonly rest: Float64Array;
+  /** Whether an objective takes more than one row. */
+  readonly takesSeveral: Uint8Array;
+  private found: { readonly sets: readonly RowSet[]; readonly wanted: readonly WantedRows[] } | null = null;
+
+  constructor(
+    readonly objectives: readonly Objective[],
+    readonly rowCount: number,
+  ) {
+    const starts = new Int32Array(rowCount + 1);
+    for (const { rows } of objectives) for (let i = 0; i < rows.length; i++) starts[rows[i]! + 1]!++;
+    for (let row = 0; row < rowCount; row++) starts[row + 1]! += starts[row]!;
+    const total = starts[rowCount]!;
+    const next = Int32Array.from(starts);
+    this.starts = starts;
+    this.objective = new Int32Array(total);
+    this.weight = new Float64Array(total);
+    this.offset = new Float64Array(total);
+    objectives.forEach(({ rows, weights, offsets }, index) => {
+      for (let i = 0; i < rows.length; i++) {
+        const place = next[rows[i]!]!++;
+        this.objective[place] = index;
+        this.weight[place] = weights[i]!;
+        this.offset[place] = offsets[i]!;
+      }
+    });
+    this.rest = Float64Array.from(objectives, atRest);
+    this.takesSeveral = Uint8Array.from(objectives, ({ rows }) => (new Set(rows).size > 1 ? 1 : 0));
+  }
+
+  /** Worst value of each objective in a set of peaks, in their order. */
+  reached(peaks: Peaks): Float64Array {
+    return Float64Array.from(this.objectives, (objective) => reached(objective, peaks));
+  }
+
+  /** What is wanted of each of the sets; kept for the next passage over the same sets. */
+  wantedOf(sets: readonly RowSet[]): readonly WantedRows[] {
+    if (this.found?.sets !== sets) this.found = { sets, wanted: sets.map((set) => this.wantedOfSet(set)) };
+    return this.found.wanted;
+  }
+
+  private wantedOfSet({ rows }: RowSet): WantedRows {
+    const { starts, objective } = this;
+    const members = Int32Array.from(rows.keys()).filter((i) => starts[rows[i]!]! < starts[rows[i]! + 1]!);
+    const objectives = new Set<number>();
+    for (const i of members)
+      for (let entry = starts[rows[i]!]!; entry < starts[rows[i]! + 1]!; entry++)
+        objectives.add(objective[entry]!);
+    return { members, objectives: Int32Array.from(objectives) };
+  }
 }
 
 /**
@@ -20,44 +106,38 @@ export interface Objective {
 export class ObjectiveThresholds {
   readonly upper: Float64Array;
   readonly lower: Float64Array;
+  /** How often each objective of several rows rose: the thresholds of its other rows are out of date until `refresh`. */
+  readonly rises: Int32Array;
   /** Worst value of each objective so far. */
   private readonly best: Float64Array;
-  private readonly entries: Entries;
-  private readonly rowCounts: Int32Array;
 
-  constructor(objectives: readonly Objective[], rowCount: number) {
+  /**
+   * @param atLeast values known to be reached, by the other direction for instance: peaks that stay below need not be found
+   */
+  constructor(
+    private readonly index: ObjectiveIndex,
+    atLeast?: Float64Array,
+  ) {
+    const { rowCount, rest } = index;
     this.upper = new Float64Array(rowCount).fill(Number.POSITIVE_INFINITY);
     this.lower = new Float64Array(rowCount).fill(Number.NEGATIVE_INFINITY);
-    this.entries = entriesByRow(objectives, rowCount);
-    this.rowCounts = Int32Array.from(objectives, ({ rows }) => new Set(rows).size);
+    this.rises = new Int32Array(rest.length);
     // Before the train comes every response is 0.
-    this.best = Float64Array.from(objectives, ({ offsets, atLeast }) =>
-      offsets.reduce((most, offset) => Math.max(most, offset), atLeast ?? Number.NEGATIVE_INFINITY),
-    );
+    this.best = rest.map((value, i) => Math.max(value, atLeast?.[i] ?? Number.NEGATIVE_INFINITY));
     for (let row = 0; row < rowCount; row++) this.updateRow(row);
   }
 
-  /**
-   * Takes a new peak of a row into account.
-   *
-   * @returns whether an objective of more rows than this one rose; their thresholds follow by `refresh`
-   */
-  raise(row: number, value: number): boolean {
-    const { starts, objective, weight, offset } = this.entries;
-    let rose = false;
+  /** Takes a new peak of a row into account; the thresholds of other rows follow by `refresh`. */
+  raise(row: number, value: number): void {
+    const { starts, objective, weight, offset, takesSeveral } = this.index;
     for (let entry = starts[row]!; entry < starts[row + 1]!; entry++) {
       const reached = offset[entry]! + weight[entry]! * value;
-      if (reached <= this.best[objective[entry]!]!) continue;
-      this.best[objective[entry]!] = reached;
-      if (this.rowCounts[objective[entry]!]! > 1) rose = true;
+      const index = objective[entry]!;
+      if (reached <= this.best[index]!) continue;
+      this.best[index] = reached;
+      if (takesSeveral[index] === 1) this.rises[index]!++;
     }
     this.updateRow(row);
-    return rose;
-  }
-
-  /** Whether any objective takes the row. */
-  isWanted(row: number): boolean {
-    return this.entries.starts[row]! < this.entries.starts[row + 1]!;
   }
 
   /** Brings the thresholds of some rows up to date; until then they are lower than need be, which costs time only. */
@@ -66,7 +146,7 @@ export class ObjectiveThresholds {
   }
 
   private updateRow(row: number): void {
-    const { starts, objective, weight, offset } = this.entries;
+    const { starts, objective, weight, offset } = this.index;
     let upper = Number.POSITIVE_INFINITY;
     let lower = Number.NEGATIVE_INFINITY;
     for (let entry = starts[row]!; entry < starts[row + 1]!; entry++) {
@@ -77,36 +157,4 @@ export class ObjectiveThresholds {
     this.upper[row] = upper;
     this.lower[row] = lower;
   }
-}
-
-/** All entries of all objectives, row by row: those of row r from starts[r] up to starts[r + 1]. */
-interface Entries {
-  readonly starts: Int32Array;
-  readonly objective: Int32Array;
-  readonly weight: Float64Array;
-  readonly offset: Float64Array;
-}
-
-function entriesByRow(objectives: readonly Objective[], rowCount: number): Entries {
-  const starts = new Int32Array(rowCount + 1);
-  for (const { rows } of objectives) for (let i = 0; i < rows.length; i++) starts[rows[i]! + 1]!++;
-  for (let row = 0; row < rowCount; row++) starts[row + 1]! += starts[row]!;
-  const total = starts[rowCount]!;
-  const next = Int32Array.from(starts);
-  const entries = {
-    starts,
-    objective: new Int32Array(total),
-    weight: new Float64Array(total),
-    offset: new Float64Array(total),
-  };
-  for (let index = 0; index < objectives.length; index++) {
-    const { rows, weights, offsets } = objectives[index]!;
-    for (let i = 0; i < rows.length; i++) {
-      const place = next[rows[i]!]!++;
-      entries.objective[place] = index;
-      entries.weight[place] = weights[i]!;
-      entries.offset[place] = offsets[i]!;
-    }
-  }
-  return entries;
 }

@@ -1,18 +1,13 @@
 import { BlockScreen } from './block-screen.js';
 import type { DynamicModel } from './dynamic-model.js';
 import { blockSteps, blockWidth, ModalBlock, seam } from './modal-block.js';
-import { type Objective, ObjectiveThresholds } from './objective.js';
+import { type ObjectiveIndex, ObjectiveThresholds, type WantedRows } from './objective.js';
 import { peakBetweenSamples, valueAtPlace } from './peak-between-samples.js';
+import type { Peaks } from './peaks.js';
 import { hasJumps } from './residual-lines.js';
 import { firstSettled, HeadPositions, lastSettled, RowHistory } from './row-history.js';
 import { modesMayExceed } from './row-sets.js';
 import type { PositionTable, TrainTables } from './train-tables.js';
-
-/** Largest and smallest value of every row over time. */
-export interface Peaks {
-  readonly largest: Float64Array;
-  readonly smallest: Float64Array;
-}
 
 export interface PassagePeaks extends Peaks {
   /** Time steps taken. */
@@ -27,7 +22,9 @@ export interface PassageOptions {
    * found from the peaks of its rows; all else that is returned are values that were reached, not peaks. Without, every peak
    * of every row is found, which costs much more.
    */
-  readonly objectives?: readonly Objective[];
+  readonly objectives?: ObjectiveIndex;
+  /** Of each objective, a value known to be reached: peaks that stay below it need not be found. */
+  readonly atLeast?: Float64Array;
 }
 
 /** m; a wheel moves no further in one time step. */
@@ -63,7 +60,7 @@ export function runPassage(
     largest: new Float64Array(model.rows.length),
     smallest: new Float64Array(model.rows.length),
   };
-  const thresholds = options.objectives && new ObjectiveThresholds(options.objectives, model.rows.length);
+  const thresholds = options.objectives && new ObjectiveThresholds(options.objectives, options.atLeast);
   const upper = thresholds?.upper ?? peaks.largest;
   const lower = thresholds?.lower ?? peaks.smallest;
   const travel = (speed * timeStep) / tables.step;
@@ -77,17 +74,11 @@ export function runPassage(
   const greatestLower = new Float64Array(model.localSets.length);
   /** Mean size that matters in the rows of each set. */
   const typicalThreshold = new Float64Array(model.localSets.length);
-  /** Counts rises of objectives of several rows; the count at which each row set was last brought up to date. */
-  let version = 0;
+  const wanted = options.objectives?.wantedOf(model.localSets) ?? everyRowOf(model);
+  /** Rises of its objectives when each row set was last brought up to date. */
   const refreshed = new Int32Array(model.localSets.length).fill(-1);
   /** Sets whose own rows rose since. */
   const rose = new Uint8Array(model.localSets.length);
-  /** Members of each set that anything is wanted of. */
-  const wanted = model.localSets.map(({ rows }) =>
-    thresholds
-      ? Int32Array.from(rows.keys()).filter((i) => thresholds.isWanted(rows[i]!))
-      : Int32Array.from(rows.keys()),
-  );
   const crossing = Math.ceil((tables.count - 1) / travel);
   const end = crossing + seam + Math.ceil((longestFreePeriods * 2 * Math.PI) / w[0]! / timeStep);
   const mirror = tables.staticsMirroredAt;
@@ -114,10 +105,10 @@ export function runPassage(
 
   function examineRows(): void {
     for (let index = 0; index < model.localSets.length; index++) {
-      const members = wanted[index]!;
+      const { members } = wanted[index]!;
       if (members.length === 0) continue;
       const set = model.localSets[index]!;
-      if (refreshed[index] !== version || rose[index] === 1) refreshSet(index);
+      if (rose[index] === 1 || isStale(index)) refreshSet(index);
       const least = leastUpper[index]!;
       const greatest = greatestLower[index]!;
       screen.prepare(set, typicalThreshold[index]!);
@@ -139,20 +130,34 @@ export function runPassage(
         );
         recordPeaks(row, table, from, Math.min(lastSettled, to));
         rose[index] = 1;
-        if (refreshed[index] !== version) refreshSet(index);
+        if (isStale(index)) refreshSet(index);
       }
     }
   }
 
+  /** Whether an objective of the set's rows rose by rows that may stand elsewhere. */
+  function isStale(index: number): boolean {
+    return refreshed[index] !== risesOf(index);
+  }
+
+  function risesOf(index: number): number {
+    if (!thresholds) return 0;
+    const { objectives } = wanted[index]!;
+    let rises = 0;
+    for (let i = 0; i < objectives.length; i++) rises += thresholds.rises[objectives[i]!]!;
+    return rises;
+  }
+
   function refreshSet(index: number): void {
     const { rows } = model.localSets[index]!;
-    if (refreshed[index] !== version) thresholds?.refresh(rows);
-    refreshed[index] = version;
+    const rises = risesOf(index);
+    if (refreshed[index] !== rises) thresholds?.refresh(rows);
+    refreshed[index] = rises;
     rose[index] = 0;
     let least = Number.POSITIVE_INFINITY;
     let greatest = Number.NEGATIVE_INFINITY;
     let sum = 0;
-    const members = wanted[index]!;
+    const { members } = wanted[index]!;
     for (let i = 0; i < members.length; i++) {
       const row = rows[members[i]!]!;
       const up = upper[row]!;
@@ -190,16 +195,19 @@ export function runPassage(
   function record(row: number, value: number): void {
     if (value > upper[row]!) {
       peaks.largest[row] = Math.max(peaks.largest[row]!, value);
-      raise(row, value);
+      thresholds?.raise(row, value);
     } else if (value < lower[row]!) {
       peaks.smallest[row] = Math.min(peaks.smallest[row]!, value);
-      raise(row, value);
+      thresholds?.raise(row, value);
     }
   }
+}
 
-  function raise(row: number, peak: number): void {
-    if (thresholds?.raise(row, peak)) version++;
-  }
+function everyRowOf(model: DynamicModel): readonly WantedRows[] {
+  return model.localSets.map(({ rows }) => ({
+    members: Int32Array.from(rows.keys()),
+    objectives: new Int32Array(0),
+  }));
 }
 
 /** The passage as v -> 0: static influence only, no acceleration. */

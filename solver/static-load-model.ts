@@ -1,6 +1,6 @@
 import type { DynamicModel } from './dynamic-model.js';
 import type { StaticLoadModel } from './model.js';
-import type { Peaks } from './passage.js';
+import type { Peaks } from './peaks.js';
 
 /**
  * Largest and smallest static effect of a load model placed wherever it is worst, times its dynamic factor; 0 for accelerations.

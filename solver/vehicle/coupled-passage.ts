@@ -1,6 +1,6 @@
 import type { DynamicModel } from '../dynamic-model.js';
-import type { Objective } from '../objective.js';
-import type { Peaks } from '../passage.js';
+import { type ObjectiveIndex, ObjectiveThresholds } from '../objective.js';
+import type { Peaks } from '../peaks.js';
 import type { Consist } from './consist.js';
 import { CoupledRun, risingDistance } from './coupled-run.js';
 import { type Ride, RideRecorder } from './ride.js';
@@ -20,7 +20,9 @@ export interface CoupledPassageOptions {
   /** Time steps per period of the highest mode. */
   readonly samplesPerPeriod?: number;
   /** What the peaks are wanted for, see PassageOptions; absent: every peak of every row. */
-  readonly objectives?: readonly Objective[];
+  readonly objectives?: ObjectiveIndex;
+  /** As in PassageOptions. */
+  readonly atLeast?: Float64Array;
 }
 
 const defaults = { longestMove: 0.15, samplesPerPeriod: 8 };
@@ -67,7 +69,9 @@ export function runCoupledPassage(
   const timeStep = Math.min((2 * Math.PI) / highest / samplesPerPeriod, move / speed);
   const before = settlingDistance(line, system, speed) / line.step;
   const run = new CoupledRun(model, line, consist, system, speed, timeStep, -before);
-  const rows = new RowBlock(model, influences, consist, options.objectives ?? null);
+  const { objectives, atLeast } = options;
+  const thresholds = objectives ? new ObjectiveThresholds(objectives, atLeast) : null;
+  const rows = new RowBlock(model, influences, consist, thresholds);
   const ride = new RideRecorder(consist, system, timeStep, line.step);
   const last = consist.wheels.length - 1;
   const end = line.count - 1;

@@ -1,6 +1,6 @@
 import type { DynamicModel } from '../dynamic-model.js';
-import { type Objective, ObjectiveThresholds } from '../objective.js';
-import type { Peaks } from '../passage.js';
+import type { ObjectiveThresholds } from '../objective.js';
+import type { Peaks } from '../peaks.js';
 import { modesMayExceed, type RowSet, swingOf } from '../row-sets.js';
 import type { Consist } from './consist.js';
 import type { CoupledRun } from './coupled-run.js';
@@ -41,17 +41,17 @@ export class RowBlock {
   private trainLow = 0;
   private columns = 0;
 
-  /** @param objectives what the peaks are wanted for, see PassageOptions; null: every peak of every row */
+  /** @param thresholds what the peaks are wanted for; null: every peak of every row */
   constructor(
     model: DynamicModel,
     influences: readonly (RowInfluence | null)[],
     consist: Consist,
-    objectives: readonly Objective[] | null,
+    thresholds: ObjectiveThresholds | null,
   ) {
     const wheels = consist.wheels.length;
     const modes = model.modes.shapes.length;
     this.model = model;
-    this.thresholds = objectives && new ObjectiveThresholds(objectives, model.rows.length);
+    this.thresholds = thresholds;
     this.influences = influences;
     this.loads = Float64Array.from(consist.wheels, ({ load }) => load);
     this.peaks = {

@@ -2,7 +2,7 @@ import { hslmA, hslmATrains } from '../../scenarios/library/hslm-a.js';
 import type { HslmAId } from '../../scenarios/library/load-model-ids.js';
 import { buildDynamicModel, type DynamicModel } from '../../solver/dynamic-model.js';
 import type { MovingTrain, Viaduct } from '../../solver/model.js';
-import type { Objective } from '../../solver/objective.js';
+import { type Objective, ObjectiveIndex } from '../../solver/objective.js';
 import { runPassage } from '../../solver/passage.js';
 import { buildTrainTables } from '../../solver/train-tables.js';
 import { plainPassage } from '../reference/plain-passage.js';
@@ -115,14 +115,14 @@ function peaksWanted(model: DynamicModel): Objective[] {
 function sweep(trainIds: readonly HslmAId[], kmh: readonly number[]) {
   const model = buildDynamicModel(viaduct);
   const modes = model.modes.shapes.length;
-  const objectives = peaksWanted(model);
+  const objectives = new ObjectiveIndex(peaksWanted(model), model.rows.length);
   let modeSteps = 0;
   for (const id of trainIds) {
     const tables = buildTrainTables(model, trainOf(id), 'forward');
     for (const speed of kmh)
       modeSteps += modes * runPassage(model, tables, speed / 3.6, { objectives }).steps;
   }
-  return { passages: trainIds.length * kmh.length, modes, peaks: objectives.length, modeSteps };
+  return { passages: trainIds.length * kmh.length, modes, peaks: objectives.objectives.length, modeSteps };
 }
 
 function trainOf(id: HslmAId): MovingTrain {

@@ -1,5 +1,6 @@
 import { hslmA } from '../../scenarios/library/hslm-a.js';
 import { buildDynamicModel } from '../../solver/dynamic-model.js';
+import { ObjectiveIndex } from '../../solver/objective.js';
 import { runPassage } from '../../solver/passage.js';
 import type { Quantity } from '../../solver/response-rows.js';
 import { buildTrainTables } from '../../solver/train-tables.js';
@@ -28,11 +29,12 @@ export const trackSweep: Workload = {
     model.rows.forEach(({ quantity }, row) => {
       members.set(quantity, [...(members.get(quantity) ?? []), row]);
     });
-    const objectives = [...members.values()].map((rows) => ({
+    const quantities = [...members.values()].map((rows) => ({
       rows: Int32Array.from([...rows, ...rows]),
       weights: Float64Array.from({ length: 2 * rows.length }, (_, entry) => (entry < rows.length ? 1 : -1)),
       offsets: new Float64Array(2 * rows.length),
     }));
+    const objectives = new ObjectiveIndex(quantities, model.rows.length);
     const modes = model.modes.shapes.length;
     let modeSteps = 0;
     for (let index = 0; index < 100; index++)

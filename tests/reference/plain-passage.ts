@@ -3,7 +3,7 @@ import { shapeFunctions } from '../../solver/beam-element.js';
 import type { DynamicModel } from '../../solver/dynamic-model.js';
 import { wholeLine } from '../../solver/line-samples.js';
 import type { MovingTrain } from '../../solver/model.js';
-import type { Peaks } from '../../solver/passage.js';
+import type { Peaks } from '../../solver/peaks.js';
 import type { Direction } from '../../solver/train-tables.js';
 import { linearRecurrence } from '../../solver/vehicle/linear-recurrence.js';
 

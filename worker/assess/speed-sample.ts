@@ -1,11 +1,12 @@
 import type { AssessmentModel } from '../../scenarios/assessment-model.js';
 import type { CheckId } from '../../scenarios/result.js';
 import type { MovingTrain } from '../../solver/model.js';
-import type { Objective } from '../../solver/objective.js';
-import { type Peaks, quasiStaticPeaks, runPassage } from '../../solver/passage.js';
+import { type Objective, ObjectiveIndex } from '../../solver/objective.js';
+import type { Peaks } from '../../solver/peaks.js';
 import { buildTrainTables } from '../../solver/train-tables.js';
 import { type Finding, worse } from '../checks/check.js';
 import { checks } from '../checks/list.js';
+import { BothDirections } from './both-directions.js';
 import type { BoundVariant, CaseState } from './case-state.js';
 import type { RideOutcome } from './ride-outcome.js';
 import { type SweptQuantities, sweptObjectives, sweptQuantities } from './swept-quantities.js';
@@ -43,34 +44,25 @@ export function prepareTrain(
     const dynamics = variant.dynamics();
     const forward = buildTrainTables(dynamics, train, 'forward');
     const reverse = buildTrainTables(dynamics, train, 'reverse', forward);
-    const objectives = objectivesOf(model, state, variant);
-    return { variant, dynamics, forward, reverse, objectives };
+    const objectives = new ObjectiveIndex(objectivesOf(model, state, variant), dynamics.rows.length);
+    return {
+      variant,
+      dynamics,
+      forward,
+      reverse,
+      passages: new BothDirections(dynamics, forward, reverse, objectives),
+    };
   });
-  const run = (
-    { dynamics, forward, reverse }: (typeof prepared)[number],
-    speedKmh: number,
-    objectives?: Objective[],
-  ) => {
-    if (speedKmh === 0)
-      return together(quasiStaticPeaks(dynamics, forward), quasiStaticPeaks(dynamics, reverse));
-    const first = runPassage(dynamics, forward, speedKmh / 3.6, objectives ? { objectives } : {});
-    // What one direction has reached, the other need not look for.
-    const second = objectives?.map((objective) => ({ ...objective, atLeast: reached(objective, first) }));
-    return together(
-      first,
-      runPassage(dynamics, reverse, speedKmh / 3.6, second ? { objectives: second } : {}),
-    );
-  };
   return {
     sampleAt(speedKmh) {
       const findings = new Map<CheckId, Finding>();
-      const peaks = prepared.map((one) => run(one, speedKmh, one.objectives));
+      const peaks = prepared.map(({ passages }) => passages.peaksAt(speedKmh));
       prepared.forEach(({ variant }, index) => {
         judgeAll(model, state, variant, peaks[index]!, speedKmh, findings, missing);
       });
       return { speedKmh, findings, quantities: sweptQuantities(prepared[0]!.dynamics.rows, peaks[0]!) };
     },
-    peaksAt: (speedKmh) => run(prepared[0]!, speedKmh),
+    peaksAt: (speedKmh) => prepared[0]!.passages.allPeaksAt(speedKmh),
   };
 }
 
@@ -81,16 +73,6 @@ export function objectivesOf(model: AssessmentModel, state: CaseState, variant: 
     ...sweptObjectives(rows),
     ...checks.flatMap((check) => check.objectives({ model, state, variant, rows })),
   ].filter((objective) => objective !== null);
-}
-
-/** Worst value of an objective in a set of peaks. */
-export function reached({ rows, weights, offsets }: Objective, peaks: Peaks): number {
-  let most = Number.NEGATIVE_INFINITY;
-  rows.forEach((row, i) => {
-    const value = weights[i]! > 0 ? peaks.largest[row]! : peaks.smallest[row]!;
-    most = Math.max(most, offsets[i]! + weights[i]! * value);
-  });
-  return most;
 }
 
 /** Runs every check on one set of peaks and keeps the worst findings. */
@@ -115,12 +97,4 @@ export function judgeAll(
     const worst = worse(findings.get(check.id) ?? null, finding);
     if (worst) findings.set(check.id, worst);
   }
-}
-
-/** The worse of two passages, row by row. */
-export function together(a: Peaks, b: Peaks): Peaks {
-  return {
-    largest: a.largest.map((value, row) => Math.max(value, b.largest[row]!)),
-    smallest: a.smallest.map((value, row) => Math.min(value, b.smallest[row]!)),
-  };
 }

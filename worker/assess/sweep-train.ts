@@ -1,6 +1,6 @@
 import type { AssessmentModel } from '../../scenarios/assessment-model.js';
 import type { CheckId } from '../../scenarios/result.js';
-import type { Peaks } from '../../solver/passage.js';
+import type { Peaks } from '../../solver/peaks.js';
 import { staticLoadPeaks } from '../../solver/static-load-model.js';
 import { allPass, type Finding } from '../checks/check.js';
 import type { CaseState } from './case-state.js';

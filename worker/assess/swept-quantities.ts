@@ -1,5 +1,5 @@
 import type { Objective } from '../../solver/objective.js';
-import type { Peaks } from '../../solver/passage.js';
+import type { Peaks } from '../../solver/peaks.js';
 import type { Quantity, ResponseRow } from '../../solver/response-rows.js';
 import { bothWays, entriesFor, objectiveOf } from '../checks/objective-entries.js';
 

@@ -2,11 +2,17 @@ import type { AssessmentModel } from '../../scenarios/assessment-model.js';
 import type { CheckId } from '../../scenarios/result.js';
 import type { DynamicModel } from '../../solver/dynamic-model.js';
 import type { MovingTrain } from '../../solver/model.js';
-import type { Objective } from '../../solver/objective.js';
-import { type Peaks, quasiStaticPeaks } from '../../solver/passage.js';
+import { ObjectiveIndex } from '../../solver/objective.js';
+import { quasiStaticPeaks } from '../../solver/passage.js';
+import { type Peaks, together } from '../../solver/peaks.js';
 import { buildTrainTables, type Direction } from '../../solver/train-tables.js';
 import type { Consist } from '../../solver/vehicle/consist.js';
-import { creepingRide, profileMargin, runCoupledPassage } from '../../solver/vehicle/coupled-passage.js';
+import {
+  type CoupledPassageOptions,
+  creepingRide,
+  profileMargin,
+  runCoupledPassage,
+} from '../../solver/vehicle/coupled-passage.js';
 import { type LineCompliance, lineCompliance } from '../../solver/vehicle/line-compliance.js';
 import { railAlignment } from '../../solver/vehicle/rail-alignment.js';
 import { buildRowInfluence } from '../../solver/vehicle/row-influence.js';
@@ -17,14 +23,7 @@ import type { Finding } from '../checks/check.js';
 import type { CaseState } from './case-state.js';
 import { changeAt } from './dead-load-change.js';
 import { type RideOutcome, rideOutcome, rideQuantities, worseRide } from './ride-outcome.js';
-import {
-  judgeAll,
-  type MissingEvidence,
-  objectivesOf,
-  type PreparedTrain,
-  reached,
-  together,
-} from './speed-sample.js';
+import { judgeAll, type MissingEvidence, objectivesOf, type PreparedTrain } from './speed-sample.js';
 import { sweptQuantities } from './swept-quantities.js';
 
 interface Passage {
@@ -63,19 +62,20 @@ export function prepareVehicleTrain(
       variant,
       forward: one('forward'),
       reverse: one('reverse'),
-      objectives: objectivesOf(model, state, variant),
+      objectives: new ObjectiveIndex(objectivesOf(model, state, variant), dynamics.rows.length),
     };
   });
   const run = (
     { forward, reverse }: (typeof prepared)[number],
     speedKmh: number,
-    objectives: Objective[] | null,
+    objectives?: ObjectiveIndex,
   ): Passage => {
-    const there = forward(speedKmh / 3.6, objectives);
+    const there = forward(speedKmh / 3.6, objectives && { objectives });
     // What one direction has reached, the other need not look for.
-    const second =
-      objectives?.map((objective) => ({ ...objective, atLeast: reached(objective, there.peaks) })) ?? null;
-    const back = reverse(speedKmh / 3.6, second);
+    const back = reverse(
+      speedKmh / 3.6,
+      objectives && { objectives, atLeast: objectives.reached(there.peaks) },
+    );
     return { peaks: together(there.peaks, back.peaks), ride: worseRide(there.ride, back.ride) };
   };
   return {
@@ -91,7 +91,7 @@ export function prepareVehicleTrain(
       const quantities = { ...sweptQuantities(rows, peaks), ...rideQuantities(ride) };
       return { speedKmh, findings, quantities };
     },
-    peaksAt: (speedKmh) => run(prepared[0]!, speedKmh, null).peaks,
+    peaksAt: (speedKmh) => run(prepared[0]!, speedKmh).peaks,
   };
 }
 
@@ -104,17 +104,16 @@ function prepareDirection(
   train: MovingTrain,
   profile: TrackProfile | null,
   margin: number,
-): (speed: number, objectives: Objective[] | null) => Passage {
+): (speed: number, options?: CoupledPassageOptions) => Passage {
   const line = buildRunningLine(dynamics, compliance, direction, profile, margin);
   const influences = buildRowInfluence(dynamics, consist, direction);
-  return (speed, objectives) => {
+  return (speed, options) => {
     if (speed === 0) {
       return {
         peaks: quasiStaticPeaks(dynamics, buildTrainTables(dynamics, train, direction)),
         ride: rideOutcome(consist, creepingRide(dynamics, line, consist, system), line.xAt),
       };
     }
-    const options = objectives ? { objectives } : {};
     const { peaks, ride } = runCoupledPassage(dynamics, influences, line, consist, system, speed, options);
     return { peaks, ride: rideOutcome(consist, ride, line.xAt) };
   };

@@ -1,7 +1,7 @@
 import type { AssessmentModel, Limit } from '../../scenarios/assessment-model.js';
 import type { CheckId } from '../../scenarios/result.js';
 import type { Objective } from '../../solver/objective.js';
-import type { Peaks } from '../../solver/passage.js';
+import type { Peaks } from '../../solver/peaks.js';
 import type { ResponseRow } from '../../solver/response-rows.js';
 import type { BoundVariant, CaseState } from '../assess/case-state.js';
 import type { RideOutcome } from '../assess/ride-outcome.js';

@@ -1,8 +1,9 @@
 import { describe, expect, it } from 'vitest';
 import { buildDynamicModel, type DynamicModel } from '../../../solver/dynamic-model.js';
 import type { MovingTrain } from '../../../solver/model.js';
-import type { Objective } from '../../../solver/objective.js';
-import { type Peaks, quasiStaticPeaks, runPassage } from '../../../solver/passage.js';
+import { type Objective, ObjectiveIndex } from '../../../solver/objective.js';
+import { quasiStaticPeaks, runPassage } from '../../../solver/passage.js';
+import type { Peaks } from '../../../solver/peaks.js';
 import { buildTrainTables, type Direction } from '../../../solver/train-tables.js';
 import { plainPassage } from '../../reference/plain-passage.js';
 import { slabTrack, trainOf, uniformSpans, viaductOf } from '../../verification/models/viaducts.js';
@@ -75,7 +76,9 @@ describe.each(structures)('a passage over %s', (_, viaduct, options) => {
     const tables = buildTrainTables(model, train, direction);
     const reference = plainPassage(model, train, direction, kmh / 3.6, options);
     const every = runPassage(model, tables, kmh / 3.6);
-    const wanted = runPassage(model, tables, kmh / 3.6, { objectives: objectivesOf(groups) });
+    const wanted = runPassage(model, tables, kmh / 3.6, {
+      objectives: new ObjectiveIndex(objectivesOf(groups), model.rows.length),
+    });
     for (const [quantity, rows] of groups) {
       const most = worst(reference, rows);
       expect(Math.abs(worst(every, rows) / most - 1), `${quantity}, every row`).toBeLessThan(required);
@@ -116,6 +119,7 @@ describe('objectives', () => {
   const weights = Float64Array.from(rows, (_, i) => (i % 3 === 0 ? -1 : 1) / (4e6 + 1e5 * i));
   const offsets = Float64Array.from(rows, (_, i) => 0.4 * Math.sin(i));
   const objective: Objective = { rows: Int32Array.from(rows), weights, offsets };
+  const objectives = new ObjectiveIndex([objective], model.rows.length);
   const reached = (peaks: Peaks) =>
     rows.reduce((most, row, i) => {
       const value = weights[i]! > 0 ? peaks.largest[row]! : peaks.smallest[row]!;
@@ -125,18 +129,18 @@ describe('objectives', () => {
   it('find the worst of weighted and offset rows as the full envelopes do', () => {
     for (const kmh of [60, 130, 220]) {
       const full = reached(runPassage(model, tables, kmh / 3.6));
-      const wanted = reached(runPassage(model, tables, kmh / 3.6, { objectives: [objective] }));
+      const wanted = reached(runPassage(model, tables, kmh / 3.6, { objectives }));
       expect(Math.abs(wanted / full - 1)).toBeLessThan(1e-9);
     }
   });
 
   it('need not find what stays below a value already reached', () => {
-    const peaks = runPassage(model, tables, 30, { objectives: [{ ...objective, atLeast: 1e9 }] });
+    const peaks = runPassage(model, tables, 30, { objectives, atLeast: Float64Array.of(1e9) });
     expect(peaks.largest.every((value) => value === 0)).toBe(true);
   });
 
   it('give the same numbers on every run', () => {
-    const run = () => runPassage(model, tables, 50, { objectives: [objective] });
+    const run = () => runPassage(model, tables, 50, { objectives });
     expect(run()).toEqual(run());
   });
 });

@@ -1,0 +1,13 @@
+/** Largest and smallest value of every row over time. */
+export interface Peaks {
+  readonly largest: Float64Array;
+  readonly smallest: Float64Array;
+}
+
+/** The worse of two passages, row by row. */
+export function together(a: Peaks, b: Peaks): Peaks {
+  return {
+    largest: a.largest.map((value, row) => Math.max(value, b.largest[row]!)),
+    smallest: a.smallest.map((value, row) => Math.min(value, b.smallest[row]!)),
+  };
+}

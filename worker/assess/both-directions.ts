@@ -1,0 +1,92 @@
+import type { DynamicModel } from '../../solver/dynamic-model.js';
+import type { ObjectiveIndex } from '../../solver/objective.js';
+import { quasiStaticPeaks, runPassage } from '../../solver/passage.js';
+import { type Peaks, together } from '../../solver/peaks.js';
+import type { TrainTables } from '../../solver/train-tables.js';
+
+/** What is expected at a speed, of what the speeds on both sides of it reached and of what the one below it reached. */
+const shareOfBoth = 0.85;
+const shareOfOne = 0.7;
+
+/**
+ * Passages of one train in both directions. What the speeds beside one have reached is mostly reached there as well: rows that
+ * stay below most of it are not looked at, and where it is not reached the passages are run again without that guess. The peaks
+ * of the objectives are those of passages without guesses.
+ */
+export class BothDirections {
+  /** Worst values of the objectives, by speed in km/h. */
+  private readonly seen = new Map<number, Float64Array>();
+
+  constructor(
+    private readonly model: DynamicModel,
+    private readonly forward: TrainTables,
+    private readonly reverse: TrainTables,
+    private readonly objectives: ObjectiveIndex,
+  ) {}
+
+  /** Largest and smallest of every row that an objective has its worst value from; 0 km/h is the quasi-static passage. */
+  peaksAt(speedKmh: number): Peaks {
+    const peaks = speedKmh === 0 ? this.quasiStatic() : this.passages(speedKmh);
+    this.seen.set(speedKmh, this.reached(peaks));
+    return peaks;
+  }
+
+  /** Peaks of every row. */
+  allPeaksAt(speedKmh: number): Peaks {
+    if (speedKmh === 0) return this.quasiStatic();
+    return together(
+      runPassage(this.model, this.forward, speedKmh / 3.6),
+      runPassage(this.model, this.reverse, speedKmh / 3.6),
+    );
+  }
+
+  private quasiStatic(): Peaks {
+    return together(quasiStaticPeaks(this.model, this.forward), quasiStaticPeaks(this.model, this.reverse));
+  }
+
+  private passages(speedKmh: number): Peaks {
+    const expected = this.expectedAt(speedKmh);
+    const peaks = this.run(speedKmh, expected);
+    const reached = this.reached(peaks);
+    const { rest } = this.objectives;
+    const isMissed = (i: number) => expected[i]! > rest[i]! && reached[i]! <= expected[i]!;
+    if (!reached.some((_, i) => isMissed(i))) return peaks;
+    const settled = Number.POSITIVE_INFINITY;
+    return together(
+      peaks,
+      this.run(
+        speedKmh,
+        reached.map((value, i) => (isMissed(i) ? value : settled)),
+      ),
+    );
+  }
+
+  private run(speedKmh: number, atLeast: Float64Array): Peaks {
+    const { model, objectives } = this;
+    const first = runPassage(model, this.forward, speedKmh / 3.6, { objectives, atLeast });
+    // What one direction has reached, the other need not look for.
+    const more = this.reached(first).map((value, i) => Math.max(value, atLeast[i]!));
+    return together(first, runPassage(model, this.reverse, speedKmh / 3.6, { objectives, atLeast: more }));
+  }
+
+  private reached(peaks: Peaks): Float64Array {
+    const { rest } = this.objectives;
+    return this.objectives.reached(peaks).map((value, i) => Math.max(value, rest[i]!));
+  }
+
+  private expectedAt(speedKmh: number): Float64Array {
+    let below = Number.NEGATIVE_INFINITY;
+    let above = Number.POSITIVE_INFINITY;
+    for (const speed of this.seen.keys()) {
+      if (speed < speedKmh) below = Math.max(below, speed);
+      else above = Math.min(above, speed);
+    }
+    const lower = this.seen.get(below);
+    const upper = this.seen.get(above);
+    const share = lower && upper ? shareOfBoth : shareOfOne;
+    return this.objectives.rest.map((rest, i) => {
+      const least = Math.min(lower?.[i] ?? upper?.[i] ?? rest, upper?.[i] ?? lower?.[i] ?? rest);
+      return rest + share * (least - rest);
+    });
+  }
+}
