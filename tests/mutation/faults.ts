@@ -28,14 +28,14 @@ export const deliberateFaults: readonly DeliberateFault[] = [
   fault(
     'sign of the residual',
     'solver/modal-block.ts',
-    'const away = g - p2;',
-    'const away = p2 - g;',
+    'const away = g - departed * p2;',
+    'const away = departed * p2 - g;',
     'single-span-bare',
   ),
   fault(
     'residual left out',
     'solver/modal-block.ts',
-    'const away = g - p2;',
+    'const away = g - departed * p2;',
     'const away = g;',
     'single-span-bare',
   ),
@@ -49,8 +49,8 @@ export const deliberateFaults: readonly DeliberateFault[] = [
   fault(
     'damping force out of the acceleration',
     'solver/modal-block.ts',
-    'const second = -(away + twoZeta * u);',
-    'const second = -away;',
+    'const second = p2 - g - twoZeta * u;',
+    'const second = p2 - g;',
     'single-span-resonance',
   ),
   fault(
@@ -83,16 +83,16 @@ export const deliberateFaults: readonly DeliberateFault[] = [
   ),
   fault(
     'only one direction is looked at',
-    'worker/assess/speed-sample.ts',
-    'runPassage(dynamics, reverse, speedKmh / 3.6',
-    'runPassage(dynamics, forward, speedKmh / 3.6',
+    'worker/assess/both-directions.ts',
+    'runPassage(model, this.reverse, speedKmh / 3.6',
+    'runPassage(model, this.forward, speedKmh / 3.6',
     'ballasted-limits',
   ),
   fault(
     'km/h taken for m/s in part',
-    'worker/assess/speed-sample.ts',
-    'const first = runPassage(dynamics, forward, speedKmh / 3.6',
-    'const first = runPassage(dynamics, forward, speedKmh / 3.5',
+    'worker/assess/both-directions.ts',
+    'const first = runPassage(model, this.forward, speedKmh / 3.6',
+    'const first = runPassage(model, this.forward, speedKmh / 3.5',
     'single-span-bare',
   ),
   fault(
@@ -231,8 +231,8 @@ export const deliberateFaults: readonly DeliberateFault[] = [
   fault(
     'missing evidence does not matter',
     'worker/assess/train-result.ts',
-    'damaged && missing.length > 0',
-    'damaged && missing.length > 99',
+    'damageCase.effects.length > 0 && missing.length > 0',
+    'damageCase.effects.length > 0 && missing.length > 99',
     'no-resistance',
   ),
   fault(
@@ -287,8 +287,8 @@ export const deliberateFaults: readonly DeliberateFault[] = [
   fault(
     'lifted bearings hold the deck down',
     'worker/assess/case-state.ts',
-    '-reaction > upliftResistance',
-    'reaction > 1e12 + upliftResistance',
+    '-line.reaction > upliftResistance(',
+    '-line.reaction > 1e12 + upliftResistance(',
     'dead-load-uplift',
   ),
 ];
