@@ -199,37 +199,35 @@ export class ModalBlock {
     state[2 * j + 1] = u;
   }
 
+  /** In one walk over the columns: sizes and second differences of both histories. */
   private boundCoordinate(j: number): void {
     const { departure, acceleration } = this;
     const base = j * blockWidth;
-    this.departureMost[j] = sizeOfMost(departure, base) * this.swell[j]!;
-    this.accelerationMost[j] = sizeOfMost(acceleration, base) * this.swell[j]!;
+    let away = departure[base]!;
+    let nextAway = departure[base + 1]!;
+    let second = acceleration[base]!;
+    let nextSecond = acceleration[base + 1]!;
+    let awayMost = Math.max(Math.abs(away), Math.abs(nextAway));
+    let secondMost = Math.max(Math.abs(second), Math.abs(nextSecond));
+    let awayBend = 0;
+    let secondBend = 0;
+    for (let b = base + 2; b < base + blockWidth; b++) {
+      const laterAway = departure[b]!;
+      const laterSecond = acceleration[b]!;
+      awayMost = Math.max(awayMost, Math.abs(laterAway));
+      secondMost = Math.max(secondMost, Math.abs(laterSecond));
+      awayBend = Math.max(awayBend, Math.abs(away - 2 * nextAway + laterAway));
+      secondBend = Math.max(secondBend, Math.abs(second - 2 * nextSecond + laterSecond));
+      away = nextAway;
+      nextAway = laterAway;
+      second = nextSecond;
+      nextSecond = laterSecond;
+    }
+    const swell = this.swell[j]!;
+    this.departureMost[j] = awayMost * swell;
+    this.accelerationMost[j] = secondMost * swell;
     // In a sine the second derivative stands above the second difference by less than the square of its crest's factor.
-    const bend = this.swell[j]! * this.swell[j]!;
-    this.departureBend[j] = secondDifferenceMost(departure, base) * bend;
-    this.accelerationBend[j] = secondDifferenceMost(acceleration, base) * bend;
+    this.departureBend[j] = awayBend * swell * swell;
+    this.accelerationBend[j] = secondBend * swell * swell;
   }
-}
-
-function sizeOfMost(values: Float64Array, base: number): number {
-  let most = 0;
-  for (let b = 0; b < blockWidth; b++) {
-    const size = Math.abs(values[base + b]!);
-    if (size > most) most = size;
-  }
-  return most;
-}
-
-function secondDifferenceMost(values: Float64Array, base: number): number {
-  let most = 0;
-  let before = values[base]!;
-  let here = values[base + 1]!;
-  for (let b = 2; b < blockWidth; b++) {
-    const after = values[base + b]!;
-    const bend = Math.abs(before - 2 * here + after);
-    if (bend > most) most = bend;
-    before = here;
-    here = after;
-  }
-  return most;
 }
