@@ -203,7 +203,7 @@ export class BlockScreen {
   }
 }
 
-/** Largest of `sign` times the bounds while the head passes from one column to another, not below 0. */
+/** Largest of `sign` times the bounds while the head passes from one column to another. */
 function mostOver(
   { firstStretch }: StretchBounds,
   bounds: Float64Array,
@@ -214,10 +214,11 @@ function mostOver(
 ): number {
   const a = head.stretches[fromColumn]! - firstStretch;
   const b = head.stretches[toColumn]! - firstStretch;
-  const from = Math.max(0, Math.min(a, b));
-  const to = Math.min(bounds.length - 1, Math.max(a, b));
-  let most = 0;
-  for (let stretch = from; stretch <= to; stretch++) {
+  const from = Math.min(a, b);
+  const to = Math.max(a, b);
+  const last = bounds.length - 1;
+  let most = from < 0 || to > last ? 0 : Number.NEGATIVE_INFINITY;
+  for (let stretch = Math.max(0, from); stretch <= to && stretch <= last; stretch++) {
     const value = sign * bounds[stretch]!;
     if (value > most) most = value;
   }

@@ -6,7 +6,7 @@ import { superposeAxles } from './superpose.js';
 
 export type Direction = 'forward' | 'reverse';
 
-/** Largest and smallest values, not below or above 0, over stretches of `stretchLength` samples and the sample after each. */
+/** Largest and smallest values over stretches of `stretchLength` samples and the sample after each; all stretches not stored are 0. */
 export interface StretchBounds {
   /** Number of the first stretch; stretch n begins at sample n stretchLength. */
   readonly firstStretch: number;
@@ -162,28 +162,34 @@ function commonBounds(tables: readonly PositionTable[]): StretchBounds | null {
   if (tables.length === 0) return null;
   const firstStretch = Math.min(...tables.map((table) => table.firstStretch));
   const end = Math.max(...tables.map((table) => table.firstStretch + table.highs.length));
-  const highs = new Float64Array(end - firstStretch);
-  const lows = new Float64Array(end - firstStretch);
+  const highs = new Float64Array(end - firstStretch).fill(Number.NEGATIVE_INFINITY);
+  const lows = new Float64Array(end - firstStretch).fill(Number.POSITIVE_INFINITY);
   for (const table of tables) {
-    const offset = table.firstStretch - firstStretch;
-    for (let k = 0; k < table.highs.length; k++) {
-      highs[offset + k] = Math.max(highs[offset + k]!, table.highs[k]!);
-      lows[offset + k] = Math.min(lows[offset + k]!, table.lows[k]!);
+    const from = table.firstStretch - firstStretch;
+    const to = from + table.highs.length;
+    for (let k = 0; k < highs.length; k++) {
+      const stored = k >= from && k < to;
+      const high = stored ? table.highs[k - from]! : 0;
+      const low = stored ? table.lows[k - from]! : 0;
+      if (high > highs[k]!) highs[k] = high;
+      if (low < lows[k]!) lows[k] = low;
     }
   }
   return { firstStretch, highs, lows };
 }
 
-/** Largest and smallest value, not below or above 0, of each stretch of samples and the sample after it. */
+/** Largest and smallest value of each stretch of samples and the sample after it; after the last sample comes 0. */
 export function boundsOf(values: Float64Array, length: number): { highs: Float64Array; lows: Float64Array } {
   const count = Math.ceil(values.length / length);
   const highs = new Float64Array(count);
   const lows = new Float64Array(count);
   for (let stretch = 0; stretch < count; stretch++) {
-    let high = 0;
-    let low = 0;
-    const end = Math.min(values.length, (stretch + 1) * length + 1);
-    for (let k = stretch * length; k < end; k++) {
+    const begin = stretch * length;
+    const after = begin + length;
+    let high = after < values.length ? values[after]! : 0;
+    let low = high;
+    const end = Math.min(values.length, after);
+    for (let k = begin; k < end; k++) {
       const value = values[k]!;
       if (value > high) high = value;
       else if (value < low) low = value;

@@ -2,7 +2,12 @@ import { describe, expect, it } from 'vitest';
 import { buildDynamicModel } from '../../../solver/dynamic-model.js';
 import { wholeLine } from '../../../solver/line-samples.js';
 import { runPassage } from '../../../solver/passage.js';
-import { buildTrainTables, type PositionTable, tablePadding } from '../../../solver/train-tables.js';
+import {
+  buildTrainTables,
+  type PositionTable,
+  stretchLength,
+  tablePadding,
+} from '../../../solver/train-tables.js';
 import { passageHistory, rowHistory } from '../../verification/models/passage-history.js';
 import { rowAt } from '../../verification/models/rows.js';
 import { trainOf, uniformSpans, viaductOf } from '../../verification/models/viaducts.js';
@@ -94,4 +99,28 @@ describe('a passage', () => {
       }
     },
   );
+
+  it('have bounds that their values reach and never pass, also those of a whole set of rows', () => {
+    const tables = buildTrainTables(model, trainOf([0, 2.5, 16.5], 1), 'forward');
+    const stretches = Math.ceil((count + 16.5 / step) / stretchLength) + 2;
+    model.localSets.forEach(({ rows }, set) => {
+      const common = tables.setBounds[set];
+      for (let stretch = 0; common && stretch < stretches; stretch++) {
+        const own = Array.from(rows, (row) => {
+          const table = tables.passages[row]!;
+          const samples = Array.from({ length: stretchLength + 1 }, (_, k) =>
+            at(table, stretch * stretchLength + k),
+          );
+          return { table, high: Math.max(...samples), low: Math.min(...samples) };
+        });
+        for (const { table, high, low } of own) {
+          expect(table.highs[stretch - table.firstStretch] ?? 0).toBeCloseTo(high, 12);
+          expect(table.lows[stretch - table.firstStretch] ?? 0).toBeCloseTo(low, 12);
+        }
+        const place = stretch - common.firstStretch;
+        expect(common.highs[place] ?? 0).toBe(Math.max(...own.map(({ high }) => high)));
+        expect(common.lows[place] ?? 0).toBe(Math.min(...own.map(({ low }) => low)));
+      }
+    });
+  });
 });
