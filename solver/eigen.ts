@@ -1,6 +1,7 @@
 import { BandedFactorisation, SingularMatrixError } from './banded-factorisation.js';
 import { BandedMatrix } from './banded-matrix.js';
 import { lanczosInInterval } from './lanczos.js';
+import { NonzeroRows } from './nonzero-rows.js';
 
 /** Undamped modes, ascending in frequency, mass-orthonormal. */
 export interface Modes {
@@ -124,6 +125,7 @@ function modesBelow(
   top: number,
 ): { value: number; vector: Float64Array }[] {
   const modes: { value: number; vector: Float64Array }[] = [];
+  const massRows = new NonzeroRows(mass);
   const visit = (from: number, below: number, to: number, upTo: number, depth: number): void => {
     const wanted = upTo - below;
     if (wanted === 0) return;
@@ -136,7 +138,7 @@ function modesBelow(
     }
     const shift = from + (to - from) / 2;
     const { factorisation, value } = factorShifted(stiffness, mass, shift);
-    const pairs = lanczosInInterval(factorisation, mass, value, from, to, wanted);
+    const pairs = lanczosInInterval(factorisation, massRows, value, from, to, wanted);
     pairs.values.forEach((eigenvalue, index) => {
       modes.push({ value: eigenvalue, vector: pairs.vectors[index]! });
     });

@@ -1,6 +1,6 @@
 import { EVD, Matrix } from 'ml-matrix';
 import type { BandedFactorisation } from './banded-factorisation.js';
-import type { BandedMatrix } from './banded-matrix.js';
+import type { NonzeroRows } from './nonzero-rows.js';
 import { seededRandom } from './random.js';
 
 export interface Eigenpairs {
@@ -34,7 +34,7 @@ const longestRun = 320;
  */
 export function lanczosInInterval(
   factorisation: BandedFactorisation,
-  mass: BandedMatrix,
+  mass: NonzeroRows,
   shift: number,
   from: number,
   to: number,
@@ -60,7 +60,7 @@ export function lanczosInInterval(
 
 function runLanczos(
   factorisation: BandedFactorisation,
-  mass: BandedMatrix,
+  mass: NonzeroRows,
   shift: number,
   from: number,
   to: number,
@@ -78,14 +78,16 @@ function runLanczos(
   const next = new Float64Array(n);
   for (let i = 0; i < n; i++) vector[i] = random();
 
+  const lockedVectors = locked.map(({ vector }) => vector);
+
   /** Takes `massVector` as the mass times the candidate. */
   const orthogonalise = (candidate: Float64Array): number => {
     let length = Math.sqrt(dot(candidate, massVector));
     // Once is enough unless most of the vector went away (Parlett, section 6.9: "twice is enough").
     for (let pass = 0; pass < 3; pass++) {
       const before = length;
-      for (const { vector: other } of locked) subtractProjection(candidate, massVector, other);
-      for (const other of basis) subtractProjection(candidate, massVector, other);
+      subtractProjections(candidate, massVector, lockedVectors);
+      subtractProjections(candidate, massVector, basis);
       mass.multiply(candidate, massVector);
       length = Math.sqrt(Math.max(0, dot(candidate, massVector)));
       if (length > 0.5 * before) break;
@@ -163,8 +165,39 @@ function combine(basis: readonly Float64Array[], coefficients: Matrix, column: n
   return sum;
 }
 
-function subtractProjection(candidate: Float64Array, massCandidate: Float64Array, other: Float64Array): void {
-  addScaled(candidate, other, -dot(massCandidate, other));
+/** Takes out of the candidate what each of the others has in common with it; four at a time, which reads the candidate a quarter as often. */
+function subtractProjections(
+  candidate: Float64Array,
+  massCandidate: Float64Array,
+  others: readonly Float64Array[],
+): void {
+  let k = 0;
+  for (; k + 3 < others.length; k += 4)
+    subtractFour(candidate, massCandidate, others[k]!, others[k + 1]!, others[k + 2]!, others[k + 3]!);
+  for (; k < others.length; k++) addScaled(candidate, others[k]!, -dot(massCandidate, others[k]!));
+}
+
+function subtractFour(
+  candidate: Float64Array,
+  massCandidate: Float64Array,
+  a: Float64Array,
+  b: Float64Array,
+  c: Float64Array,
+  d: Float64Array,
+): void {
+  let alongA = 0;
+  let alongB = 0;
+  let alongC = 0;
+  let alongD = 0;
+  for (let i = 0; i < candidate.length; i++) {
+    const value = massCandidate[i]!;
+    alongA += value * a[i]!;
+    alongB += value * b[i]!;
+    alongC += value * c[i]!;
+    alongD += value * d[i]!;
+  }
+  for (let i = 0; i < candidate.length; i++)
+    candidate[i] = candidate[i]! - alongA * a[i]! - alongB * b[i]! - alongC * c[i]! - alongD * d[i]!;
 }
 
 function dot(a: Float64Array, b: Float64Array): number {

@@ -1,6 +1,7 @@
 import fc from 'fast-check';
 import { expect, it } from 'vitest';
 import { BandedMatrix } from '../../../solver/banded-matrix.js';
+import { NonzeroRows } from '../../../solver/nonzero-rows.js';
 import { denseOf, randomBanded, randomVector, relativeError } from './random-systems.js';
 
 const shapes = fc.record({
@@ -45,4 +46,28 @@ it('adds an entry once on the diagonal, to both sides off it, and nowhere for a 
       .flat()
       .filter((value) => value !== 0),
   ).toHaveLength(3);
+});
+
+it('gives the same product, to the last bit, by its nonzero entries alone', () => {
+  fc.assert(
+    fc.property(
+      shapes,
+      fc.double({ min: 0, max: 1, noNaN: true }),
+      ({ size, halfBandwidth, border, seed }, gone) => {
+        const full = randomBanded(size, halfBandwidth, 3, seed, border);
+        const chances = randomVector(size * size, seed + 2);
+        const matrix = new BandedMatrix(size, halfBandwidth, border);
+        for (let i = 0; i < size; i++)
+          for (let j = 0; j <= i; j++)
+            if (Math.abs(chances[i * size + j]!) >= gone && full.get(i, j) !== 0)
+              matrix.add(i, j, full.get(i, j));
+        const x = randomVector(size, seed + 1);
+        const [banded, sparse] = [new Float64Array(size), new Float64Array(size)];
+        matrix.multiply(x, banded);
+        new NonzeroRows(matrix).multiply(x, sparse);
+        // But for the sign of a zero.
+        expect(sparse.map((value) => value + 0)).toEqual(banded.map((value) => value + 0));
+      },
+    ),
+  );
 });
