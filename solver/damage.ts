@@ -36,7 +36,7 @@ function applyEffect(viaduct: Viaduct, effect: DamageEffect): Viaduct {
         settlement: support.settlement + effect.settlement,
       }));
     case 'bearing-loss':
-      return withSupport(viaduct, effect.support, (support) => ({ ...support, bearing: false }));
+      return withSupport(viaduct, effect.support, (support) => withoutBearing(support, effect.side));
     case 'deck-stiffness-loss': {
       const span = viaduct.spans[effect.span];
       if (!span) throw new DamageError(`there is no span ${effect.span + 1}`);
@@ -72,6 +72,15 @@ function withSupport(viaduct: Viaduct, id: string, change: (support: Support) =>
   };
 }
 
+/** Without one of two bearings, or without any: both are gone once the other side is lost as well. */
+function withoutBearing(support: Support, side: 'left' | 'right' | undefined): Support {
+  if (side === undefined || (support.lostBearing && support.lostBearing !== side))
+    return { ...support, bearing: false };
+  if (support.bearingSpread === undefined)
+    throw new DamageError(`support ${support.id} has no bearing spread: there is one bearing to lose`);
+  return { ...support, lostBearing: side };
+}
+
 function withLayerLoss(viaduct: Viaduct, loss: LayerLoss): Viaduct {
   if (!viaduct.track) throw new DamageError(`a ${loss.layer} loss needs a track`);
   if (loss.layer === 'bedding' && !viaduct.track.bedding)
@@ -79,7 +88,7 @@ function withLayerLoss(viaduct: Viaduct, loss: LayerLoss): Viaduct {
   return { ...viaduct, track: { ...viaduct.track, losses: [...viaduct.track.losses, loss] } };
 }
 
-/** Cuts the segments at both ends of the stretch and scales the stiffness inside it; rigidities in bending and shear alike. */
+/** Cuts the segments at both ends of the stretch and scales the stiffness inside it; rigidities in bending, shear and torsion alike. */
 function weaken(
   segments: readonly DeckSegment[],
   from: number,
@@ -101,6 +110,12 @@ function weaken(
         flexuralRigidity: segment.flexuralRigidity * (weakened ? remaining : 1),
         shearRigidity:
           segment.shearRigidity === null ? null : segment.shearRigidity * (weakened ? remaining : 1),
+        ...(segment.torsion && {
+          torsion: {
+            ...segment.torsion,
+            rigidity: segment.torsion.rigidity * (weakened ? remaining : 1),
+          },
+        }),
       });
     }
     start = end;

@@ -1,7 +1,7 @@
-import { assembleSystem } from './assembly.js';
+import { assembleSystem, stretchOf } from './assembly.js';
 import { BandedFactorisation } from './banded-factorisation.js';
 import { buildResponseRows } from './build-response-rows.js';
-import { type Modes, solveModes } from './eigen.js';
+import { lowestFrequencies, type Modes, solveModes } from './eigen.js';
 import { type ForceBreaks, findForceBreaks } from './force-breaks.js';
 import {
   buildLoadedLine,
@@ -18,19 +18,29 @@ import { hasJumps, residualLines } from './residual-lines.js';
 import { isAcceleration, type ResponseRow } from './response-rows.js';
 import { buildRowSets, type RowSet } from './row-sets.js';
 
-/** Everything about one state of a structure that no train and no speed changes. */
-export interface DynamicModel {
+/** What depends on the track that a train runs on. */
+export interface LoadedTrack {
+  readonly line: LoadedLine;
+  /** Deflection of the loaded line in each mode, at its samples. */
+  readonly modeLines: readonly Float64Array[];
+  /** Jumps and kinks of the mode lines; null with a track. */
+  readonly forceBreaks: ForceBreaks | null;
+  /** Static influence line of each row at the samples of the loaded line; null for accelerations. */
+  readonly influenceLines: readonly (LineSamples | null)[];
+  /** What the passage adds to the modes: influence lines less the modes' share in them where forces jump, else the lines themselves. */
+  readonly passageLines: readonly (LineSamples | null)[];
+}
+
+/** Everything about one state of a structure that no train and no speed changes, with the trains on one of its tracks. */
+export interface DynamicModel extends LoadedTrack {
+  /** Every track; the model itself is that of the first. */
+  readonly tracks: readonly LoadedTrack[];
   readonly mesh: Mesh;
   readonly modes: Modes;
   /** Per mode. */
   readonly dampingRatios: Float64Array;
-  readonly line: LoadedLine;
-  /** Deflection of the loaded line in each mode, at its samples. */
-  readonly modeLines: readonly Float64Array[];
   /** Steps of the line per sample of a train's tables of rows. */
   readonly rowStride: number;
-  /** Jumps and kinks of the mode lines; null with a track. */
-  readonly forceBreaks: ForceBreaks | null;
   readonly rows: readonly ResponseRow[];
   /** rows x modes, row by row: the row's value in each mode. */
   readonly modalValues: Float64Array;
@@ -40,10 +50,6 @@ export interface DynamicModel {
   readonly local: LocalCoordinates | null;
   /** The row sets in those coordinates; the same sets where there are none. */
   readonly localSets: readonly RowSet[];
-  /** Static influence line of each row at the samples of the loaded line; null for accelerations. */
-  readonly influenceLines: readonly (LineSamples | null)[];
-  /** What the passage adds to the modes: influence lines less the modes' share in them where forces jump, else the lines themselves. */
-  readonly passageLines: readonly (LineSamples | null)[];
   /** Shortest span. */
   readonly shortestSpan: number;
 }
@@ -71,14 +77,16 @@ export function buildDynamicModel(viaduct: Viaduct, options: DynamicModelOptions
   const system = assembleSystem(mesh);
   const factorisation = new BandedFactorisation(system.stiffness);
   const top = 2 * Math.PI * wanted;
+  const vertical = verticalFrequencies(viaduct, mesh, wanted);
   const modes = solveModes(system.stiffness, system.mass, (first, third) =>
-    options.highestFrequency === undefined ? Math.max(top, 1.5 * first, third) : Math.max(top, first),
+    options.highestFrequency === undefined
+      ? Math.max(top, 1.5 * (vertical?.first ?? first), vertical?.third ?? third)
+      : Math.max(top, first),
   );
   const shortestSpan = Math.min(...Array.from(mesh.grid.supports, (_, i) => spanAt(mesh, i)));
   // Without a track shears jump as an axle passes; the step bounds what the other axles change meanwhile.
   // With one the rail's shape between seats must be followed at walking pace, statics not so closely.
   const finest = viaduct.track ? Math.min(0.05, shortestSpan / 200) : Math.min(0.1, shortestSpan / 400);
-  const line = buildLoadedLine(mesh, options.lineStep ?? finest);
   const rows = buildResponseRows(mesh, viaduct);
   const count = modes.shapes.length;
   const modalValues = new Float64Array(rows.length * count);
@@ -88,32 +96,57 @@ export function buildDynamicModel(viaduct: Viaduct, options: DynamicModelOptions
       modalValues[r * count + j] = modalValue(row, shape, modes.angularFrequencies[j]!);
     });
   });
-  const modeLines = modes.shapes.map((shape) => sampleAlongLine(line, shape));
-  const influenceLines = rows.map((row) =>
-    isAcceleration(row.quantity) ? null : influenceLine(row, factorisation, line),
-  );
-  const forceBreaks = findForceBreaks(mesh, modes, line, shortestSpan);
-  const jumping = hasJumps(forceBreaks);
+  const tracks = (viaduct.tracks ?? [{ eccentricity: 0 }]).map(({ eccentricity }, track): LoadedTrack => {
+    const line = buildLoadedLine(mesh, options.lineStep ?? finest, { track, eccentricity });
+    const modeLines = modes.shapes.map((shape) => sampleAlongLine(line, shape));
+    const influenceLines = rows.map((row) =>
+      isAcceleration(row.quantity) ? null : influenceLine(row, factorisation, line),
+    );
+    const forceBreaks = findForceBreaks(mesh, modes, line, shortestSpan);
+    const passageLines = hasJumps(forceBreaks)
+      ? residualLines(influenceLines, modeLines, modalValues, modes)
+      : influenceLines;
+    return { line, modeLines, forceBreaks, influenceLines, passageLines };
+  });
+  const jumping = tracks.some(({ forceBreaks }) => hasJumps(forceBreaks));
   const places = rows.flatMap(({ quantity }, row) => (isAcceleration(quantity) ? [row] : []));
   const local = jumping ? null : localCoordinates(modes, modalValues, places);
   const rowSets = buildRowSets(rows, modes, modalValues);
   return {
+    ...tracks[0]!,
+    tracks,
     mesh,
     modes,
     dampingRatios: modalDamping(mesh, modes, viaduct.dampingRatio),
-    line,
-    modeLines,
     rowStride: viaduct.track ? 2 : 1,
-    forceBreaks,
     rows,
     modalValues,
     rowSets,
     local,
     localSets: local ? buildRowSets(rows, modes, modalValues, local) : rowSets,
-    influenceLines,
-    passageLines: jumping ? residualLines(influenceLines, modeLines, modalValues, modes) : influenceLines,
     shortestSpan,
   };
+}
+
+/** The same model with the trains on another track. */
+export function onTrack(model: DynamicModel, track: number): DynamicModel {
+  return { ...model, ...model.tracks[track]! };
+}
+
+/** The rule of the code counts vertical modes: those of the deck that cannot turn. Null where torsion is left out. */
+function verticalFrequencies(viaduct: Viaduct, { torsion }: Mesh, highestFrequency: number) {
+  if (torsion.length === 0) return null;
+  const untwisted: Viaduct = {
+    spans: viaduct.spans.map(({ segments }) => ({
+      segments: segments.map(({ torsion: _, ...segment }) => segment),
+    })),
+    supports: viaduct.supports.map(({ bearingSpread: _, lostBearing: __, ...support }) => support),
+    ...(viaduct.substructure && { substructure: viaduct.substructure }),
+    track: viaduct.track,
+    dampingRatio: viaduct.dampingRatio,
+  };
+  const { stiffness, mass } = assembleSystem(buildMesh(untwisted, { highestFrequency }));
+  return lowestFrequencies(stiffness, mass);
 }
 
 function spanAt(mesh: Mesh, support: number): number {
@@ -128,12 +161,15 @@ function spanAt(mesh: Mesh, support: number): number {
  * modes of the track on its bedding are damped by the bedding, deck modes never by more than the deck.
  */
 function modalDamping(mesh: Mesh, modes: Modes, deckRatio: number): Float64Array {
+  const stretches = new Map(mesh.springs.map((spring) => [spring, stretchOf(spring)]));
   return Float64Array.from(modes.shapes, (shape, j) => {
     let dissipation = 0;
-    for (const { upper, lower, damping } of mesh.springs) {
-      const below = lower && lower.deflection >= 0 ? shape[lower.deflection]! : 0;
-      const stretch = shape[upper.deflection]! - below;
-      dissipation += damping * stretch * stretch;
+    for (const spring of mesh.springs) {
+      const { freedoms, weights } = stretches.get(spring)!;
+      let stretch = 0;
+      for (let k = 0; k < freedoms.length; k++)
+        if (freedoms[k]! >= 0) stretch += weights[k]! * shape[freedoms[k]!]!;
+      dissipation += spring.damping * stretch * stretch;
     }
     return Math.min(0.95, Math.max(deckRatio, dissipation / (2 * modes.angularFrequencies[j]!)));
   });

@@ -26,9 +26,7 @@ export function solveModes(
   highest: (first: number, third: number) => number,
 ): Modes {
   const parts = splitUncoupled(stiffness, mass);
-  const lowest = parts.flatMap((part) => lowestValues(part.stiffness, part.mass, 3)).sort((a, b) => a - b);
-  const first = Math.sqrt(lowest[0]!);
-  const third = Math.sqrt(lowest[Math.min(2, lowest.length - 1)]!);
+  const { first, third } = firstAndThird(parts);
   const top = (highest(first, third) * (1 + 1e-7)) ** 2;
   const found: { value: number; shape: Float64Array }[] = [];
   for (const part of parts) {
@@ -43,6 +41,19 @@ export function solveModes(
     angularFrequencies: Float64Array.from(found, ({ value }) => Math.sqrt(value)),
     shapes: found.map(({ shape }) => shape),
   };
+}
+
+/** The first and the third angular frequency alone. */
+export function lowestFrequencies(
+  stiffness: BandedMatrix,
+  mass: BandedMatrix,
+): { readonly first: number; readonly third: number } {
+  return firstAndThird(splitUncoupled(stiffness, mass));
+}
+
+function firstAndThird(parts: readonly Part[]): { readonly first: number; readonly third: number } {
+  const lowest = parts.flatMap((part) => lowestValues(part.stiffness, part.mass, 3)).sort((a, b) => a - b);
+  return { first: Math.sqrt(lowest[0]!), third: Math.sqrt(lowest[Math.min(2, lowest.length - 1)]!) };
 }
 
 /** Number of eigenvalues below a value, by the inertia of K - value M (Sylvester). A value on an eigenvalue is nudged. */

@@ -5,8 +5,8 @@ import type { LoadedLine } from './influence-lines.js';
 import type { BeamElement, Mesh } from './mesh.js';
 
 /**
- * Where the deflection of the modes under a wheel breaks along the line: ends of decks that wheels run on without a track. Between
- * samples of the line no interpolation could follow a jump or a kink, so they are kept apart.
+ * Where the deflection of the modes under a wheel breaks along the line: ends of decks that wheels run on without a track, and supports
+ * that hold a deck's rotation about x where wheels run beside its axis. Between samples of the line no interpolation could follow a jump or a kink, so they are kept apart.
  */
 export interface ForceBreaks {
   /** From the start of the line in the direction of travel, m, in any order. */
@@ -36,18 +36,21 @@ export function findForceBreaks(
       left: mesh.deck.find(({ end }) => end === mesh.deckLeft[gridIndex]) ?? null,
       right: mesh.deck.find(({ start }) => start === mesh.deckRight[gridIndex]) ?? null,
     }))
-    .filter(({ left, right }) => left === null || right === null || left.end !== right.start);
+    .filter(
+      ({ left, right }) =>
+        left === null || right === null || left.end !== right.start || line.eccentricity !== 0,
+    );
   const count = modes.shapes.length;
   const before = new Float64Array(count * ends.length);
   const jumps = new Float64Array(count * ends.length);
   const slopes = new Float64Array(count * ends.length);
   ends.forEach(({ left, right }, index) => {
     modes.shapes.forEach((shape, mode) => {
-      const [valueBefore, slopeBefore] = left ? atEnd(left, 1, shape) : [0, 0];
-      const [valueAfter, slopeAfter] = right ? atEnd(right, 0, shape) : [0, 0];
+      const [valueBefore, slopeBefore] = left ? atEnd(left, 1, shape, line.eccentricity) : [0, 0];
+      const [valueAfter, slopeAfter] = right ? atEnd(right, 0, shape, line.eccentricity) : [0, 0];
       const place = mode * ends.length + index;
       before[place] = valueBefore;
-      jumps[place] = valueAfter - valueBefore;
+      jumps[place] = left && right && left.end === right.start ? 0 : valueAfter - valueBefore;
       slopes[place] = slopeAfter - slopeBefore;
     });
   });
@@ -60,8 +63,13 @@ export function findForceBreaks(
   };
 }
 
-/** Deflection and slope of a shape at the start (0) or the end (1) of an element, seen from inside it. */
-function atEnd(element: BeamElement, end: 0 | 1, shape: Float64Array): [value: number, slope: number] {
+/** Deflection under the wheels and its slope in a shape at the start (0) or the end (1) of an element, seen from inside it. */
+function atEnd(
+  element: BeamElement,
+  end: 0 | 1,
+  shape: Float64Array,
+  eccentricity: number,
+): [value: number, slope: number] {
   const weights = new Float64Array(4);
   const value = (inside: number) => {
     shapeFunctions(element, end === 0 ? inside : element.length - inside, weights);
@@ -73,7 +81,10 @@ function atEnd(element: BeamElement, end: 0 | 1, shape: Float64Array): [value: n
   // One-sided difference, exact for quadratics; a deck deformed by shear has a slope that is not its rotation.
   const h = 1e-3 * element.length;
   const slope = (4 * value(h) - 3 * value(0) - value(2 * h)) / (2 * h);
-  return [value(0), end === 0 ? slope : -slope];
+  const twist = (freedom: number) => (freedom < 0 || eccentricity === 0 ? 0 : shape[freedom]!);
+  const turned = eccentricity * twist(end === 0 ? element.start.twist : element.end.twist);
+  const turning = (eccentricity * (twist(element.end.twist) - twist(element.start.twist))) / element.length;
+  return [value(0) + turned, (end === 0 ? slope : -slope) + turning];
 }
 
 /** The same breaks as met by a train that runs the other way over a line of this length. */

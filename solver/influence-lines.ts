@@ -3,6 +3,7 @@ import type { BandedFactorisation } from './banded-factorisation.js';
 import { shapeFunctions } from './beam-element.js';
 import { type LineSamples, trimmed } from './line-samples.js';
 import type { BeamElement, Mesh } from './mesh.js';
+import type { Node } from './mesh-nodes.js';
 import type { ResponseRow } from './response-rows.js';
 
 /** The line the wheels run on, sampled at equal steps: rail over deck and approaches, or the deck itself without a track. */
@@ -11,9 +12,15 @@ export interface LoadedLine {
   readonly from: number;
   readonly step: number;
   readonly count: number;
-  /** Four degrees of freedom (-1 held) and shape function values per sample. */
+  /** Degrees of freedom (-1 held) and shape function values per sample, `shapes` of them. */
   readonly freedoms: Int32Array;
   readonly weights: Float64Array;
+  /** 4: deflection and rotation of two nodes; 6: their rotations about x as well, on a deck that is loaded beside its axis. */
+  readonly shapes: 4 | 6;
+  /** Index of the track. */
+  readonly track: number;
+  /** Distance of the wheels from the axis of a deck that they run on themselves; 0 with a track. */
+  readonly eccentricity: number;
   /** Deck element under each sample; -1 with a track and off the deck. */
   readonly deckElement: Int32Array;
   /** The deck's elements where wheels run on the deck itself; empty with a track. */
@@ -27,9 +34,11 @@ export interface LoadedLine {
  * With a track, on the outer half of the approaches, a wheel comes onto the line, and leaves it, gradually: a load that appeared
  * at once at the end of the modelled track would ring the track on its bedding, which real track, going on for ever, does not do.
  */
-export function buildLoadedLine(mesh: Mesh, step: number): LoadedLine {
-  const onDeck = mesh.rail.length === 0;
-  const elements = onDeck ? mesh.deck : mesh.rail;
+export function buildLoadedLine(mesh: Mesh, step: number, place: LinePlace = onAxis): LoadedLine {
+  const onDeck = mesh.tracks.length === 0;
+  const elements = onDeck ? mesh.deck : mesh.tracks[place.track]!.rail;
+  const eccentricity = onDeck && mesh.torsion.length > 0 ? place.eccentricity : 0;
+  const shapes = eccentricity === 0 ? 4 : 6;
   const last = elements[elements.length - 1]!;
   const start = elements[0]!.x;
   const length = last.x + last.length - start;
@@ -38,8 +47,8 @@ export function buildLoadedLine(mesh: Mesh, step: number): LoadedLine {
   const beyond = onDeck ? 1 : 0;
   const from = start - beyond * exactStep;
   const count = steps + 1 + 2 * beyond;
-  const freedoms = new Int32Array(4 * count);
-  const weights = new Float64Array(4 * count);
+  const freedoms = new Int32Array(shapes * count);
+  const weights = new Float64Array(shapes * count);
   const deckElement = new Int32Array(count).fill(-1);
   const shape = new Float64Array(4);
   let index = 0;
@@ -48,14 +57,28 @@ export function buildLoadedLine(mesh: Mesh, step: number): LoadedLine {
     while (index + 1 < elements.length && x >= elements[index + 1]!.x) index++;
     const element: BeamElement = elements[index]!;
     shapeFunctions(element, Math.min(x - element.x, element.length), shape);
-    freedoms.set(elementFreedoms(element), 4 * k);
+    freedoms.set(elementFreedoms(element), shapes * k);
     const inside = Math.min(x - start, start + length - x);
     const share = onDeck ? 1 : smoothStep((2 * inside) / mesh.grid.approach);
-    for (let j = 0; j < 4; j++) weights[4 * k + j] = share * shape[j]!;
+    for (let j = 0; j < 4; j++) weights[shapes * k + j] = share * shape[j]!;
     if (onDeck) deckElement[k] = index;
+    if (shapes === 4) continue;
+    const along = Math.min((x - element.x) / element.length, 1);
+    freedoms.set([element.start.twist, element.end.twist], shapes * k + 4);
+    weights.set([eccentricity * (1 - along), eccentricity * along], shapes * k + 4);
   }
-  return { from, step: exactStep, count, freedoms, weights, deckElement, deck: onDeck ? mesh.deck : [] };
+  const deck = onDeck ? mesh.deck : [];
+  const { track } = place;
+  return { from, step: exactStep, count, freedoms, weights, shapes, track, eccentricity, deckElement, deck };
 }
+
+/** Which track wheels run on, and where it lies; the first one unless given. */
+export interface LinePlace {
+  readonly track: number;
+  readonly eccentricity: number;
+}
+
+const onAxis: LinePlace = { track: 0, eccentricity: 0 };
 
 /** From 0 at 0 to 1 at 1 with no jump in the first two derivatives. */
 function smoothStep(t: number): number {
@@ -65,9 +88,10 @@ function smoothStep(t: number): number {
 /** Values of a displacement field under the wheels at every sample. */
 export function sampleAlongLine(line: LoadedLine, displacement: Float64Array): Float64Array {
   const samples = new Float64Array(line.count);
+  const { shapes } = line;
   for (let k = 0; k < line.count; k++) {
     let sum = 0;
-    for (let j = 4 * k; j < 4 * k + 4; j++) {
+    for (let j = shapes * k; j < shapes * (k + 1); j++) {
       const freedom = line.freedoms[j]!;
       if (freedom >= 0) sum += line.weights[j]! * displacement[freedom]!;
     }
@@ -103,10 +127,32 @@ export function influenceLine(
 
 /** What a load on an element itself does through its consistent nodal forces. */
 function addDirectParts({ direct }: ResponseRow, line: LoadedLine, samples: Float64Array): void {
-  for (const { element, shape, factor } of direct) {
-    for (let k = 0; k < line.count; k++) {
-      if (line.deckElement[k] === element) samples[k]! += factor * line.weights[4 * k + shape]!;
+  for (const { element, shape, factor, at = 0 } of direct) {
+    if (shape === 'bubble') {
+      addBubble(line, element, at, factor, samples);
+      continue;
     }
+    if (shape >= line.shapes) continue;
+    for (let k = 0; k < line.count; k++) {
+      if (line.deckElement[k] === element) samples[k]! += factor * line.weights[line.shapes * k + shape]!;
+    }
+  }
+}
+
+/** A torque inside an element turns what lies between its nodes by more than they tell: min(a, s) (l - max(a, s)) / l per unit of 1 / GJ. */
+function addBubble(
+  { deck, deckElement, eccentricity, from, step, count }: LoadedLine,
+  element: number,
+  at: number,
+  factor: number,
+  samples: Float64Array,
+): void {
+  const { x, length } = deck[element]!;
+  for (let k = 0; k < count; k++) {
+    if (deckElement[k] !== element) continue;
+    const along = Math.min(Math.max(from + k * step - x, 0), length);
+    const turned = (Math.min(at, along) * (length - Math.max(at, along))) / length;
+    samples[k]! += factor * eccentricity * turned;
   }
 }
 
@@ -117,9 +163,11 @@ function holdJumps(
   samples: Float64Array,
 ): void {
   const own = new Set(row.direct.map(({ element }) => element));
-  const hold = (node: number, x: number, jump: number, side: 1 | -1) => {
+  const at = (freedom: number) => (freedom >= 0 ? displacement[freedom]! : 0);
+  const hold = (node: Node, x: number, jump: number, side: 1 | -1) => {
     if (jump === 0) return;
-    const limit = jump + (node >= 0 ? displacement[node]! : 0);
+    const turned = line.eccentricity === 0 ? 0 : line.eccentricity * at(node.twist);
+    const limit = jump + at(node.deflection) + turned;
     const position = (x - line.from) / line.step;
     const near = Math.round(position);
     // A sample on the node itself may belong to the element beyond the jump.
@@ -128,15 +176,18 @@ function holdJumps(
     for (const k of onNode ? [near, beyond] : [beyond])
       if (Math.abs(limit) > Math.abs(samples[k]!)) samples[k] = limit;
   };
-  const jumpOf = (element: number, shape: number) =>
+  const factorOf = (element: number, shape: number) =>
     row.direct.reduce(
       (sum, part) => sum + (part.element === element && part.shape === shape ? part.factor : 0),
       0,
     );
+  // A wheel on a node presses on it and turns it.
+  const jumpOf = (element: number, press: number, turn: number) =>
+    factorOf(element, press) + (line.eccentricity === 0 ? 0 : line.eccentricity * factorOf(element, turn));
   for (const element of own) {
     const { x, length, start, end } = line.deck[element]!;
-    if (!own.has(element - 1)) hold(start.deflection, x, jumpOf(element, 0), -1);
-    if (!own.has(element + 1)) hold(end.deflection, x + length, jumpOf(element, 2), 1);
+    if (!own.has(element - 1)) hold(start, x, jumpOf(element, 0, 4), -1);
+    if (!own.has(element + 1)) hold(end, x + length, jumpOf(element, 2, 5), 1);
   }
 }
 

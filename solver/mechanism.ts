@@ -45,7 +45,8 @@ function describe(mesh: Mesh, viaduct: Viaduct, motions: readonly Float64Array[]
     motions.some(
       (motion) =>
         (node.deflection >= 0 && Math.abs(motion[node.deflection]!) > 1e-6) ||
-        Math.abs(motion[node.rotation]!) > 1e-6,
+        Math.abs(motion[node.rotation]!) > 1e-6 ||
+        (node.twist >= 0 && Math.abs(motion[node.twist]!) > 1e-6),
     );
   const spans = new Set<number>();
   mesh.deck.forEach((element, index) => {

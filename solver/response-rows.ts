@@ -35,10 +35,22 @@ export interface ResponseRow {
   readonly track?: number;
   /** Which of two bearings a reaction stands on. */
   readonly bearing?: 'left' | 'right';
+  /** Where the stretch begins that a twist is gained over. */
+  readonly start?: number;
   readonly freedoms: readonly number[];
   readonly stiffness: readonly number[];
   readonly inertia: readonly number[];
-  readonly direct: readonly { readonly element: number; readonly shape: number; readonly factor: number }[];
+  readonly direct: readonly DirectPart[];
+}
+
+/** What a load on a deck element does to a row beyond what it does to the nodes. */
+export interface DirectPart {
+  readonly element: number;
+  /** Of the load's shape functions: 0 to 3 in bending, 4 and 5 in torsion; or `bubble`. */
+  readonly shape: number | 'bubble';
+  readonly factor: number;
+  /** With `bubble`: distance into the element of the place whose rotation about x is wanted. */
+  readonly at?: number;
 }
 
 /** Where the deck's responses are taken: at every support and joint, at midspan, and no further apart than a twentieth of the span. */

@@ -3,11 +3,11 @@ import { beamMass, beamStiffness } from './beam-element.js';
 import type { BeamElement, LayerSpring, Mesh } from './mesh.js';
 import type { Node, PointSpring } from './mesh-nodes.js';
 import type { Viaduct } from './model.js';
-import type { Quantity, ResponseRow } from './response-rows.js';
+import type { DirectPart, Quantity, ResponseRow } from './response-rows.js';
 import { torsionInertia, torsionStiffness } from './torsion-element.js';
 
 /** Where a row stands, `side` being `only` unless given. */
-export type Place = Pick<ResponseRow, 'x' | 'span' | 'support' | 'track' | 'bearing'> & {
+export type Place = Pick<ResponseRow, 'x' | 'span' | 'support' | 'track' | 'bearing' | 'start'> & {
   readonly side?: ResponseRow['side'];
 };
 
@@ -128,7 +128,7 @@ function forceRow(
   const freedoms: number[] = [];
   const stiffness: number[] = [];
   const inertia: number[] = [];
-  const direct: { element: number; shape: number; factor: number }[] = [];
+  const direct: DirectPart[] = [];
   for (const [mesh, index, component, sign] of parts) {
     const element: BeamElement = mesh.deck[index]!;
     const matrix = beamStiffness(element);
@@ -159,7 +159,7 @@ export function torqueParts(mesh: Mesh, node: Node, springs: SpringsByLowerNode)
   const freedoms: number[] = [];
   const stiffness: number[] = [];
   const inertia: number[] = [];
-  const direct: { element: number; shape: number; factor: number }[] = [];
+  const direct: DirectPart[] = [];
   mesh.torsion.forEach((element, index) => {
     const ends = [element.start, element.end];
     const elastic = torsionStiffness(element);

@@ -21,14 +21,17 @@ export function addTwistRows(
   for (const start of twistWindows(mesh, stations)) {
     const before = twistAt(mesh, start, 'right');
     const after = twistAt(mesh, start + twistBase, 'left');
-    const freedoms = [...before.map(({ freedom }) => freedom), ...after.map(({ freedom }) => freedom)];
+    const freedoms = [...before.freedoms, ...after.freedoms];
     if (freedoms.length === 0) continue;
-    const weights = [...before.map(({ weight }) => -weight), ...after.map(({ weight }) => weight)];
+    const weights = [...before.weights.map((weight) => -weight), ...after.weights];
     const x = Math.min(Math.max(start + twistBase / 2, 0), mesh.length);
-    const place = { x, span: spanAt(nearestIndex(mesh.grid.x, x)), support: -1 };
-    rows.push(
-      sumRow('deck-twist', place, { freedoms, weights: weights.map((weight) => weight * twistGauge) }),
-    );
+    const place = { x, span: spanAt(nearestIndex(mesh.grid.x, x)), support: -1, start };
+    const turned = { freedoms, weights: weights.map((weight) => weight * twistGauge) };
+    const direct = [...before.direct.map((part) => ({ ...part, factor: -part.factor })), ...after.direct];
+    rows.push({
+      ...sumRow('deck-twist', place, turned),
+      direct: direct.map((part) => ({ ...part, factor: part.factor * twistGauge })),
+    });
   }
 }
 
@@ -42,20 +45,28 @@ function twistWindows(mesh: Mesh, stations: Int32Array): number[] {
   return starts.filter((start, k) => k === 0 || start - starts[k - 1]! > 1e-6);
 }
 
-/** The deck's rotation about x at any place, linear in the element on the given side; none beyond the ends. */
-function twistAt(
-  mesh: Mesh,
-  x: number,
-  side: 'left' | 'right',
-): readonly { readonly freedom: number; readonly weight: number }[] {
-  if (side === 'right' ? x >= mesh.length : x <= 0) return [];
-  if (side === 'right' ? x < -1e-7 : x > mesh.length + 1e-7) return [];
+const unturned: Pick<ResponseRow, 'freedoms' | 'direct'> & { readonly weights: readonly number[] } = {
+  freedoms: [],
+  weights: [],
+  direct: [],
+};
+
+/** The deck's rotation about x at any place, in the element on the given side; none beyond the ends. */
+function twistAt(mesh: Mesh, x: number, side: 'left' | 'right'): typeof unturned {
+  if (side === 'right' ? x >= mesh.length : x <= 0) return unturned;
+  if (side === 'right' ? x < -1e-7 : x > mesh.length + 1e-7) return unturned;
   const low = deckElementAt(mesh, x, side);
   const { x: from, length } = mesh.deck[low]!;
-  const { start, end } = mesh.torsion[low]!;
+  const { start, end, rigidity } = mesh.torsion[low]!;
   const share = Math.min(Math.max((x - from) / length, 0), 1);
-  return [
+  const parts = [
     { freedom: start.twist, weight: 1 - share },
     { freedom: end.twist, weight: share },
   ].filter(({ freedom, weight }) => freedom >= 0 && weight !== 0);
+  const inside = share > 0 && share < 1 && rigidity > 0;
+  return {
+    freedoms: parts.map(({ freedom }) => freedom),
+    weights: parts.map(({ weight }) => weight),
+    direct: inside ? [{ element: low, shape: 'bubble', factor: 1 / rigidity, at: x - from }] : [],
+  };
 }

@@ -147,8 +147,8 @@ export const deliberateFaults: readonly DeliberateFault[] = [
   fault(
     'lost bearings still hold',
     'solver/damage.ts',
-    '({ ...support, bearing: false })',
-    '({ ...support, bearing: true })',
+    'return { ...support, bearing: false };',
+    'return { ...support, bearing: true };',
     'bearing-lost',
   ),
   fault(

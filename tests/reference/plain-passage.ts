@@ -99,7 +99,7 @@ export function plainPassage(
 
 /** Deflection of every mode under a wheel at a distance from the start of the line, from the element's own shape functions. */
 function modeUnderWheel({ mesh, modes, line }: DynamicModel): (along: number, target: Float64Array) => void {
-  const elements = mesh.rail.length > 0 ? mesh.rail : mesh.deck;
+  const elements = mesh.tracks[line.track]?.rail ?? mesh.deck;
   const lineLength = (line.count - 1) * line.step;
   const ramp = mesh.rail.length > 0 ? mesh.grid.approach / 2 : 0;
   const shape = new Float64Array(4);
@@ -119,5 +119,14 @@ function modeUnderWheel({ mesh, modes, line }: DynamicModel): (along: number, ta
       if (freedom < 0) return;
       for (let j = 0; j < target.length; j++) target[j]! += share * shape[k]! * modes.shapes[j]![freedom]!;
     });
+    if (line.eccentricity === 0) return;
+    const t1 = (x - element.x) / element.length;
+    for (const [freedom, part] of [
+      [element.start.twist, 1 - t1],
+      [element.end.twist, t1],
+    ] as const)
+      if (freedom >= 0)
+        for (let j = 0; j < target.length; j++)
+          target[j]! += line.eccentricity * part * modes.shapes[j]![freedom]!;
   };
 }

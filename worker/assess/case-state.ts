@@ -85,6 +85,12 @@ function variantOf(
         flexuralRigidity: segment.flexuralRigidity * factors.stiffnessFactor,
         shearRigidity:
           segment.shearRigidity === null ? null : segment.shearRigidity * factors.stiffnessFactor,
+        ...(segment.torsion && {
+          torsion: {
+            rigidity: segment.torsion.rigidity * factors.stiffnessFactor,
+            rotaryInertia: segment.torsion.rotaryInertia * factors.massFactor,
+          },
+        }),
       })),
     })),
   };

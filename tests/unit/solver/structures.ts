@@ -65,6 +65,18 @@ export const structures: readonly { readonly name: string; readonly viaduct: Via
     }),
   },
   {
+    name: 'two tracks beside the axis of a deck that twists',
+    viaduct: viaductOf(uniformSpans([18, 22], { torsion: { rigidity: 6e10, rotaryInertia: 1.2e5 } }), {
+      supportChanges: {
+        0: { bearingSpread: 4 },
+        1: { bearingSpread: 4, stiffness: 3e9, joint: true },
+        2: { bearingSpread: 4, stiffness: 5e9 },
+      },
+      track: directTrack(),
+      tracks: [{ eccentricity: -2 }, { eccentricity: 2 }],
+    }),
+  },
+  {
     name: 'columns on a common beam that has mass',
     viaduct: viaductOf(uniformSpans([20, 20, 25, 20, 20]), {
       supportChanges: { 1: { stiffness: 3e9 }, 2: { joint: true }, 4: { stiffness: 2e9 } },
