@@ -93,6 +93,54 @@ export class BandedFactorisation {
     this.backSubstitute(b, size - 1);
   }
 
+  /**
+   * Solves A x = b in place for b that is 0 outside its rows `first` to `last`, and only as far as x is not negligible: a solution
+   * that has stayed below `negligible` times its peak for two half-bandwidths is taken to be 0 from there on. A matrix with a border
+   * is solved throughout.
+   *
+   * @returns first and last row of x that are not 0
+   */
+  solveLocally(
+    b: Float64Array,
+    first: number,
+    last: number,
+    negligible: number,
+  ): { readonly first: number; readonly last: number } {
+    const { size, halfBandwidth, border, factor } = this;
+    if (border > 0) {
+      this.solve(b);
+      return { first: 0, last: size - 1 };
+    }
+    const width = halfBandwidth + 1;
+    let peak = 0;
+    let quiet = 0;
+    let end = first;
+    for (let i = first; i < size && (i <= last || quiet < 2 * halfBandwidth); i++) {
+      const row = i * width + halfBandwidth - i;
+      let sum = b[i]!;
+      for (let k = Math.max(first, i - halfBandwidth); k < i; k++) sum -= factor[row + k]! * b[k]!;
+      b[i] = sum;
+      end = i;
+      peak = Math.max(peak, Math.abs(sum));
+      // Forces of stiff elements that cancel may stand here far above what x comes to.
+      quiet = Math.abs(sum) <= negligible * negligible * peak ? quiet + 1 : 0;
+    }
+    for (let i = first; i <= end; i++) b[i]! /= factor[i * width + halfBandwidth]!;
+    peak = 0;
+    quiet = 0;
+    let start = end;
+    for (let i = end; i >= 0 && (i >= first || quiet < 2 * halfBandwidth); i--) {
+      const row = i * width + halfBandwidth - i;
+      const value = b[i]!;
+      for (let k = Math.max(0, i - halfBandwidth); k < i; k++) b[k]! -= factor[row + k]! * value;
+      start = i;
+      peak = Math.max(peak, Math.abs(value));
+      quiet = Math.abs(value) <= negligible * peak ? quiet + 1 : 0;
+    }
+    b.fill(0, Math.max(0, start - halfBandwidth), start);
+    return { first: start, last: end };
+  }
+
   /** Solves L^T x = b in place from row `from` upwards; b is zero beyond it. */
   private backSubstitute(b: Float64Array, from: number): void {
     const { size, halfBandwidth, border, factor, fullFactor } = this;
