@@ -83,16 +83,16 @@ export const deliberateFaults: readonly DeliberateFault[] = [
   ),
   fault(
     'only one direction is looked at',
-    'worker/assess/both-directions.ts',
-    'runPassage(model, this.reverse, speedKmh / 3.6',
-    'runPassage(model, this.forward, speedKmh / 3.6',
+    'worker/assess/speed-sample.ts',
+    '[forward, reverse]',
+    '[forward]',
     'ballasted-limits',
   ),
   fault(
     'km/h taken for m/s in part',
-    'worker/assess/both-directions.ts',
-    'const first = runPassage(model, this.forward, speedKmh / 3.6',
-    'const first = runPassage(model, this.forward, speedKmh / 3.5',
+    'worker/assess/train-passages.ts',
+    'runPassage(model, tables, speedKmh / 3.6, {',
+    'runPassage(model, tables, speedKmh / 3.5, {',
     'single-span-bare',
   ),
   fault(

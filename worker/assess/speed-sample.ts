@@ -6,10 +6,10 @@ import type { Peaks } from '../../solver/peaks.js';
 import { buildTrainTables } from '../../solver/train-tables.js';
 import { type Finding, worse } from '../checks/check.js';
 import { checks } from '../checks/list.js';
-import { BothDirections } from './both-directions.js';
 import type { BoundVariant, CaseState } from './case-state.js';
 import type { RideOutcome } from './ride-outcome.js';
 import { type SweptQuantities, sweptObjectives, sweptQuantities } from './swept-quantities.js';
+import { TrainPassages } from './train-passages.js';
 
 /** One speed of a sweep: the worst of every check over bounds and directions, and the nominal quantities. */
 export interface SpeedSample {
@@ -50,7 +50,7 @@ export function prepareTrain(
       dynamics,
       forward,
       reverse,
-      passages: new BothDirections(dynamics, forward, reverse, objectives),
+      passages: new TrainPassages(dynamics, [forward, reverse], objectives),
     };
   });
   return {

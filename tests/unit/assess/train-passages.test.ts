@@ -4,7 +4,7 @@ import { type Objective, ObjectiveIndex } from '../../../solver/objective.js';
 import { runPassage } from '../../../solver/passage.js';
 import { together } from '../../../solver/peaks.js';
 import { buildTrainTables } from '../../../solver/train-tables.js';
-import { BothDirections } from '../../../worker/assess/both-directions.js';
+import { TrainPassages } from '../../../worker/assess/train-passages.js';
 import { trainOf, uniformSpans, viaductOf } from '../../verification/models/viaducts.js';
 
 const model = buildDynamicModel(viaductOf(uniformSpans([24, 30]), { dampingRatio: 0.005 }));
@@ -38,7 +38,7 @@ describe('passages in both directions', () => {
     ['filling gaps', [40, 1.4 * resonance, resonance, 1.1 * resonance, 0.97 * resonance, 0.5 * resonance]],
     ['after the quasi-static passage', [0, 10, 1.2 * resonance, resonance]],
   ])('find what passages without a guess from other speeds find, speeds %s', (_, speeds) => {
-    const passages = new BothDirections(model, forward, reverse, objectives);
+    const passages = new TrainPassages(model, [forward, reverse], objectives);
     for (const kmh of speeds) {
       const found = objectives.reached(passages.peaksAt(kmh));
       if (kmh === 0) continue;

@@ -9,18 +9,18 @@ const shareOfBoth = 0.85;
 const shareOfOne = 0.7;
 
 /**
- * Passages of one train in both directions. What the speeds beside one have reached is mostly reached there as well: rows that
+ * Passages of one train, in both directions or one. What the speeds beside one have reached is mostly reached there as well: rows that
  * stay below most of it are not looked at, and where it is not reached the passages are run again without that guess. The peaks
  * of the objectives are those of passages without guesses.
  */
-export class BothDirections {
+export class TrainPassages {
   /** Worst values of the objectives, by speed in km/h. */
   private readonly seen = new Map<number, Float64Array>();
 
   constructor(
     private readonly model: DynamicModel,
-    private readonly forward: TrainTables,
-    private readonly reverse: TrainTables,
+    /** One per direction. */
+    private readonly directions: readonly TrainTables[],
     private readonly objectives: ObjectiveIndex,
   ) {}
 
@@ -34,14 +34,13 @@ export class BothDirections {
   /** Peaks of every row. */
   allPeaksAt(speedKmh: number): Peaks {
     if (speedKmh === 0) return this.quasiStatic();
-    return together(
-      runPassage(this.model, this.forward, speedKmh / 3.6),
-      runPassage(this.model, this.reverse, speedKmh / 3.6),
-    );
+    return this.directions
+      .map((tables): Peaks => runPassage(this.model, tables, speedKmh / 3.6))
+      .reduce(together);
   }
 
   private quasiStatic(): Peaks {
-    return together(quasiStaticPeaks(this.model, this.forward), quasiStaticPeaks(this.model, this.reverse));
+    return this.directions.map((tables) => quasiStaticPeaks(this.model, tables)).reduce(together);
   }
 
   private passages(speedKmh: number): Peaks {
@@ -63,10 +62,16 @@ export class BothDirections {
 
   private run(speedKmh: number, atLeast: Float64Array): Peaks {
     const { model, objectives } = this;
-    const first = runPassage(model, this.forward, speedKmh / 3.6, { objectives, atLeast });
-    // What one direction has reached, the other need not look for.
-    const more = this.reached(first).map((value, i) => Math.max(value, atLeast[i]!));
-    return together(first, runPassage(model, this.reverse, speedKmh / 3.6, { objectives, atLeast: more }));
+    let least = atLeast;
+    return this.directions
+      .map((tables): Peaks => {
+        const peaks = runPassage(model, tables, speedKmh / 3.6, { objectives, atLeast: least });
+        // What one direction has reached, the other need not look for.
+        const reached = this.reached(peaks);
+        least = least.map((value, i) => Math.max(value, reached[i]!));
+        return peaks;
+      })
+      .reduce(together);
   }
 
   private reached(peaks: Peaks): Float64Array {
