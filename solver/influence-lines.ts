@@ -78,6 +78,9 @@ export interface LinePlace {
   readonly eccentricity: number;
 }
 
+/** Share of its peak below which the line under a row's vector is not solved on: well below what `trimmed` leaves out. */
+const negligible = 1e-11;
+
 const onAxis: LinePlace = { track: 0, eccentricity: 0 };
 
 /** From 0 at 0 to 1 at 1 with no jump in the first two derivatives. */
@@ -85,19 +88,46 @@ function smoothStep(t: number): number {
   return t >= 1 ? 1 : t <= 0 ? 0 : t * t * t * (10 + t * (6 * t - 15));
 }
 
-/** Values of a displacement field under the wheels at every sample. */
-export function sampleAlongLine(line: LoadedLine, displacement: Float64Array): Float64Array {
+/**
+ * Values of a displacement field under the wheels at every sample.
+ *
+ * @param moved first and last degree of freedom that moves; all, unless given
+ */
+export function sampleAlongLine(
+  line: LoadedLine,
+  displacement: Float64Array,
+  moved: { readonly first: number; readonly last: number } = { first: 0, last: displacement.length - 1 },
+): Float64Array {
   const samples = new Float64Array(line.count);
   const { shapes } = line;
-  for (let k = 0; k < line.count; k++) {
+  for (let k = firstMoved(line, moved.first); k < line.count; k++) {
     let sum = 0;
+    let nearest = displacement.length;
     for (let j = shapes * k; j < shapes * (k + 1); j++) {
       const freedom = line.freedoms[j]!;
-      if (freedom >= 0) sum += line.weights[j]! * displacement[freedom]!;
+      if (freedom < 0) continue;
+      nearest = Math.min(nearest, freedom);
+      sum += line.weights[j]! * displacement[freedom]!;
     }
     samples[k] = sum;
+    // Degrees of freedom are numbered along the line.
+    if (nearest > moved.last && nearest < displacement.length) break;
   }
   return samples;
+}
+
+/** First sample that a degree of freedom from `first` on can move, or one before it: numbers ascend along the line. */
+function firstMoved({ freedoms, shapes, count }: LoadedLine, first: number): number {
+  let from = 0;
+  let to = count - 1;
+  while (from < to) {
+    const middle = (from + to) >> 1;
+    let furthest = -1;
+    for (let j = shapes * middle; j < shapes * (middle + 1); j++) furthest = Math.max(furthest, freedoms[j]!);
+    if (furthest < first) from = middle + 1;
+    else to = middle;
+  }
+  return from;
 }
 
 /**
@@ -116,8 +146,10 @@ export function influenceLine(
   row.freedoms.forEach((freedom, k) => {
     displacement[freedom]! += row.stiffness[k]!;
   });
-  factorisation.solve(displacement);
-  const samples = sampleAlongLine(line, displacement);
+  const first = row.freedoms.reduce((least, freedom) => Math.min(least, freedom), factorisation.size - 1);
+  const last = row.freedoms.reduce((most, freedom) => Math.max(most, freedom), 0);
+  const moved = factorisation.solveLocally(displacement, first, last, negligible);
+  const samples = sampleAlongLine(line, displacement, moved);
   if (line.deck.length > 0) {
     addDirectParts(row, line, samples);
     holdJumps(row, displacement, line, samples);
