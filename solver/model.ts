@@ -74,6 +74,8 @@ export interface Substructure {
 export interface Rail {
   readonly massPerLength: number;
   readonly flexuralRigidity: number;
+  /** m3, of the fibre that is stressed most; absent: stresses are not asked for. */
+  readonly sectionModulus?: number;
 }
 
 /** A pair of rail seats (both rails), repeated at the spacing. */
@@ -81,6 +83,8 @@ export interface Fastening {
   readonly spacing: number;
   readonly stiffness: number;
   readonly damping: number;
+  /** What the fastening does beyond the linear range, see SeatLaw; absent: it is linear. */
+  readonly clamping?: { readonly force: number; readonly compressionStiffness: number };
 }
 
 export interface Slab {

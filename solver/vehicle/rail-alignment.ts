@@ -1,14 +1,7 @@
-import { elementFreedoms } from '../assembly.js';
-import { BandedFactorisation } from '../banded-factorisation.js';
-import { BandedMatrix } from '../banded-matrix.js';
-import { beamStiffness } from '../beam-element.js';
 import type { DynamicModel } from '../dynamic-model.js';
+import { type DeckMovement, factoriseHeldTrack, trackOnMovedDeck } from '../held-track.js';
 import { sampleAlongLine } from '../influence-lines.js';
-import type { Mesh } from '../mesh.js';
 import type { TrackProfile } from './running-line.js';
-
-/** How far the deck has moved from its as-built place, downwards; at a joint the two sides may differ. */
-export type DeckMovement = (x: number, side: 'left' | 'right') => number;
 
 /** m: without a track in the model, a rail that is there all the same takes a step of the deck over this length. */
 const bridgedLength = 1;
@@ -22,7 +15,9 @@ const bridgedLength = 1;
 export function railAlignment(model: DynamicModel, moved: DeckMovement): TrackProfile {
   const { mesh, line } = model;
   const samples =
-    mesh.rail.length === 0 ? bridged(model, moved) : sampleAlongLine(line, trackUnder(mesh, moved));
+    mesh.rail.length === 0
+      ? bridged(model, moved)
+      : sampleAlongLine(line, trackOnMovedDeck(mesh, factoriseHeldTrack(mesh), moved));
   return {
     everywhere: false,
     shortestWave: Number.POSITIVE_INFINITY,
@@ -33,42 +28,6 @@ export function railAlignment(model: DynamicModel, moved: DeckMovement): TrackPr
       return value + (samples[index + 1]! - value) * (position - index);
     },
   };
-}
-
-/** Displacements of rail and slab with the deck held in its new place. */
-function trackUnder(mesh: Mesh, moved: DeckMovement): Float64Array {
-  const matrix = new BandedMatrix(mesh.size, mesh.halfBandwidth, mesh.border);
-  const displacement = new Float64Array(mesh.size);
-  const deck = new Map<object, number>();
-  mesh.grid.x.forEach((x, i) => {
-    for (const [node, side] of [
-      [mesh.deckLeft[i], 'left'],
-      [mesh.deckRight[i], 'right'],
-    ] as const) {
-      if (!node || deck.has(node)) continue;
-      deck.set(node, moved(x, side));
-      matrix.add(node.deflection, node.deflection, 1);
-      matrix.add(node.rotation, node.rotation, 1);
-    }
-  });
-  for (const element of [...mesh.slab, ...mesh.rail]) {
-    const freedoms = elementFreedoms(element);
-    const stiffness = beamStiffness(element);
-    for (let i = 0; i < 4; i++)
-      for (let j = 0; j <= i; j++) matrix.add(freedoms[i]!, freedoms[j]!, stiffness[4 * i + j]!);
-  }
-  for (const { upper, lower, stiffness } of mesh.springs) {
-    matrix.add(upper.deflection, upper.deflection, stiffness);
-    const below = lower === null ? 0 : deck.get(lower);
-    if (below !== undefined) {
-      displacement[upper.deflection]! += stiffness * below;
-    } else if (lower !== null) {
-      matrix.add(lower.deflection, lower.deflection, stiffness);
-      matrix.add(upper.deflection, lower.deflection, -stiffness);
-    }
-  }
-  new BandedFactorisation(matrix).solve(displacement);
-  return displacement;
 }
 
 function bridged({ mesh, line }: DynamicModel, moved: DeckMovement): Float64Array {

@@ -1,5 +1,7 @@
 import type { Chapter } from '../../book/verification-case.js';
+import { movedDeckEnd } from './moved-deck-end.js';
 import { newmarkTrack } from './newmark-track.js';
+import { releasedSeat } from './released-seat.js';
 import { stiffTrack } from './stiff-track.js';
 import { winklerRail } from './winkler-rail.js';
 
@@ -7,5 +9,5 @@ import { winklerRail } from './winkler-rail.js';
 export const trackChapter: Chapter = {
   id: 'track',
   title: 'Track',
-  cases: [winklerRail, newmarkTrack, stiffTrack],
+  cases: [winklerRail, newmarkTrack, stiffTrack, movedDeckEnd, releasedSeat],
 };

@@ -1,0 +1,63 @@
+import { elementFreedoms, stretchOf } from './assembly.js';
+import { BandedFactorisation } from './banded-factorisation.js';
+import { BandedMatrix } from './banded-matrix.js';
+import { beamStiffness } from './beam-element.js';
+import type { Mesh } from './mesh.js';
+
+/** How far the deck has moved from its as-built place, downwards; at a joint the two sides may differ. */
+export type DeckMovement = (x: number, side: 'left' | 'right') => number;
+
+/**
+ * Rail and slab on their fastenings and bedding, the deck held where it is.
+ *
+ * @throws SingularMatrixError when a piece of the track is held by nothing
+ */
+export function factoriseHeldTrack(mesh: Mesh): BandedFactorisation {
+  const matrix = new BandedMatrix(mesh.size, mesh.halfBandwidth, mesh.border);
+  const free = freedomsOfTrack(mesh);
+  for (let i = 0; i < mesh.size; i++) if (free[i] === 0) matrix.add(i, i, 1);
+  for (const element of [...mesh.slab, ...mesh.rail]) {
+    const freedoms = elementFreedoms(element);
+    const stiffness = beamStiffness(element);
+    for (let i = 0; i < 4; i++)
+      for (let j = 0; j <= i; j++) matrix.add(freedoms[i]!, freedoms[j]!, stiffness[4 * i + j]!);
+  }
+  for (const spring of mesh.springs) {
+    const { freedoms, weights } = stretchOf(spring);
+    freedoms.forEach((a, i) => {
+      freedoms.slice(0, i + 1).forEach((b, j) => {
+        if (free[a] && free[b]) matrix.add(a, b, spring.stiffness * weights[i]! * weights[j]!);
+      });
+    });
+  }
+  return new BandedFactorisation(matrix);
+}
+
+/** Displacements of rail and slab once the deck has moved. */
+export function trackOnMovedDeck(mesh: Mesh, held: BandedFactorisation, moved: DeckMovement): Float64Array {
+  const deck = deckPlaces(mesh, moved);
+  const displacement = new Float64Array(mesh.size);
+  for (const { upper, lower, stiffness } of mesh.springs)
+    displacement[upper.deflection]! += stiffness * ((lower && deck.get(lower)) ?? 0);
+  held.solve(displacement);
+  return displacement;
+}
+
+/** Where each node of the deck has gone. */
+export function deckPlaces(mesh: Mesh, moved: DeckMovement): ReadonlyMap<object, number> {
+  const deck = new Map<object, number>();
+  mesh.grid.x.forEach((x, i) => {
+    for (const [node, side] of [
+      [mesh.deckLeft[i], 'left'],
+      [mesh.deckRight[i], 'right'],
+    ] as const)
+      if (node && !deck.has(node)) deck.set(node, moved(x, side));
+  });
+  return deck;
+}
+
+function freedomsOfTrack(mesh: Mesh): Uint8Array {
+  const free = new Uint8Array(mesh.size);
+  for (const element of [...mesh.slab, ...mesh.rail]) for (const i of elementFreedoms(element)) free[i] = 1;
+  return free;
+}
