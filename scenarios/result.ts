@@ -67,6 +67,35 @@ export const envelope = z.strictObject({
 });
 export type Envelope = z.infer<typeof envelope>;
 
+/** Fastenings and rail at a joint or an end of the deck, at the speed at which the fastenings are pulled most, nominal properties. */
+export const deckEndResult = z.strictObject({
+  support: z.string(),
+  /** Counted from 1. */
+  track: z.number(),
+  at_m: z.number(),
+  /** 0: standing. */
+  speed_kmh: z.number(),
+  /** Rail above its seat. */
+  uplift_mm: z.number(),
+  /** What the clips of a pair of seats hold, at most the clamping force. */
+  pull_kN: z.number(),
+  /** What a linear fastening would have to hold at this uplift: what is judged. */
+  linear_pull_kN: z.number(),
+  seat_m: z.number(),
+  /** Leading axle when the pull is largest. */
+  leading_axle_m: z.number(),
+  /** Seats whose pad is free, in the position in which most are. */
+  released_seats: z.number(),
+  compression_kN: z.number(),
+  compressed_seat_m: z.number(),
+  /** Beyond the bending on a deck that does not move; both rails. */
+  rail_bending_increment_kNm: z.number(),
+  /** Null without a section modulus. */
+  rail_stress_increment_N_per_mm2: z.number().nullable(),
+  rail_m: z.number(),
+});
+export type DeckEndResult = z.infer<typeof deckEndResult>;
+
 export const trainResult = z.strictObject({
   train: z.string(),
   class: z.string(),
@@ -83,6 +112,8 @@ export const trainResult = z.strictObject({
   sweep,
   /** Limit of each swept quantity as drawn beside its sweep; same keys as the sweep. Piecewise in speed where the limit is. */
   sweep_limits: z.record(z.string(), z.array(z.strictObject({ up_to_kmh: z.number(), limit: z.number() }))),
+  /** Only where the fastening is given its clamping force: every joint and end of the deck, in order. */
+  deck_ends: z.array(deckEndResult).optional(),
   /** At the speed that governs; null where nothing was run. */
   envelope: envelope.nullable(),
 });

@@ -17,6 +17,17 @@ const rail = z.strictObject({
     usual: [3e6, 5e7],
     slips: [givenInThousands('kN m2'), { factor: 1e6, givenIn: 'MN m2' }, givenInThousandths('N mm2 / 1000')],
   }),
+  /** Both rails, of the fibre stressed most; absent: stresses are not asked for. */
+  section_modulus_m3: quantity({
+    unit: 'm3',
+    min: 1e-5,
+    max: 1e-2,
+    usual: [2e-4, 2e-3],
+    slips: [
+      { factor: 1e-6, givenIn: 'cm3' },
+      { factor: 1e-9, givenIn: 'mm3' },
+    ],
+  }).optional(),
 });
 
 /** A pair of rail seats, both rails. The upper end of the stiffness allows a practically rigid fastening. */
@@ -42,6 +53,22 @@ const fastening = z.strictObject({
     usual: [1e3, 1e6],
     slips: [givenInThousandths('mN s/m')],
   }).default(0),
+  /** The most that the clips of a pair of seats pull with; absent: the fastening pulls without end, as it presses. */
+  clamping_force_kN: quantity({
+    unit: 'kN',
+    min: 1,
+    max: 500,
+    usual: [5, 120],
+    slips: [givenInThousandths('N')],
+  }).optional(),
+  /** Under more than the clamping; absent: as in pull. */
+  compression_stiffness_N_per_m: quantity({
+    unit: 'N/m',
+    min: 1e6,
+    max: 1e13,
+    usual: [1e7, 1e9],
+    slips: [givenInThousands('kN/m'), { factor: 1e6, givenIn: 'kN/mm' }],
+  }).optional(),
 });
 
 const slab = z.strictObject({

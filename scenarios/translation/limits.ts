@@ -32,7 +32,20 @@ export function limitsOf(scenario: Scenario): LimitSet {
       source: `override in the scenario (otherwise ${base.source})`,
     });
   }
+  const pull = limits.get('fastening-uplift');
+  const clamping = scenario.track?.fastening.clamping_force_kN;
+  if (pull && clamping !== undefined) limits.set('fastening-uplift', heldByClamping(pull, clamping));
   return limits;
+}
+
+/** A rail that has used up the clamping force lies loose on its pads, whatever pull is allowed otherwise. */
+function heldByClamping(limit: Limit, clampingKN: number): Limit {
+  if (limit.steps.every(({ value }) => value <= clampingKN)) return limit;
+  return {
+    ...limit,
+    steps: limit.steps.map((step) => ({ ...step, value: Math.min(step.value, clampingKN) })),
+    source: `clamping force of the fastening (otherwise ${limit.source})`,
+  };
 }
 
 function limitOf(limit: DeepLimit): Limit {

@@ -60,11 +60,21 @@ function trackOf(scenario: Scenario): Track | null {
   if (track === undefined) return null;
   const { rail, fastening, slab, bedding } = track;
   return {
-    rail: { massPerLength: rail.mass_kg_per_m, flexuralRigidity: rail.flexural_rigidity_N_m2 },
+    rail: {
+      massPerLength: rail.mass_kg_per_m,
+      flexuralRigidity: rail.flexural_rigidity_N_m2,
+      ...(rail.section_modulus_m3 !== undefined && { sectionModulus: rail.section_modulus_m3 }),
+    },
     fastening: {
       spacing: fastening.spacing_m,
       stiffness: fastening.stiffness_N_per_m,
       damping: fastening.damping_N_s_per_m,
+      ...(fastening.clamping_force_kN !== undefined && {
+        clamping: {
+          force: fastening.clamping_force_kN * 1e3,
+          compressionStiffness: fastening.compression_stiffness_N_per_m ?? fastening.stiffness_N_per_m,
+        },
+      }),
     },
     slab:
       slab === undefined

@@ -68,12 +68,13 @@ export class DeckEndTrain {
   }
 
   /**
-   * The worst of every deck end, the effect of the wheels multiplied by the factor, that of the moved deck not.
+   * The worst of every deck end, the effect of the wheels multiplied by the end's factor, that of the moved deck not.
    *
+   * @param factors one per deck end
    * @throws FasteningConvergenceError
    */
-  respond(factor: number): readonly DeckEndResponse[] {
-    return this.ends.map(({ end, positions }) => this.respondAt(end, positions, factor));
+  respond(factors: readonly number[]): readonly DeckEndResponse[] {
+    return this.ends.map(({ end, positions }, index) => this.respondAt(end, positions, factors[index]!));
   }
 
   private respondAt(end: DeckEnd, positions: readonly Position[], factor: number): DeckEndResponse {

@@ -47,7 +47,7 @@ const nearest = 2.5;
 const nearestCharacteristic = 4;
 
 /**
- * Collects the seats near every joint and end of the deck. Stretches and bending are linear functionals of the displacements, so that
+ * Collects the seats near every joint and end of the deck, of the track that the trains of the model run on. Stretches and bending are linear functionals of the displacements, so that
  * Maxwell's theorem gives their influence lines by one solution each, as in influence-lines.ts. The increment of the rail's bending is that of
  * the structure less that of the same track on a deck that stands still.
  *
@@ -68,20 +68,19 @@ export function buildDeckEnds(
   const places = moved && deckPlaces(mesh, moved);
   const reach = Math.max(nearest, nearestCharacteristic * characteristicLength(track));
   const last = mesh.supports.length - 1;
+  const loaded = model.line.track;
   return mesh.supports.flatMap(({ gridIndex, nodes, support }, index): DeckEnd[] => {
     if (nodes.length === 1 && support.bearing && index > 0 && index < last) return [];
     const at = mesh.grid.x[gridIndex]!;
-    return mesh.tracks.map((_, track): DeckEnd => {
-      const springs = mesh.springs.filter(
-        (spring) =>
-          spring.kind === 'fastening' &&
-          spring.track === track &&
-          spring.stiffness > 0 &&
-          Math.abs(spring.x - at) <= reach,
-      );
-      const rail = mesh.tracks[track]!.rail.filter(({ x }) => Math.abs(x - at) <= reach);
-      return { x: at, support: index, track, ...linearResponse(springs, rail) };
-    });
+    const springs = mesh.springs.filter(
+      (spring) =>
+        spring.kind === 'fastening' &&
+        spring.track === loaded &&
+        spring.stiffness > 0 &&
+        Math.abs(spring.x - at) <= reach,
+    );
+    const rail = mesh.tracks[loaded]!.rail.filter(({ x }) => Math.abs(x - at) <= reach);
+    return [{ x: at, support: index, track: loaded, ...linearResponse(springs, rail) }];
   });
 
   function linearResponse(springs: readonly LayerSpring[], rail: readonly BeamElement[]) {

@@ -1,13 +1,14 @@
 import type { AssessmentModel } from '../../scenarios/assessment-model.js';
 import type { CheckId } from '../../scenarios/result.js';
+import type { DeckEndResponse } from '../../solver/deck-ends/deck-end-train.js';
 import type { MovingTrain } from '../../solver/model.js';
 import { type Objective, ObjectiveIndex } from '../../solver/objective.js';
 import type { Peaks } from '../../solver/peaks.js';
 import { buildTrainTables } from '../../solver/train-tables.js';
-import { type Finding, worse } from '../checks/check.js';
+import { type CheckInput, type Finding, worse } from '../checks/check.js';
 import { checks } from '../checks/list.js';
 import type { BoundVariant, CaseState } from './case-state.js';
-import type { RideOutcome } from './ride-outcome.js';
+import { deckEndQuantities, prepareDeckEnds } from './deck-end-outcome.js';
 import { type SweptQuantities, sweptObjectives, sweptQuantities } from './swept-quantities.js';
 import { TrainPassages } from './train-passages.js';
 
@@ -16,6 +17,8 @@ export interface SpeedSample {
   readonly speedKmh: number;
   readonly findings: ReadonlyMap<CheckId, Finding>;
   readonly quantities: SweptQuantities;
+  /** Fastenings at the deck ends, nominal; empty where the fastening is linear. */
+  readonly deckEnds: readonly DeckEndResponse[];
 }
 
 /** What has to be supplied before a check can be judged, by check. */
@@ -45,22 +48,24 @@ export function prepareTrain(
     const forward = buildTrainTables(dynamics, train, 'forward');
     const reverse = buildTrainTables(dynamics, train, 'reverse', forward);
     const objectives = new ObjectiveIndex(objectivesOf(model, state, variant), dynamics.rows.length);
-    return {
-      variant,
-      dynamics,
-      forward,
-      reverse,
-      passages: new TrainPassages(dynamics, [forward, reverse], objectives),
-    };
+    const passages = new TrainPassages(dynamics, [forward, reverse], objectives);
+    const deckEnds = prepareDeckEnds(state, variant, train, () => passages.quasiStatic());
+    return { variant, dynamics, passages, deckEnds };
   });
   return {
     sampleAt(speedKmh) {
       const findings = new Map<CheckId, Finding>();
       const peaks = prepared.map(({ passages }) => passages.peaksAt(speedKmh));
+      const deckEnds = prepared.map((one, index) => one.deckEnds(peaks[index]!));
       prepared.forEach(({ variant }, index) => {
-        judgeAll(model, state, variant, peaks[index]!, speedKmh, findings, missing);
+        const seen = { peaks: peaks[index]!, ride: null, deckEnds: deckEnds[index]! };
+        judgeAll(model, state, variant, seen, speedKmh, findings, missing);
       });
-      return { speedKmh, findings, quantities: sweptQuantities(prepared[0]!.dynamics.rows, peaks[0]!) };
+      const quantities = {
+        ...sweptQuantities(prepared[0]!.dynamics.rows, peaks[0]!),
+        ...deckEndQuantities(model, deckEnds[0]!),
+      };
+      return { speedKmh, findings, quantities, deckEnds: deckEnds[0]! };
     },
     peaksAt: (speedKmh) => prepared[0]!.passages.allPeaksAt(speedKmh),
   };
@@ -75,23 +80,25 @@ export function objectivesOf(model: AssessmentModel, state: CaseState, variant: 
   ].filter((objective) => objective !== null);
 }
 
-/** Runs every check on one set of peaks and keeps the worst findings. */
+/** What one passage has to show to the checks. */
+export type Seen = Pick<CheckInput, 'peaks' | 'ride' | 'deckEnds'>;
+
+/** Runs every check on what one passage has shown and keeps the worst findings. */
 export function judgeAll(
   model: AssessmentModel,
   state: CaseState,
   variant: BoundVariant,
-  peaks: Peaks,
+  seen: Seen,
   speedKmh: number,
   findings: Map<CheckId, Finding>,
   missing: MissingEvidence,
   applicable: (id: CheckId) => boolean = () => true,
-  ride: RideOutcome | null = null,
 ): void {
   const { rows } = variant.dynamics();
   for (const check of checks) {
     if (!applicable(check.id)) continue;
     const limit = model.limits.get(check.id) ?? null;
-    const finding = check.judge({ model, state, variant, rows, peaks, ride, speedKmh, limit }, (what) => {
+    const finding = check.judge({ model, state, variant, rows, ...seen, speedKmh, limit }, (what) => {
       missing.set(check.id, (missing.get(check.id) ?? new Set()).add(what));
     });
     const worst = worse(findings.get(check.id) ?? null, finding);

@@ -106,9 +106,10 @@ function prepareStaticModel(
     const findings = new Map<CheckId, Finding>();
     state.variants.forEach((variant, index) => {
       const applicable = (id: CheckId) => id !== 'deck-acceleration';
-      judgeAll(model, state, variant, peaks[index]!, speedKmh, findings, missing, applicable);
+      const seen = { peaks: peaks[index]!, ride: null, deckEnds: [] };
+      judgeAll(model, state, variant, seen, speedKmh, findings, missing, applicable);
     });
-    return { speedKmh, findings, quantities };
+    return { speedKmh, findings, quantities, deckEnds: [] };
   };
   return { sampleAt, peaksAt: () => peaks[0]! };
 }

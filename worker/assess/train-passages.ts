@@ -39,7 +39,8 @@ export class TrainPassages {
       .reduce(together);
   }
 
-  private quasiStatic(): Peaks {
+  /** Peaks of every row as v -> 0. */
+  quasiStatic(): Peaks {
     return this.directions.map((tables) => quasiStaticPeaks(this.model, tables)).reduce(together);
   }
 

@@ -6,6 +6,7 @@ import { trainIdentity } from '../train-id.js';
 import type { CaseState } from './case-state.js';
 import { closedByStatics, equilibriumCheck } from './closed-case.js';
 import { comfortSpeed, isComfort, withoutComfort } from './comfort.js';
+import { deckEndResults } from './deck-end-results.js';
 import { envelopeOf } from './envelope-result.js';
 import { type JudgedSpeed, type PermittedSpeed, permittedSpeed } from './permitted-speed.js';
 import type { MissingEvidence, SpeedSample } from './speed-sample.js';
@@ -36,6 +37,7 @@ export function assessTrain(
   const status = statusOf(model, state, decision, missing);
   const governing =
     status === 'undetermined' ? ([...sweep.missing.keys()][0] ?? null) : governingCheck(sweep, decision);
+  const deckEnds = deckEndResults(model, state, whole.samples);
   const pictured = governingSample(sweep, governing, decision).speedKmh;
   return {
     train: train.id,
@@ -51,6 +53,7 @@ export function assessTrain(
     checks: [equilibriumCheck(state, model.lineSpeedKmh), ...listChecks(model, whole)],
     sweep: sweepSeries(sweep),
     sweep_limits: sweptLimits(model, whole.samples),
+    ...(deckEnds.length > 0 ? { deck_ends: deckEnds } : {}),
     envelope: envelopeOf(state, sweep.peaksAt(pictured), pictured),
   };
 }

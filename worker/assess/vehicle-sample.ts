@@ -22,6 +22,7 @@ import { buildVehicleSystem, type VehicleSystem } from '../../solver/vehicle/veh
 import type { Finding } from '../checks/check.js';
 import type { CaseState } from './case-state.js';
 import { changeAt } from './dead-load-change.js';
+import { deckEndQuantities, prepareDeckEnds } from './deck-end-outcome.js';
 import { type RideOutcome, rideOutcome, rideQuantities, worseRide } from './ride-outcome.js';
 import { judgeAll, type MissingEvidence, objectivesOf, type PreparedTrain } from './speed-sample.js';
 import { sweptQuantities } from './swept-quantities.js';
@@ -63,6 +64,12 @@ export function prepareVehicleTrain(
       forward: one('forward'),
       reverse: one('reverse'),
       objectives: new ObjectiveIndex(objectivesOf(model, state, variant), dynamics.rows.length),
+      deckEnds: prepareDeckEnds(state, variant, train, () =>
+        together(
+          quasiStaticPeaks(dynamics, buildTrainTables(dynamics, train, 'forward')),
+          quasiStaticPeaks(dynamics, buildTrainTables(dynamics, train, 'reverse')),
+        ),
+      ),
     };
   });
   const run = (
@@ -82,14 +89,19 @@ export function prepareVehicleTrain(
     sampleAt(speedKmh) {
       const findings = new Map<CheckId, Finding>();
       const passages = prepared.map((one) => run(one, speedKmh, one.objectives));
+      const deckEnds = prepared.map((one, index) => one.deckEnds(passages[index]!.peaks));
       prepared.forEach(({ variant }, index) => {
-        const { peaks, ride } = passages[index]!;
-        judgeAll(model, state, variant, peaks, speedKmh, findings, missing, () => true, ride);
+        const seen = { ...passages[index]!, deckEnds: deckEnds[index]! };
+        judgeAll(model, state, variant, seen, speedKmh, findings, missing);
       });
       const { peaks, ride } = passages[0]!;
       const { rows } = prepared[0]!.variant.dynamics();
-      const quantities = { ...sweptQuantities(rows, peaks), ...rideQuantities(ride) };
-      return { speedKmh, findings, quantities };
+      const quantities = {
+        ...sweptQuantities(rows, peaks),
+        ...deckEndQuantities(model, deckEnds[0]!),
+        ...rideQuantities(ride),
+      };
+      return { speedKmh, findings, quantities, deckEnds: deckEnds[0]! };
     },
     peaksAt: (speedKmh) => run(prepared[0]!, speedKmh).peaks,
   };

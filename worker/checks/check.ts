@@ -1,5 +1,6 @@
 import type { AssessmentModel, Limit } from '../../scenarios/assessment-model.js';
 import type { CheckId } from '../../scenarios/result.js';
+import type { DeckEndResponse } from '../../solver/deck-ends/deck-end-train.js';
 import type { Objective } from '../../solver/objective.js';
 import type { Peaks } from '../../solver/peaks.js';
 import type { ResponseRow } from '../../solver/response-rows.js';
@@ -15,6 +16,8 @@ export interface CheckInput {
   readonly peaks: Peaks;
   /** What a train of vehicles went through, the worse of both directions; null for axle forces. */
   readonly ride: RideOutcome | null;
+  /** Fastenings beyond their linear range, the worse of both directions; empty where they are linear. */
+  readonly deckEnds: readonly DeckEndResponse[];
   readonly speedKmh: number;
   readonly limit: Limit | null;
 }

@@ -1,17 +1,34 @@
+import { deckEndName, deckEndPlaces, seatRowsNear } from '../assess/deck-end-outcome.js';
 import { against, type SafetyCheck } from './check.js';
 import { entriesFor, objectiveOf } from './objective-entries.js';
 
-/** Largest pull on a pair of seats; the rail's own weight, which helps a little, is left out. */
+/**
+ * Largest pull on a pair of seats; the rail's own weight, which helps a little, is left out. Where the fastening is followed beyond
+ * its clamping, the uplift found there counts as well, as the pull that a linear fastening would take for it: never less than the linear
+ * pull alone, and beyond the clamping force, which is then the limit, as soon as a pad is free.
+ */
 export const fasteningUplift: SafetyCheck = {
   id: 'fastening-uplift',
   unit: 'kN',
-  objectives: ({ rows }) => [
-    objectiveOf(entriesFor(rows, 'fastening-force', () => [{ weight: -1, offset: 0 }])),
-  ],
+  objectives: ({ rows, state, variant }) => {
+    const pull = () => [{ weight: -1, offset: 0 }];
+    const all = objectiveOf(entriesFor(rows, 'fastening-force', pull));
+    const { track, tracks } = state.viaduct;
+    if (!track?.fastening.clamping) return [all];
+    const about = (tracks ?? [null]).map((_, index) => index);
+    // The pull at each deck end tells how much the train sways there.
+    const ends = deckEndPlaces(state, variant).flatMap((x) =>
+      about.map((of) =>
+        objectiveOf(seatRowsNear(rows, x, of).map((row) => ({ row, weight: -1, offset: 0 }))),
+      ),
+    );
+    return [all, ...ends];
+  },
   judge(input) {
     if (!input.limit) return null;
     let pull = 0;
     let at: number | null = null;
+    let where = 'rail seats';
     let any = false;
     input.rows.forEach((row, index) => {
       if (row.quantity !== 'fastening-force') return;
@@ -22,6 +39,13 @@ export const fasteningUplift: SafetyCheck = {
         at = row.x;
       }
     });
-    return any ? against(input.limit, input.speedKmh, Math.max(0, pull), at, 'rail seats') : null;
+    for (const { end, pull: nonlinear, released } of input.deckEnds) {
+      if (nonlinear.value / 1e3 <= pull) continue;
+      pull = nonlinear.value / 1e3;
+      at = nonlinear.x;
+      const loose = released > 0 ? ', off the pad' : '';
+      where = `rail seats at ${deckEndName(input.state, end)}${loose}`;
+    }
+    return any ? against(input.limit, input.speedKmh, Math.max(0, pull), at, where) : null;
   },
 };

@@ -20,6 +20,7 @@ export const tolerances = {
   response_mm: { relative: 2e-3, absolute: 1e-3 },
   response_rad: { relative: 2e-3, absolute: 1e-7 },
   response_kN: { relative: 2e-3, absolute: 0.1 },
+  response_N_per_mm2: { relative: 2e-3, absolute: 0.01 },
   response_kNm: { relative: 2e-3, absolute: 1 },
   utilisation: { relative: 2e-3, absolute: 1e-4 },
   /** Where a peak or a failure lies: refined to 1 km/h. */
@@ -35,6 +36,7 @@ export type ToleranceName = keyof typeof tolerances;
 /** The family of a swept quantity or of a check's value, told by the unit its name or unit ends in. */
 export function responseFamily(unitOrKey: string): ToleranceName {
   if (/(m_per_s2|m\/s2)$/.test(unitOrKey)) return 'response_m_per_s2';
+  if (/N_per_mm2$/.test(unitOrKey)) return 'response_N_per_mm2';
   if (/kNm$/.test(unitOrKey)) return 'response_kNm';
   if (/kN$/.test(unitOrKey)) return 'response_kN';
   if (/rad$/.test(unitOrKey)) return 'response_rad';

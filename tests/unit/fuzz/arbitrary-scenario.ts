@@ -74,11 +74,19 @@ const substructure = fc.record({
 });
 
 const rail = fc.record({ mass_kg_per_m: between(80, 160), flexural_rigidity_N_m2: logarithmic(6e6, 2e7) });
-const fastening = fc.record({
-  spacing_m: between(0.5, 1.2),
-  stiffness_N_per_m: logarithmic(2e7, 5e8),
-  damping_N_s_per_m: between(0, 1e5),
-});
+/** Fastenings that let go somewhere near what a train pulls with, on pads that may be stiffer. */
+const clamping = fc.record(
+  { clamping_force_kN: between(2, 60), compression_stiffness_N_per_m: logarithmic(2e7, 5e8) },
+  { requiredKeys: ['clamping_force_kN'] },
+);
+const fastening = fc
+  .record({
+    spacing_m: between(0.5, 1.2),
+    stiffness_N_per_m: logarithmic(2e7, 5e8),
+    damping_N_s_per_m: between(0, 1e5),
+    clamping: optional(clamping),
+  })
+  .map(({ clamping: clamped, ...linear }) => ({ ...linear, ...clamped }));
 const slab = fc.record({
   mass_kg_per_m: between(800, 3000),
   flexural_rigidity_N_m2: logarithmic(5e7, 1e9),

@@ -35,6 +35,13 @@ describe('rules across the keys of the structure', () => {
     expect(codesOf(fullScenarioWith('/track/slab', undefined))).toEqual(['belong-together /track/slab']);
   });
 
+  it('want the clamping force with what is only used beyond it', () => {
+    expect([...codesOf(fullScenarioWith('/track/fastening/clamping_force_kN', undefined))].sort()).toEqual([
+      'belong-together /track/fastening/compression_stiffness_N_per_m',
+      'belong-together /track/rail/section_modulus_m3',
+    ]);
+  });
+
   it('find a rigidity that no bridge of that mass and span has: kN or N?', () => {
     const [first] = faultsOf(fullScenarioWith('/deck/spans/1/flexural_rigidity_N_m2', 1.1e8));
     expect(first?.code).toBe('implausible');

@@ -41,8 +41,14 @@ export function fullScenario() {
       { id: 'A2', joint: false },
     ],
     track: {
-      rail: { mass_kg_per_m: 120, flexural_rigidity_N_m2: 12.76e6 },
-      fastening: { spacing_m: 0.65, stiffness_N_per_m: 80e6, damping_N_s_per_m: 60e3 },
+      rail: { mass_kg_per_m: 120, flexural_rigidity_N_m2: 12.76e6, section_modulus_m3: 7.5e-4 },
+      fastening: {
+        spacing_m: 0.65,
+        stiffness_N_per_m: 80e6,
+        damping_N_s_per_m: 60e3,
+        clamping_force_kN: 36,
+        compression_stiffness_N_per_m: 1.2e8,
+      },
       slab: { mass_kg_per_m: 1600, flexural_rigidity_N_m2: 2.3e8, panel_length_m: null },
       bedding: { stiffness_N_per_m2: 6e7, damping_N_s_per_m2: 5e4 },
     },

@@ -64,6 +64,7 @@ describe('a number', () => {
     ['/decision/bounds/mass_factors/0', 3],
     ['/limits/overrides/bending', 2],
     ['/track/slab/mass_kg_per_m', 0],
+    ['/track/fastening/clamping_force_kN', 0],
   ])('at %s may not be %d', (pointer, value) => {
     const faults = faultsOf(fullScenarioWith(pointer, value)).filter((one) => one.pointer === pointer);
     expect(faults.map((one) => one.code)).toEqual(['out-of-range']);
@@ -77,6 +78,9 @@ describe('a number', () => {
     ['/supports/1/stiffness_N_per_m', 3e3, 'kN/mm', '3e9 N/m'],
     ['/track/fastening/stiffness_N_per_m', 8e4, 'kN/m', '8e7 N/m'],
     ['/track/fastening/spacing_m', 650, 'mm', '0.65 m'],
+    ['/track/fastening/clamping_force_kN', 36000, 'in N?', '36 kN'],
+    ['/track/fastening/compression_stiffness_N_per_m', 1.2e5, 'kN/m', '1.2e8 N/m'],
+    ['/track/rail/section_modulus_m3', 750, 'cm3', '7.5e-4 m3'],
     ['/track/bedding/stiffness_N_per_m2', 6e4, 'kN/m2', '6e7'],
     ['/track/rail/flexural_rigidity_N_m2', 12760, 'kN m2', '1.276e7 N m2'],
     ['/trains/3/axles/0/load_kN', 22.5, 'in t?', '220.725 kN'],
