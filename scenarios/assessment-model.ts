@@ -67,6 +67,8 @@ export interface AssessmentModel {
   /** Null when the scenario gives no chainage. */
   readonly startChainageKm: number | null;
   readonly viaduct: Viaduct;
+  /** Whether trains of one kind are on all tracks at once, or on any one of them. */
+  readonly meeting: 'all-tracks' | 'one-track';
   /** What vehicles run over beside what damage did to the rail, and the same in words; null: a rail that is level as built. */
   readonly irregularity: { readonly rail: TrackIrregularity; readonly description: string } | null;
   readonly trains: readonly (

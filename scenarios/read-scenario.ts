@@ -9,6 +9,7 @@ import { resistanceRules } from './faults/cross/resistance-rules.js';
 import { speedRules } from './faults/cross/speed-rules.js';
 import { substructureRules } from './faults/cross/substructure-rules.js';
 import { supportRules } from './faults/cross/support-rules.js';
+import { torsionRules } from './faults/cross/torsion-rules.js';
 import { trackRules } from './faults/cross/track-rules.js';
 import { trainRules } from './faults/cross/train-rules.js';
 import { vehicleRules } from './faults/cross/vehicle-rules.js';
@@ -28,6 +29,7 @@ const crossRules = [
   supportRules,
   substructureRules,
   trackRules,
+  torsionRules,
   irregularityRules,
   trainRules,
   vehicleRules,

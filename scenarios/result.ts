@@ -122,6 +122,8 @@ export type TrainResult = z.infer<typeof trainResult>;
 export const statics = z.strictObject({
   /** Dead load, per support, positive upwards on the deck (compression). */
   reactions_kN: z.record(z.string(), z.number()),
+  /** Where supports have two bearings side by side: of each, named by support, deck end at a joint, and side. */
+  bearing_reactions_kN: z.record(z.string(), z.number()).optional(),
   /** Largest change of the dead-load deflection against the intact deck; 0 for the intact case. */
   sag_mm: z.number(),
   dead_load_deflection_mm: z.number(),

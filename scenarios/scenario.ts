@@ -10,6 +10,7 @@ import { supportsFlexibility } from './schema/substructure.js';
 import { supports } from './schema/support.js';
 import { track } from './schema/track.js';
 import { trackIrregularity } from './schema/track-irregularity.js';
+import { meeting, tracks } from './schema/tracks.js';
 import { trains } from './schema/train.js';
 
 export const scenarioFormat = 'deckpace/scenario@1';
@@ -27,6 +28,8 @@ export const scenarioSchema = z.strictObject({
   supports,
   supports_flexibility: supportsFlexibility.optional(),
   track: track.optional(),
+  tracks: tracks.optional(),
+  meeting: meeting.optional(),
   track_irregularity: trackIrregularity.optional(),
   trains,
   speeds: speeds.prefault({}),

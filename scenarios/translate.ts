@@ -19,6 +19,7 @@ export function translateScenario(scenario: Scenario): AssessmentModel {
     lineSpeedKmh: scenario.line.speed_kmh,
     startChainageKm: scenario.line.start_chainage_km ?? null,
     viaduct: viaductOf(scenario),
+    meeting: scenario.meeting ?? 'all-tracks',
     irregularity: irregularityOf(scenario),
     trains: trainsOf(scenario),
     damageCases: damageCasesOf(scenario),

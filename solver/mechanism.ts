@@ -8,6 +8,8 @@ import type { Viaduct } from './model.js';
 export interface Mechanism {
   /** Spans that move, by index, ascending. */
   readonly spans: readonly number[];
+  /** The deck only turns about x, which no pair of bearings and no part of the deck that such a pair holds keeps it from. */
+  readonly turns: boolean;
   /** Supports of the moving spans that no longer carry. */
   readonly lostSupports: readonly string[];
 }
@@ -41,13 +43,13 @@ export function findMechanism(viaduct: Viaduct): Mechanism | null {
 }
 
 function describe(mesh: Mesh, viaduct: Viaduct, motions: readonly Float64Array[]): Mechanism {
-  const moves = (node: Node) =>
+  const bends = ({ deflection, rotation }: Node) =>
     motions.some(
       (motion) =>
-        (node.deflection >= 0 && Math.abs(motion[node.deflection]!) > 1e-6) ||
-        Math.abs(motion[node.rotation]!) > 1e-6 ||
-        (node.twist >= 0 && Math.abs(motion[node.twist]!) > 1e-6),
+        (deflection >= 0 && Math.abs(motion[deflection]!) > 1e-6) || Math.abs(motion[rotation]!) > 1e-6,
     );
+  const twists = ({ twist }: Node) => twist >= 0 && motions.some((motion) => Math.abs(motion[twist]!) > 1e-6);
+  const moves = (node: Node) => bends(node) || twists(node);
   const spans = new Set<number>();
   mesh.deck.forEach((element, index) => {
     if (moves(element.start) || moves(element.end)) spans.add(mesh.deckSpan[index]!);
@@ -57,5 +59,6 @@ function describe(mesh: Mesh, viaduct: Viaduct, motions: readonly Float64Array[]
     (support, index) =>
       !(support.bearing && support.stiffness > 0) && (spans.has(index) || spans.has(index - 1)),
   );
-  return { spans: moving, lostSupports: lost.map((support) => support.id) };
+  const turns = !mesh.deck.some(({ start, end }) => bends(start) || bends(end));
+  return { spans: moving, turns, lostSupports: lost.map((support) => support.id) };
 }

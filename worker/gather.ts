@@ -2,11 +2,12 @@ import type { AssessmentModel } from '../scenarios/assessment-model.js';
 import type { CaseResult, Recommendation, Result, Status, TrainResult } from '../scenarios/result.js';
 import { translateScenario } from '../scenarios/translate.js';
 import { supportPositions } from '../solver/dead-load.js';
+import { hasTorsion } from '../solver/mesh-nodes.js';
 import { checkName } from './assess/wording.js';
 import type { GatherResult } from './assessment.js';
 import { engineName } from './engine-version.js';
 import { provenance } from './provenance.js';
-import { standardCautions } from './report/cautions.js';
+import { cautionsWithTorsion, standardCautions } from './report/cautions.js';
 import { trainIdentity } from './train-id.js';
 
 /** Puts parts together in the scenario's order, whatever order they came in, and draws the recommendation per class. */
@@ -33,7 +34,7 @@ export const gatherResult: GatherResult = (scenario, parts, scenarioSha256) => {
     line_speed_kmh: model.lineSpeedKmh,
     cases,
     recommendations: recommendations.map((given) => withSurprise(given, recommendations)),
-    cautions: [...standardCautions, ...cautionsOf(model)],
+    cautions: [...(hasTorsion(model.viaduct) ? cautionsWithTorsion : standardCautions), ...cautionsOf(model)],
   } satisfies Result;
 };
 
@@ -99,9 +100,29 @@ function cautionsOf(model: AssessmentModel): string[] {
       'No bounds of stiffness, mass and damping were configured: the speeds hold for nominal properties only (decision.bounds).',
     );
   }
-  cautions.push(...irregularityCautions(model));
+  cautions.push(...irregularityCautions(model), ...torsionCautions(model));
   if (model.resistance === null) {
     cautions.push('No resistances were given: the strength of the intact deck was not checked.');
+  }
+  return cautions;
+}
+
+function torsionCautions({ viaduct, trains, meeting }: AssessmentModel): string[] {
+  const cautions: string[] = [];
+  if (hasTorsion(viaduct)) {
+    cautions.push(
+      'The strength of the deck in torsion was not checked; in the walls of a section it adds to shear.',
+    );
+  }
+  if ((viaduct.tracks?.length ?? 1) < 2) return cautions;
+  if (meeting === 'one-track') {
+    cautions.push(
+      'Trains were taken not to meet on the deck (meeting: one-track): operating rules have to keep them from it.',
+    );
+  } else if (trains.length > 1) {
+    cautions.push(
+      'Trains of different kinds that meet on the deck were not assessed: every train was taken to meet its like at the same speed, at the worst distance.',
+    );
   }
   return cautions;
 }

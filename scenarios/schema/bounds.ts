@@ -6,6 +6,7 @@ export const scenarioBounds = {
   segmentsPerSpan: 100,
   /** Rows of the system matrices that lie outside the band; each costs memory and time over the whole deck. */
   coupledSupports: 24,
+  tracks: 4,
   frameNodes: 100,
   frameBars: 300,
   trains: 200,

@@ -40,7 +40,12 @@ const supportSettlement = z.strictObject({
   }),
 });
 
-const bearingLoss = z.strictObject({ kind: z.literal('bearing-loss'), support: identifier });
+const bearingLoss = z.strictObject({
+  kind: z.literal('bearing-loss'),
+  support: identifier,
+  /** One of two bearings, at both deck ends of a joint; absent: the whole support line. */
+  side: z.enum(['left', 'right']).optional(),
+});
 
 const deckStiffnessLoss = z.strictObject({
   kind: z.literal('deck-stiffness-loss'),

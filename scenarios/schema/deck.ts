@@ -33,6 +33,24 @@ const shearRigidity = () =>
     slips: [givenInThousands('kN'), { factor: 1e6, givenIn: 'MN' }],
   });
 
+const torsionalRigidity = () =>
+  quantity({
+    unit: 'N m2',
+    min: 1e6,
+    max: 1e14,
+    usual: [1e9, 1e13],
+    slips: [givenInThousands('kN m2'), { factor: 1e6, givenIn: 'MN m2' }, givenInThousandths('mN m2')],
+  });
+
+const rotaryInertia = () =>
+  quantity({
+    unit: 'kg m (kg m2 per metre)',
+    min: 10,
+    max: 1e7,
+    usual: [1000, 2e6],
+    slips: [givenInThousands('t m'), givenInThousandths('g m')],
+  });
+
 /** A stretch of a span with constant properties. */
 const segment = z.strictObject({
   length_m: quantity({
@@ -45,6 +63,8 @@ const segment = z.strictObject({
   mass_kg_per_m: mass(),
   flexural_rigidity_N_m2: flexuralRigidity(),
   shear_rigidity_N: shearRigidity().optional(),
+  torsional_rigidity_N_m2: torsionalRigidity().optional(),
+  rotary_inertia_kg_m: rotaryInertia().optional(),
 });
 
 /** The deck between two supports: constant properties, or segments whose lengths add up to the span. */
@@ -53,6 +73,8 @@ const span = z.strictObject({
   mass_kg_per_m: mass().optional(),
   flexural_rigidity_N_m2: flexuralRigidity().optional(),
   shear_rigidity_N: shearRigidity().optional(),
+  torsional_rigidity_N_m2: torsionalRigidity().optional(),
+  rotary_inertia_kg_m: rotaryInertia().optional(),
   segments: z.array(segment).min(1).max(scenarioBounds.segmentsPerSpan).optional(),
 });
 

@@ -14,6 +14,14 @@ const support = z.strictObject({
     slips: [givenInThousands('kN/m'), { factor: 1e6, givenIn: 'kN/mm' }, givenInThousandths('mN/m')],
   }).optional(),
   joint: z.boolean().default(false),
+  /** Between two bearings either side of the axis; absent: one bearing under it. */
+  bearing_spread_m: quantity({
+    unit: 'm',
+    min: 0.3,
+    max: 20,
+    usual: [0.5, 15],
+    slips: [givenInThousandths('mm')],
+  }).optional(),
   uplift_resistance_kN: quantity({
     unit: 'kN',
     min: 0,

@@ -22,8 +22,13 @@ export function damageCasesOf(scenario: Scenario): readonly DamageCase[] {
 function effectOf(effect: Readonly<ScenarioDamageEffect>): DamageEffect {
   switch (effect.kind) {
     case 'support-stiffness-loss':
-    case 'bearing-loss':
       return { ...effect };
+    case 'bearing-loss':
+      return {
+        kind: effect.kind,
+        support: effect.support,
+        ...(effect.side && { side: effect.side }),
+      };
     case 'support-settlement':
       return { kind: effect.kind, support: effect.support, settlement: effect.settlement_mm / 1e3 };
     case 'deck-stiffness-loss':

@@ -12,6 +12,9 @@ export function viaductOf(scenario: Scenario): Viaduct {
     supports: supportsOf(scenario),
     ...(substructure && { substructure }),
     track: trackOf(scenario),
+    ...(scenario.tracks && {
+      tracks: scenario.tracks.map(({ eccentricity_m }) => ({ eccentricity: eccentricity_m })),
+    }),
     dampingRatio:
       deck.material === undefined
         ? given(deck.damping_ratio)
@@ -29,6 +32,8 @@ function spanOf(span: ScenarioSpan): Span {
       mass_kg_per_m: given(span.mass_kg_per_m),
       flexural_rigidity_N_m2: given(span.flexural_rigidity_N_m2),
       shear_rigidity_N: span.shear_rigidity_N,
+      torsional_rigidity_N_m2: span.torsional_rigidity_N_m2,
+      rotary_inertia_kg_m: span.rotary_inertia_kg_m,
     },
   ];
   return {
@@ -38,6 +43,12 @@ function spanOf(span: ScenarioSpan): Span {
         massPerLength: segment.mass_kg_per_m,
         flexuralRigidity: segment.flexural_rigidity_N_m2,
         shearRigidity: segment.shear_rigidity_N ?? null,
+        ...(segment.torsional_rigidity_N_m2 !== undefined && {
+          torsion: {
+            rigidity: segment.torsional_rigidity_N_m2,
+            rotaryInertia: given(segment.rotary_inertia_kg_m),
+          },
+        }),
       }),
     ),
   };
@@ -51,6 +62,7 @@ function supportsOf(scenario: Scenario): readonly Support[] {
     settlement: 0,
     joint: support.joint && index > 0 && index < last,
     bearing: true,
+    ...(support.bearing_spread_m !== undefined && { bearingSpread: support.bearing_spread_m }),
     upliftResistance: support.uplift_resistance_kN * 1e3,
   }));
 }

@@ -83,7 +83,7 @@ export const deliberateFaults: readonly DeliberateFault[] = [
   ),
   fault(
     'only one direction is looked at',
-    'worker/assess/speed-sample.ts',
+    'worker/assess/track-passages.ts',
     '[forward, reverse]',
     '[forward]',
     'ballasted-limits',
@@ -143,6 +143,34 @@ export const deliberateFaults: readonly DeliberateFault[] = [
     'segment.flexuralRigidity * (weakened ? remaining : 1)',
     'segment.flexuralRigidity',
     'span-cracked',
+  ),
+  fault(
+    'meeting trains do not add up',
+    'solver/peaks.ts',
+    'value + b.largest[row]!',
+    'Math.max(value, b.largest[row]!)',
+    'two-tracks-twist-governs',
+  ),
+  fault(
+    'wheels beside the axis do not turn the deck',
+    'solver/influence-lines.ts',
+    'eccentricity * (1 - along), eccentricity * along',
+    '0, 0',
+    'two-tracks-twist-governs',
+  ),
+  fault(
+    'a lost bearing of two still holds',
+    'solver/damage.ts',
+    'return { ...support, lostBearing: side };',
+    'return support;',
+    'one-bearing-lost',
+  ),
+  fault(
+    'twist that the damage left is forgotten',
+    'worker/checks/deck-twist.ts',
+    'return twistGauge * (after - before);',
+    'return 0;',
+    'one-bearing-lost',
   ),
   fault(
     'lost bearings still hold',
@@ -217,8 +245,8 @@ export const deliberateFaults: readonly DeliberateFault[] = [
   fault(
     'dead load left out of the support check',
     'worker/checks/support-reaction.ts',
-    'input.variant.deadLoad.reactions[row.support]! +',
-    '0 +',
+    'const value = line.dead +',
+    'const value = 0 +',
     'pier-resistance',
   ),
   fault(

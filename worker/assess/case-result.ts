@@ -76,10 +76,25 @@ function staticsOf(viaduct: Viaduct, deadLoad: DeadLoadState, sag: number): Stat
     max_sagging_kNm: bending.reduce((most, value) => Math.max(most, value), 0),
     max_hogging_kNm: bending.reduce((most, value) => Math.max(most, -value), 0),
     max_shear_kN: shear / 1e3,
+    ...(viaduct.supports.some(({ bearingSpread }) => bearingSpread !== undefined) && {
+      bearing_reactions_kN: bearingReactions(viaduct, deadLoad),
+    }),
     x_m: x,
     deflection_mm: deflection,
     bending_kNm: bending,
   };
+}
+
+/** Of two bearings side by side, by the support's id, the deck end at a joint, and the side. */
+function bearingReactions({ supports }: Viaduct, { bearings }: DeadLoadState): Record<string, number> {
+  return Object.fromEntries(
+    bearings
+      .filter(({ side }) => side !== 'only')
+      .map(({ support, end, side, reaction }) => [
+        `${supports[support]!.id}${end === 'only' ? '' : `, ${end} deck end`}, ${side} bearing`,
+        reaction / 1e3,
+      ]),
+  );
 }
 
 function modeShapes(
@@ -87,7 +102,9 @@ function modeShapes(
 ): CaseResult['mode_shapes'] {
   const { rows, modalValues, modes } = dynamics;
   const count = modes.shapes.length;
-  const points = rows.flatMap((row, r) => (row.quantity === 'deck-acceleration' ? [{ x: row.x, r }] : []));
+  const points = rows.flatMap((row, r) =>
+    row.quantity === 'deck-acceleration' && (row.track ?? 0) === 0 ? [{ x: row.x, r }] : [],
+  );
   return Array.from({ length: Math.min(picturedModes, count) }, (_, mode) => {
     const deck = points.map(({ r }) => modalValues[r * count + mode]!);
     const most = deck.reduce((peak, value) => Math.max(peak, Math.abs(value)), 0) || 1;

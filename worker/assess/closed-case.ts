@@ -1,4 +1,5 @@
 import type { Check, CheckId, TrainResult } from '../../scenarios/result.js';
+import { upliftResistance } from '../../solver/bearings.js';
 import { failing } from '../checks/check.js';
 import type { CaseState } from './case-state.js';
 import { describeLiftOff, describeMechanism } from './wording.js';
@@ -48,7 +49,8 @@ export function equilibriumCheck(state: CaseState, lineSpeedKmh: number): Check 
 function deadLoadUplift(state: CaseState): Check {
   const { bearings } = state.deadLoad!;
   const worst = bearings.reduce((least, line) => (line.reaction < least.reaction ? line : least));
-  const resistance = state.viaduct.supports[worst.support]!.upliftResistance;
+  const support = state.viaduct.supports[worst.support]!;
+  const resistance = upliftResistance(support, worst);
   return {
     id: 'bearing-uplift',
     kind: 'safety',
@@ -58,7 +60,7 @@ function deadLoadUplift(state: CaseState): Check {
     utilisation: resistance > 0 ? Math.min(failing, -worst.reaction / resistance) : failing,
     speed_kmh: null,
     at_m: null,
-    where: `support ${state.viaduct.supports[worst.support]!.id}, dead load alone`,
+    where: `support ${support.id}${worst.side === 'only' ? '' : `, ${worst.side} bearing`}, dead load alone`,
     source: 'statics of deck and supports alone, held down',
     evidence: 'given',
     permitted_speed_kmh: null,

@@ -1,15 +1,20 @@
 import { type DeadLoadState, supportPositions } from '../../solver/dead-load.js';
 import type { Viaduct } from '../../solver/model.js';
 
-/** How the dead-load alignment of a damaged deck differs from the as-built one. Lengths in metres, downwards positive. */
+/**
+ * How the dead-load alignment of a damaged deck differs from the as-built one, under the track or the worst of several. Lengths in metres,
+ * downwards positive.
+ */
 export interface DeadLoadChange {
-  /** Positions of the profile, a support twice: its left and its right side. */
+  /** Positions of the profile on the axis, a support twice: its left and its right side. */
   readonly x: Float64Array;
   readonly deflection: Float64Array;
-  /** Largest absolute change. */
+  /** Change of the rotation about x, right side down; 0 where torsion is left out. */
+  twistAt(x: number, side: 'left' | 'right'): number;
+  /** Largest absolute change, the axis included. */
   readonly sag: number;
   readonly sagAt: number;
-  /** Change of the step at each support: right deck end less left, the ground beyond the abutments counting as unmoved. */
+  /** Change of the step at each support, largest of all tracks: right deck end less left, the ground beyond the abutments counting as unmoved. */
   readonly steps: Float64Array;
   /** Largest departure from a chord of the track over the wavelengths of longitudinal level, and where. */
   readonly levelDefect: number;
@@ -27,10 +32,8 @@ export function deadLoadChange(
 ): DeadLoadChange {
   const supports = supportPositions(viaduct);
   const length = supports[supports.length - 1]!;
-  const change = (x: number, side: 'left' | 'right') =>
-    damaged.deflectionAt(x, side) - intact.deflectionAt(x, side);
   const x: number[] = [];
-  const deflection: number[] = [];
+  const sides: ('left' | 'right')[] = [];
   for (let span = 0; span + 1 < supports.length; span++) {
     const from = supports[span]!;
     const to = supports[span + 1]!;
@@ -38,30 +41,47 @@ export function deadLoadChange(
     for (let i = 0; i <= count; i++) {
       const at = i === count ? to : from + ((to - from) * i) / count;
       x.push(at);
-      deflection.push(change(at, i === count ? 'left' : 'right'));
+      sides.push(i === count ? 'left' : 'right');
     }
   }
+  const under = (y: number) => {
+    const change = (at: number, side: 'left' | 'right') =>
+      damaged.deflectionAt(at, side, y) - intact.deflectionAt(at, side, y);
+    const deflection = x.map((at, i) => change(at, sides[i]!));
+    const steps = supports.map((at, support) => {
+      const left = support === 0 ? 0 : change(at, 'left');
+      const right = support === supports.length - 1 ? 0 : change(at, 'right');
+      return Math.abs(right - left) < 1e-12 ? 0 : right - left;
+    });
+    const profile = extended(x, deflection, length);
+    return { deflection, steps, worst: worstChordDeparture(profile.x, profile.deflection) };
+  };
+  const axis = under(0);
+  const tracks = (viaduct.tracks ?? [{ eccentricity: 0 }]).map(({ eccentricity }) =>
+    eccentricity === 0 ? axis : under(eccentricity),
+  );
   let sag = 0;
   let sagAt = 0;
-  deflection.forEach((value, i) => {
-    if (Math.abs(value) > Math.abs(sag)) {
-      sag = value;
-      sagAt = x[i]!;
-    }
-  });
-  const steps = Float64Array.from(supports, (at, support) => {
-    const left = support === 0 ? 0 : change(at, 'left');
-    const right = support === supports.length - 1 ? 0 : change(at, 'right');
-    return Math.abs(right - left) < 1e-12 ? 0 : right - left;
-  });
-  const profile = extended(x, deflection, length);
-  const worst = worstChordDeparture(profile.x, profile.deflection);
+  for (const { deflection } of [axis, ...tracks])
+    deflection.forEach((value, i) => {
+      if (Math.abs(value) > Math.abs(sag)) {
+        sag = value;
+        sagAt = x[i]!;
+      }
+    });
+  const { worst } = tracks.reduce((a, b) => (b.worst.departure > a.worst.departure ? b : a));
   return {
     x: Float64Array.from(x),
-    deflection: Float64Array.from(deflection),
+    deflection: Float64Array.from(axis.deflection),
+    twistAt: (at, side) => damaged.twistAt(at, side) - intact.twistAt(at, side),
     sag: Math.abs(sag),
     sagAt,
-    steps,
+    steps: Float64Array.from(supports, (_, support) =>
+      tracks.reduce(
+        (most, { steps }) => (Math.abs(steps[support]!) > Math.abs(most) ? steps[support]! : most),
+        0,
+      ),
+    ),
     levelDefect: worst.departure,
     levelDefectAt: Math.min(Math.max(worst.at, 0), length),
   };

@@ -1,6 +1,7 @@
 import type { AssessmentModel } from '../../scenarios/assessment-model.js';
 import { buildDeckEnds, type DeckEnd } from '../../solver/deck-ends/deck-end.js';
 import { type DeckEndResponse, DeckEndTrain, type Worst } from '../../solver/deck-ends/deck-end-train.js';
+import type { DynamicModel } from '../../solver/dynamic-model.js';
 import type { MovingTrain } from '../../solver/model.js';
 import type { Peaks } from '../../solver/peaks.js';
 import type { ResponseRow } from '../../solver/response-rows.js';
@@ -37,22 +38,24 @@ export function deckEndPlaces({ viaduct }: CaseState, variant: BoundVariant): nu
  * The nonlinear fastenings under a train. The effect of the wheels is the static one times the factor by which the linear pull at that
  * deck end is larger at speed than standing, at least 1.
  *
- * @param standing peaks of the linear rows as the train creeps over, both directions together
+ * @param dynamics with the train on one of its tracks; the peaks may hold trains on other tracks as well, which enlarge the factor
+ * @param standing peaks of the linear rows as the train alone creeps over, both directions together
  */
 export function prepareDeckEnds(
   state: CaseState,
-  variant: BoundVariant,
+  dynamics: DynamicModel,
   train: MovingTrain,
   standing: () => Peaks,
 ): DeckEndOutcome {
   const { track } = state.viaduct;
   if (!track?.fastening.clamping) return () => [];
   const { change } = state;
+  const eccentricity = state.viaduct.tracks?.[dynamics.line.track]?.eccentricity ?? 0;
   const moved =
     change && state.damageCase.effects.length > 0
-      ? (x: number, side: 'left' | 'right') => changeAt(change, x, side)
+      ? (x: number, side: 'left' | 'right') =>
+          changeAt(change, x, side) + (eccentricity === 0 ? 0 : eccentricity * change.twistAt(x, side))
       : null;
-  const dynamics = variant.dynamics();
   const ends = buildDeckEnds(dynamics, track, moved);
   const ways = (['forward', 'reverse'] as const).map((way) => new DeckEndTrain(dynamics, ends, train, way));
   const rows = ends.map((end) => seatRowsNear(dynamics.rows, end.x, end.track));

@@ -51,14 +51,17 @@ export function resonanceSpeeds(
 /** Largest deck ordinate times mean square of the loaded line: how well axles drive the mode and how far the deck answers. */
 function modeParticipation(dynamics: DynamicModel): Float64Array {
   const count = dynamics.modes.shapes.length;
-  return Float64Array.from(dynamics.modeLines, (line, mode) => {
+  return Float64Array.from(dynamics.modeLines, (_, mode) => {
     let deck = 0;
     dynamics.rows.forEach((row, r) => {
       if (row.quantity === 'deck-acceleration')
         deck = Math.max(deck, Math.abs(dynamics.modalValues[r * count + mode]!));
     });
     let loaded = 0;
-    for (let k = 0; k < line.length; k++) loaded = Math.max(loaded, Math.abs(line[k]!));
+    for (const { modeLines } of dynamics.tracks) {
+      const line = modeLines[mode]!;
+      for (let k = 0; k < line.length; k++) loaded = Math.max(loaded, Math.abs(line[k]!));
+    }
     return deck * loaded;
   });
 }

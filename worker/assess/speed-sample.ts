@@ -4,13 +4,12 @@ import type { DeckEndResponse } from '../../solver/deck-ends/deck-end-train.js';
 import type { MovingTrain } from '../../solver/model.js';
 import { type Objective, ObjectiveIndex } from '../../solver/objective.js';
 import type { Peaks } from '../../solver/peaks.js';
-import { buildTrainTables } from '../../solver/train-tables.js';
 import { type CheckInput, type Finding, worse } from '../checks/check.js';
 import { checks } from '../checks/list.js';
 import type { BoundVariant, CaseState } from './case-state.js';
 import { deckEndQuantities, prepareDeckEnds } from './deck-end-outcome.js';
 import { type SweptQuantities, sweptObjectives, sweptQuantities } from './swept-quantities.js';
-import { TrainPassages } from './train-passages.js';
+import { trackPassages } from './track-passages.js';
 
 /** One speed of a sweep: the worst of every check over bounds and directions, and the nominal quantities. */
 export interface SpeedSample {
@@ -28,12 +27,12 @@ export type MissingEvidence = Map<CheckId, Set<string>>;
 export interface PreparedTrain {
   /** Judges one speed; 0 is the quasi-static passage. */
   readonly sampleAt: (speedKmh: number) => SpeedSample;
-  /** Peaks of every row at one speed, nominal properties, both directions together. */
+  /** Peaks of every row at one speed, nominal properties, both directions and all tracks together. */
   readonly peaksAt: (speedKmh: number) => Peaks;
 }
 
 /**
- * Prepares the passages of one train over one case: force tables of both directions for every bound variant.
+ * Prepares the passages of one train over one case: force tables of both directions on every track for every bound variant.
  *
  * @param missing collects what has to be supplied before a check can be judged
  */
@@ -45,18 +44,20 @@ export function prepareTrain(
 ): PreparedTrain {
   const prepared = state.variants.map((variant) => {
     const dynamics = variant.dynamics();
-    const forward = buildTrainTables(dynamics, train, 'forward');
-    const reverse = buildTrainTables(dynamics, train, 'reverse', forward);
     const objectives = new ObjectiveIndex(objectivesOf(model, state, variant), dynamics.rows.length);
-    const passages = new TrainPassages(dynamics, [forward, reverse], objectives);
-    const deckEnds = prepareDeckEnds(state, variant, train, () => passages.quasiStatic());
+    const passages = trackPassages(dynamics, train, model.meeting, objectives);
+    const deckEnds = passages.tracks.map(({ loaded, standing }) =>
+      prepareDeckEnds(state, loaded, train, standing),
+    );
     return { variant, dynamics, passages, deckEnds };
   });
   return {
     sampleAt(speedKmh) {
       const findings = new Map<CheckId, Finding>();
       const peaks = prepared.map(({ passages }) => passages.peaksAt(speedKmh));
-      const deckEnds = prepared.map((one, index) => one.deckEnds(peaks[index]!));
+      const deckEnds = prepared.map((one, index) =>
+        one.deckEnds.flatMap((onTrack) => onTrack(peaks[index]!)),
+      );
       prepared.forEach(({ variant }, index) => {
         const seen = { peaks: peaks[index]!, ride: null, deckEnds: deckEnds[index]! };
         judgeAll(model, state, variant, seen, speedKmh, findings, missing);

@@ -15,6 +15,7 @@ import {
   type SpeedSample,
 } from './speed-sample.js';
 import { sweptQuantities } from './swept-quantities.js';
+import { onAllTracks, perTrack } from './track-passages.js';
 import { prepareVehicleTrain } from './vehicle-sample.js';
 
 /** All speeds of one train over one case, ascending, the quasi-static passage (speed 0) first. */
@@ -95,7 +96,12 @@ function prepareStaticModel(
   load: Extract<AssessmentModel['trains'][number], { kind: 'static' }>['model'],
   missing: MissingEvidence,
 ): PreparedTrain {
-  const peaks = state.variants.map((variant) => staticLoadPeaks(variant.dynamics(), load));
+  const peaks = state.variants.map((variant) =>
+    onAllTracks(
+      model.meeting,
+      perTrack(variant.dynamics(), (loaded) => staticLoadPeaks(loaded, load)),
+    ),
+  );
   const rows = state.variants[0]!.dynamics().rows;
   const {
     deck_acceleration_m_per_s2: _deck,

@@ -6,6 +6,7 @@ import type { SpeedSample } from './speed-sample.js';
 const limited: readonly { readonly check: CheckId; readonly key: string }[] = [
   { check: 'deck-acceleration', key: 'deck_acceleration_m_per_s2' },
   { check: 'deck-deflection', key: 'deck_deflection_mm' },
+  { check: 'deck-twist', key: 'deck_twist_mm' },
   { check: 'end-rotation', key: 'end_rotation_rad' },
   { check: 'joint-step', key: 'joint_step_mm' },
   { check: 'fastening-uplift', key: 'fastening_uplift_kN' },

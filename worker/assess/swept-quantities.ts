@@ -14,6 +14,7 @@ const series: readonly {
 }[] = [
   { key: 'deck_acceleration_m_per_s2', quantity: 'deck-acceleration', extreme: 'absolute', factor: 1 },
   { key: 'deck_deflection_mm', quantity: 'deck-deflection', extreme: 'absolute', factor: 1e3 },
+  { key: 'deck_twist_mm', quantity: 'deck-twist', extreme: 'absolute', factor: 1e3 },
   { key: 'slab_acceleration_m_per_s2', quantity: 'slab-acceleration', extreme: 'absolute', factor: 1 },
   { key: 'end_rotation_rad', quantity: 'end-rotation', extreme: 'absolute', factor: 1 },
   { key: 'joint_step_mm', quantity: 'joint-step', extreme: 'absolute', factor: 1e3 },

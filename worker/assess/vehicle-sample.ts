@@ -64,7 +64,7 @@ export function prepareVehicleTrain(
       forward: one('forward'),
       reverse: one('reverse'),
       objectives: new ObjectiveIndex(objectivesOf(model, state, variant), dynamics.rows.length),
-      deckEnds: prepareDeckEnds(state, variant, train, () =>
+      deckEnds: prepareDeckEnds(state, dynamics, train, () =>
         together(
           quasiStaticPeaks(dynamics, buildTrainTables(dynamics, train, 'forward')),
           quasiStaticPeaks(dynamics, buildTrainTables(dynamics, train, 'reverse')),

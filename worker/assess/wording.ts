@@ -35,18 +35,26 @@ export function describeFinding(finding: Finding, unit: string): string {
   }
 }
 
-export function describeMechanism({ spans, lostSupports }: Mechanism): string {
+export function describeMechanism({ spans, lostSupports, turns }: Mechanism): string {
   const moving =
     spans.length === 1 ? `Span ${spans[0]! + 1}` : `Spans ${listed(spans.map((span) => String(span + 1)))}`;
   const cause =
     lostSupports.length > 0 ? ` without ${listed(lostSupports.map((id) => `support ${id}`))}` : '';
-  return `${moving} cannot stand${cause}: nothing holds ${spans.length === 1 ? 'it' : 'them'} in equilibrium`;
+  const them = spans.length === 1 ? 'it' : 'them';
+  const holds = turns ? `keeps ${them} from turning over sideways` : `holds ${them} in equilibrium`;
+  return `${moving} cannot stand${cause}: nothing ${holds}`;
 }
 
 export function describeLiftOff(state: CaseState): string {
-  const supports = [...new Set(state.released!.lifted.map(({ support }) => support))];
+  const { lifted } = state.released!;
+  const supports = [...new Set(lifted.map(({ support }) => support))];
+  const name = (id: string) => {
+    const sides = new Set(lifted.filter(({ support }) => support === id).map(({ side }) => side));
+    const [side] = sides;
+    return sides.size > 1 || side === 'only' ? `support ${id}` : `the ${side} bearing of support ${id}`;
+  };
   const after = state.released!.mechanism ? ', and without them the deck cannot stand' : '';
-  return `Dead load alone lifts the deck off ${listed(supports.map((id) => `support ${id}`))}${after}`;
+  return `Dead load alone lifts the deck off ${listed(supports.map(name))}${after}`;
 }
 
 export function listed(items: readonly string[]): string {

@@ -1,7 +1,15 @@
 import { upliftResistance } from '../../solver/bearings.js';
 import type { BearingLine } from '../../solver/dead-load.js';
 import type { ResponseRow } from '../../solver/response-rows.js';
-import { type Finding, failing, type ObjectiveInput, type SafetyCheck, supportName, worse } from './check.js';
+import {
+  type Finding,
+  failing,
+  type ObjectiveInput,
+  type SafetyCheck,
+  sideName,
+  supportName,
+  worse,
+} from './check.js';
 import { entriesFor, type ObjectiveEntry, objectiveOf } from './objective-entries.js';
 
 /** Smallest reaction under dead load plus train; utilisation = pull / resistance, and any pull without resistance fails. */
@@ -29,7 +37,7 @@ export const bearingUplift: SafetyCheck = {
         limit: resistance / 1e3,
         utilisation,
         at: row.x,
-        where: supportName(input, row.support),
+        where: supportName(input, row.support) + sideName(row),
       });
     });
     return worst;

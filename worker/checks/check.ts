@@ -103,3 +103,7 @@ export function largestAbsolute(
 export const spanName = (index: number): string => `span ${index + 1}`;
 export const supportName = (input: CheckInput, index: number): string =>
   `support ${input.state.viaduct.supports[index]!.id}`;
+
+/** Which track a row lies under, or which of two bearings it is, as an addition to its place; nothing where there is one. */
+export const sideName = ({ track, bearing }: ResponseRow): string =>
+  (track === undefined ? '' : `, track ${track + 1}`) + (bearing === undefined ? '' : `, ${bearing} bearing`);

@@ -1,4 +1,4 @@
-import { against, largestAbsolute, type SafetyCheck, spanName } from './check.js';
+import { against, largestAbsolute, type SafetyCheck, sideName, spanName } from './check.js';
 import { bothWays, entriesFor, objectiveOf } from './objective-entries.js';
 
 /** Vertical deck acceleration: ballastless track loosens, ballast loses its hold. Modes up to the code's frequency. */
@@ -9,6 +9,12 @@ export const deckAcceleration: SafetyCheck = {
   judge(input) {
     const worst = largestAbsolute(input, 'deck-acceleration');
     if (!worst || !input.limit) return null;
-    return against(input.limit, input.speedKmh, worst.value, worst.row.x, spanName(worst.row.span));
+    return against(
+      input.limit,
+      input.speedKmh,
+      worst.value,
+      worst.row.x,
+      spanName(worst.row.span) + sideName(worst.row),
+    );
   },
 };

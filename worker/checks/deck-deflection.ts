@@ -1,6 +1,6 @@
 import { spanLength } from '../../solver/grid.js';
 import type { CaseState } from '../assess/case-state.js';
-import { against, type Finding, limitAt, type SafetyCheck, spanName, worse } from './check.js';
+import { against, type Finding, limitAt, type SafetyCheck, sideName, spanName, worse } from './check.js';
 import { bothWays, entriesFor, objectiveOf } from './objective-entries.js';
 
 /** Deflection under the train alone against L/n of the span it occurs in (spans as built, also after a lost pier: slow side). */
@@ -26,9 +26,9 @@ export const deckDeflection: SafetyCheck = {
               limit: (1e3 * length) / divisor,
               utilisation: (value * divisor) / (1e3 * length),
               at: row.x,
-              where: spanName(row.span),
+              where: spanName(row.span) + sideName(row),
             }
-          : against(limit, speedKmh, value, row.x, spanName(row.span));
+          : against(limit, speedKmh, value, row.x, spanName(row.span) + sideName(row));
       worst = worse(worst, finding);
     });
     return worst;

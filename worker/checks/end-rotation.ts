@@ -1,4 +1,4 @@
-import { against, largestAbsolute, type SafetyCheck, supportName } from './check.js';
+import { against, largestAbsolute, type SafetyCheck, sideName, supportName } from './check.js';
 import { bothWays, entriesFor, objectiveOf } from './objective-entries.js';
 
 /** Rotation of a deck end at an abutment, or the angle between two deck ends at a joint, under the train. */
@@ -14,7 +14,7 @@ export const endRotation: SafetyCheck = {
       input.speedKmh,
       worst.value,
       worst.row.x,
-      supportName(input, worst.row.support),
+      supportName(input, worst.row.support) + sideName(worst.row),
     );
   },
 };

@@ -23,7 +23,8 @@ export const jointStep: SafetyCheck = {
     const train = new Map<number, number>();
     input.rows.forEach((row, index) => {
       if (row.quantity !== 'joint-step') return;
-      train.set(row.support, Math.max(input.peaks.largest[index]!, -input.peaks.smallest[index]!));
+      const step = Math.max(input.peaks.largest[index]!, -input.peaks.smallest[index]!);
+      train.set(row.support, Math.max(train.get(row.support) ?? 0, step));
     });
     let worst: Finding | null = null;
     supportPositions(state.viaduct).forEach((x, support) => {

@@ -4,6 +4,7 @@ import { bodyAcceleration } from './body-acceleration.js';
 import type { SafetyCheck } from './check.js';
 import { deckAcceleration } from './deck-acceleration.js';
 import { deckDeflection } from './deck-deflection.js';
+import { deckTwist } from './deck-twist.js';
 import { endRotation } from './end-rotation.js';
 import { fasteningUplift } from './fastening-uplift.js';
 import { jointStep } from './joint-step.js';
@@ -23,6 +24,7 @@ export const checks: readonly SafetyCheck[] = [
   jointStep,
   deckAcceleration,
   deckDeflection,
+  deckTwist,
   endRotation,
   fasteningUplift,
   wheelUnloading,

@@ -1,40 +1,67 @@
-import { type Finding, type SafetyCheck, supportName, worse } from './check.js';
+import type { ResponseRow } from '../../solver/response-rows.js';
+import {
+  type Finding,
+  type ObjectiveInput,
+  type SafetyCheck,
+  sideName,
+  supportName,
+  worse,
+} from './check.js';
 import { entriesFor, objectiveOf } from './objective-entries.js';
 
-/** Compression of each support that still carries, dead load plus train, against its resistance. */
+/**
+ * Compression of each support that still carries, dead load plus train, against its resistance; of two bearings side by side each can carry
+ * half of it.
+ */
 export const supportReaction: SafetyCheck = {
   id: 'support-reaction',
   unit: 'kN',
-  objectives: ({ rows, state, variant }) => [
+  objectives: (input) => [
     objectiveOf(
-      entriesFor(rows, 'support-reaction', (row) => {
-        const { id } = state.viaduct.supports[row.support]!;
-        const resistance = state.damageCase.resistance?.supportReaction.get(id);
-        if (resistance === undefined) return [];
-        return [{ weight: 1 / resistance, offset: variant.deadLoad.reactions[row.support]! / resistance }];
-      }),
+      (['support-reaction', 'bearing-reaction'] as const).flatMap((quantity) =>
+        entriesFor(input.rows, quantity, (row) => {
+          const line = carriedBy(input, row);
+          if (line?.resistance === undefined) return [];
+          return [{ weight: 1 / line.resistance, offset: line.dead / line.resistance }];
+        }),
+      ),
     ),
   ],
   judge(input, missing) {
     const share = input.limit?.steps[0]?.value ?? 1;
     let worst: Finding | null = null;
     input.rows.forEach((row, index) => {
-      if (row.quantity !== 'support-reaction') return;
-      const support = input.state.viaduct.supports[row.support]!;
-      const resistance = input.state.damageCase.resistance?.supportReaction.get(support.id);
+      const line = carriedBy(input, row);
+      if (!line) return;
+      const { resistance } = line;
       if (resistance === undefined) {
-        missing(`the resistance of support ${support.id} to reaction`);
+        missing(`the resistance of ${supportName(input, row.support)} to reaction`);
         return;
       }
-      const value = input.variant.deadLoad.reactions[row.support]! + Math.max(0, input.peaks.largest[index]!);
+      const value = line.dead + Math.max(0, input.peaks.largest[index]!);
       worst = worse(worst, {
         value: value / 1e3,
         limit: (share * resistance) / 1e3,
         utilisation: Math.max(0, value) / (share * resistance),
         at: row.x,
-        where: supportName(input, row.support),
+        where: supportName(input, row.support) + sideName(row),
       });
     });
     return worst;
   },
 };
+
+/** What a row's support, or one of two bearings of it, carries under dead load and can carry; null for rows that are no such line. */
+function carriedBy(
+  { state, variant }: ObjectiveInput,
+  { quantity, support, side, bearing }: ResponseRow,
+): { readonly dead: number; readonly resistance: number | undefined } | null {
+  const isOneOfTwo = quantity === 'bearing-reaction' && bearing !== undefined;
+  if (quantity !== 'support-reaction' && !isOneOfTwo) return null;
+  const whole = state.damageCase.resistance?.supportReaction.get(state.viaduct.supports[support]!.id);
+  if (!isOneOfTwo) return { dead: variant.deadLoad.reactions[support]!, resistance: whole };
+  const line = variant.deadLoad.bearings.find(
+    (one) => one.support === support && one.end === side && one.side === bearing,
+  );
+  return line ? { dead: line.reaction, resistance: whole === undefined ? undefined : whole / 2 } : null;
+}

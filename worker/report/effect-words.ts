@@ -18,6 +18,9 @@ export function effectWords(effect: DamageEffectEcho): string {
   if (kind === 'support-settlement' && support !== null && typeof effect.settlement_mm === 'number') {
     return `Support ${support} has settled by ${formatExact(effect.settlement_mm)} mm.`;
   }
+  if (kind === 'bearing-loss' && support !== null && typeof effect.side === 'string') {
+    return `The ${effect.side} one of the two bearings at support ${support} is lost: the other carries everything and the deck may turn on it.`;
+  }
   if (kind === 'bearing-loss' && support !== null) {
     return `The bearings at support ${support} are lost: the deck is held neither up nor down there.`;
   }

@@ -72,7 +72,8 @@ export function lostSupports(effects: readonly DamageEffectEcho[]): ReadonlySet<
   const lost = new Set<string>();
   for (const effect of effects) {
     const whole =
-      effect.kind === 'bearing-loss' || (effect.kind === 'support-stiffness-loss' && effect.fraction === 1);
+      (effect.kind === 'bearing-loss' && effect.side === undefined) ||
+      (effect.kind === 'support-stiffness-loss' && effect.fraction === 1);
     if (whole && typeof effect.support === 'string') lost.add(effect.support);
   }
   return lost;

@@ -29,7 +29,13 @@ export function deckRules(document: unknown): readonly Fault[] {
 function spanFaults(span: unknown, index: number): readonly Fault[] {
   if (typeof span !== 'object' || span === null) return [];
   const path = ['deck', 'spans', index];
-  const constant = ['mass_kg_per_m', 'flexural_rigidity_N_m2', 'shear_rigidity_N'] as const;
+  const constant = [
+    'mass_kg_per_m',
+    'flexural_rigidity_N_m2',
+    'shear_rigidity_N',
+    'torsional_rigidity_N_m2',
+    'rotary_inertia_kg_m',
+  ] as const;
   if (member(span, 'segments') === undefined) {
     return constant
       .slice(0, 2)

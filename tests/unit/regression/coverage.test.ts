@@ -33,6 +33,7 @@ describe('the regression scenarios', () => {
         ...inner.map(({ joint }) => (joint ? 'joint' : 'continuous')),
         inner.some(({ joint }) => joint) && inner.some(({ joint }) => !joint) ? 'mixed' : 'one kind',
         ...supports.map(({ stiffness_N_per_m }) => (stiffness_N_per_m === undefined ? 'rigid' : 'elastic')),
+        ...supports.map(({ bearing_spread_m }) => (bearing_spread_m ? 'two bearings' : 'one bearing')),
         ...supports.map(({ uplift_resistance_kN }) => (uplift_resistance_kN > 0 ? 'tied down' : 'resting')),
         ...deck.spans.map(({ segments }) => (segments ? 'stepped' : 'uniform')),
         ...deck.spans.flatMap(({ segments }) =>
@@ -48,6 +49,7 @@ describe('the regression scenarios', () => {
         'elastic',
         'joint',
         'mixed',
+        'one bearing',
         'one kind',
         'own damping ratio',
         'prestressed-concrete',
@@ -60,6 +62,7 @@ describe('the regression scenarios', () => {
         'steel',
         'stepped',
         'tied down',
+        'two bearings',
         'uniform',
       ].sort(),
     );
@@ -72,6 +75,19 @@ describe('the regression scenarios', () => {
       return track.slab.panel_length_m === null ? 'continuous slab' : 'panels';
     });
     expect(seen(forms)).toEqual(['continuous slab', 'none', 'panels', 'rail on deck']);
+  });
+
+  it('have tracks beside the axis, and trains that meet and that do not', () => {
+    const kinds = scenarios.map(({ tracks, meeting }) =>
+      (tracks?.length ?? 1) < 2 ? 'one track' : (meeting ?? 'all-tracks'),
+    );
+    expect(seen(kinds)).toEqual(['all-tracks', 'one track', 'one-track']);
+  });
+
+  it('have one of two bearings lost', () => {
+    const effects = scenarios.flatMap(({ damage_cases }) => damage_cases.flatMap((one) => one.effects));
+    const sides = effects.flatMap((effect) => (effect.kind === 'bearing-loss' && effect.side) || []);
+    expect(seen(sides)).toEqual(['left', 'right']);
   });
 
   it('have every family of load models, both dynamic factors and trains turned round', () => {

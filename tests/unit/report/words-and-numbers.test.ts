@@ -78,6 +78,9 @@ describe('words', () => {
     );
     expect(effectWords({ kind: 'support-settlement', support: 'P2', settlement_mm: 12 })).toContain('12 mm');
     expect(effectWords({ kind: 'bearing-loss', support: 'P5' })).toContain('neither up nor down');
+    expect(effectWords({ kind: 'bearing-loss', support: 'P5', side: 'left' })).toContain(
+      'left one of the two',
+    );
     expect(effectWords({ kind: 'bedding-loss', from_m: 60, to_m: 110, fraction: 0.5 })).toBe(
       'Bedding stiffness under the slab reduced by 50 % from 60 m to 110 m of the deck.',
     );
@@ -92,6 +95,7 @@ describe('words', () => {
     expect([...lostSupports(effects.get('P2-lost')!)]).toEqual(['P2']);
     expect([...lostSupports(effects.get('P2-softened')!)]).toEqual([]);
     expect([...lostSupports(effects.get('P5-lost')!)]).toEqual(['P5']);
+    expect([...lostSupports([{ kind: 'bearing-loss', support: 'P5', side: 'left' }])]).toEqual([]);
   });
 
   it('place the supports from the span lengths, and none where the counts do not fit', () => {

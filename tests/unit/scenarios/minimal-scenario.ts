@@ -16,7 +16,27 @@ export function minimalScenario() {
   };
 }
 
-/** A scenario that uses every key of the format. */
+/** The same deck with two tracks beside the axis on pairs of bearings, one of which a damage case loses. */
+export function twoTrackScenario() {
+  const minimal = minimalScenario();
+  return {
+    ...minimal,
+    deck: {
+      ...minimal.deck,
+      spans: minimal.deck.spans.map((span) => ({
+        ...span,
+        torsional_rigidity_N_m2: 7e10,
+        rotary_inertia_kg_m: 1.2e5,
+      })),
+    },
+    supports: minimal.supports.map((support) => ({ ...support, bearing_spread_m: 4 })),
+    tracks: [{ eccentricity_m: -2.1 }, { eccentricity_m: 2.1 }],
+    meeting: 'one-track',
+    damage_cases: [{ id: 'P1-left', effects: [{ kind: 'bearing-loss', support: 'P1', side: 'left' }] }],
+  };
+}
+
+/** A scenario that uses every key of the format but those of torsion. */
 export function fullScenario() {
   return {
     ...minimalScenario(),

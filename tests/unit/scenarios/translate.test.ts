@@ -1,6 +1,6 @@
 import { describe, expect, it } from 'vitest';
 import { translateScenario } from '../../../scenarios/translate.js';
-import { fullScenario, minimalScenario } from './minimal-scenario.js';
+import { fullScenario, minimalScenario, twoTrackScenario } from './minimal-scenario.js';
 import { readValid } from './read-valid.js';
 
 const full = translateScenario(readValid(fullScenario()));
@@ -40,6 +40,27 @@ describe('the translated structure', () => {
     expect(minimal.viaduct.track).toBeNull();
     expect(full.viaduct.track?.bedding).toEqual({ stiffnessPerLength: 6e7, dampingPerLength: 5e4 });
     expect(full.viaduct.track?.slab?.panelLength).toBeNull();
+  });
+});
+
+describe('the translated torsion', () => {
+  const { viaduct, meeting, damageCases } = translateScenario(readValid(twoTrackScenario()));
+
+  it('has sections that turn, pairs of bearings, tracks beside the axis and one bearing lost', () => {
+    expect(viaduct.spans[0]?.segments[0]?.torsion).toEqual({ rigidity: 7e10, rotaryInertia: 1.2e5 });
+    expect(viaduct.supports.map(({ bearingSpread }) => bearingSpread)).toEqual([4, 4, 4]);
+    expect(viaduct.tracks).toEqual([{ eccentricity: -2.1 }, { eccentricity: 2.1 }]);
+    expect(damageCases[1]?.effects).toEqual([{ kind: 'bearing-loss', support: 'P1', side: 'left' }]);
+  });
+
+  it('lets trains meet unless the file says otherwise', () => {
+    expect(meeting).toBe('one-track');
+    expect(minimal.meeting).toBe('all-tracks');
+  });
+
+  it('is left out where the file leaves it out', () => {
+    expect(minimal.viaduct.tracks).toBeUndefined();
+    expect(minimal.viaduct.spans[0]?.segments[0]).not.toHaveProperty('torsion');
   });
 });
 

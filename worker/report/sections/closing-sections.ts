@@ -1,11 +1,12 @@
 import type { Result } from '../../../scenarios/result.js';
-import { standardCautions } from '../cautions.js';
+import { cautionsWithTorsion, standardCautions } from '../cautions.js';
 import { type Markup, markup } from '../markup.js';
 
 /** The cautions: those of the result first, then the standard ones that it does not already carry. */
 export function cautionsSection(result: Result): Markup {
-  const all = [...new Set([...result.cautions, ...standardCautions])];
-  return markup`<section aria-labelledby="cautions"><h2 id="cautions">Cautions</h2><ul class="cautions">${all.map((caution) => markup`<li>${caution}</li>`)}</ul></section>`;
+  const torsion = cautionsWithTorsion.every((caution) => result.cautions.includes(caution));
+  const all = new Set([...result.cautions, ...(torsion ? cautionsWithTorsion : standardCautions)]);
+  return markup`<section aria-labelledby="cautions"><h2 id="cautions">Cautions</h2><ul class="cautions">${[...all].map((caution) => markup`<li>${caution}</li>`)}</ul></section>`;
 }
 
 /** What was run on what: enough to produce the same result again. */

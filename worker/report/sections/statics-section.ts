@@ -71,6 +71,10 @@ function reactions(
       released && (released.reactions_kN[id] ?? 0),
     ),
   );
+  for (const name of Object.keys({ ...before?.bearing_reactions_kN, ...statics.bearing_reactions_kN })) {
+    const of = (from: Statics) => from.bearing_reactions_kN?.[name] ?? 0;
+    rows.push(comparison(name, 'kN', 0, of(statics), before && of(before), released && of(released)));
+  }
   return comparisonTable(
     'Reactions, positive in compression',
     'Support',

@@ -1,0 +1,52 @@
+import type { ResponseRow } from '../../solver/response-rows.js';
+import { twistBase, twistGauge } from '../../solver/twist-rows.js';
+import type { CaseState } from '../assess/case-state.js';
+import { against, type Finding, type SafetyCheck, spanName, worse } from './check.js';
+import { entriesFor, objectiveOf } from './objective-entries.js';
+
+/**
+ * Twist of the track over 3 m: what the damage left under dead load plus the train's own. Not applicable where torsion is left out: a
+ * train on the axis of a deck on whole bearings twists nothing.
+ */
+export const deckTwist: SafetyCheck = {
+  id: 'deck-twist',
+  unit: 'mm',
+  objectives: ({ rows, state }) => [
+    objectiveOf(
+      entriesFor(rows, 'deck-twist', (row) => {
+        const offset = leftTwist(state, row);
+        return [
+          { weight: 1, offset },
+          { weight: -1, offset: -offset },
+        ];
+      }),
+    ),
+  ],
+  judge(input) {
+    const { limit, state } = input;
+    if (!limit) return null;
+    let worst: Finding | null = null;
+    input.rows.forEach((row, index) => {
+      if (row.quantity !== 'deck-twist') return;
+      const left = leftTwist(state, row);
+      const high = left + Math.max(0, input.peaks.largest[index]!);
+      const low = left + Math.min(0, input.peaks.smallest[index]!);
+      const value = 1e3 * Math.max(high, -low);
+      worst = worse(worst, against(limit, input.speedKmh, value, row.x, spanName(row.span)));
+    });
+    return worst;
+  },
+};
+
+/** Twist that the damage left over the stretch of a row, m; the track beyond the ends of the deck lies as it was. */
+function leftTwist({ change, viaduct }: CaseState, { start }: ResponseRow): number {
+  if (!change || start === undefined) return 0;
+  const end = start + twistBase;
+  const length = viaduct.spans.reduce(
+    (sum, { segments }) => segments.reduce((part, one) => part + one.length, sum),
+    0,
+  );
+  const before = start < -1e-7 || start >= length ? 0 : change.twistAt(start, 'right');
+  const after = end > length + 1e-7 || end <= 0 ? 0 : change.twistAt(end, 'left');
+  return twistGauge * (after - before);
+}
