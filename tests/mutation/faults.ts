@@ -319,4 +319,25 @@ export const deliberateFaults: readonly DeliberateFault[] = [
     '-line.reaction > 1e12 + upliftResistance(',
     'dead-load-uplift',
   ),
+  fault(
+    'clips that pull without end',
+    'solver/deck-ends/seat-law.ts',
+    "return state === 'released' ? -law.clampingForce : seatSlope(law, state) * stretch;",
+    'return seatSlope(law, state) * stretch || law.stiffness * stretch;',
+    'clamping-used-up',
+  ),
+  fault(
+    'settled deck left out at the deck ends',
+    'solver/deck-ends/deck-end-train.ts',
+    'factor * stretch + end.seatsMoved[s]!',
+    'factor * stretch',
+    'clamping-used-up',
+  ),
+  fault(
+    'rail stress taken on one rail of two',
+    'worker/assess/deck-end-results.ts',
+    '(1e-6 * railBending.value) / modulus',
+    '(2e-6 * railBending.value) / modulus',
+    'clamping-used-up',
+  ),
 ];

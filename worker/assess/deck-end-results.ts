@@ -1,10 +1,13 @@
 import type { AssessmentModel } from '../../scenarios/assessment-model.js';
 import type { DeckEndResult } from '../../scenarios/result.js';
-import type { DeckEndResponse } from '../../solver/deck-ends/deck-end-train.js';
+import type { DeckEndResponse, Worst } from '../../solver/deck-ends/deck-end-train.js';
 import type { CaseState } from './case-state.js';
 import type { SpeedSample } from './speed-sample.js';
 
-/** Every deck end at the speed at which its fastenings are pulled most, nominal properties; empty where the fastening is linear. */
+/**
+ * Every deck end, nominal properties: uplift and pull at the speed at which its fastenings are pulled most; free pads, compression and
+ * bending as the worst of the whole sweep. Empty where the fastening is linear.
+ */
 export function deckEndResults(
   model: AssessmentModel,
   state: CaseState,
@@ -12,10 +15,16 @@ export function deckEndResults(
 ): DeckEndResult[] {
   const count = samples[0]?.deckEnds.length ?? 0;
   return Array.from({ length: count }, (_, end) => {
-    const governing = samples.reduce((worst, sample) =>
-      sample.deckEnds[end]!.pull.value > worst.deckEnds[end]!.pull.value ? sample : worst,
-    );
-    return resultOf(model, state, governing.deckEnds[end]!, governing.speedKmh);
+    const atSpeeds = samples.map(({ speedKmh, deckEnds }) => ({ speedKmh, ...deckEnds[end]! }));
+    const governing = atSpeeds.reduce((worst, one) => (one.pull.value > worst.pull.value ? one : worst));
+    const worstOf = (value: (of: DeckEndResponse) => Worst) =>
+      atSpeeds.map(value).reduce((worst, one) => (one.value > worst.value ? one : worst));
+    const ofSweep = {
+      released: Math.max(...atSpeeds.map(({ released }) => released)),
+      compression: worstOf(({ compression }) => compression),
+      railBending: worstOf(({ railBending }) => railBending),
+    };
+    return resultOf(model, state, { ...governing, ...ofSweep }, governing.speedKmh);
   });
 }
 

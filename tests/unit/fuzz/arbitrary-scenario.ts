@@ -96,10 +96,26 @@ const bedding = fc.record({
   stiffness_N_per_m2: logarithmic(1e7, 1e9),
   damping_N_s_per_m2: between(0, 1e5),
 });
+const sectionModulus = optional(logarithmic(3e-4, 2e-3));
+/** The rail's stress is only asked for together with the clamping force. */
+const stressed = <T extends { rail: object; fastening: object }>(form: T, modulus: number | undefined) =>
+  modulus !== undefined && 'clamping_force_kN' in form.fastening
+    ? { ...form, rail: { ...form.rail, section_modulus_m3: modulus } }
+    : form;
 const track = fc.oneof(
   { weight: 3, arbitrary: fc.constant(undefined) },
-  { weight: 1, arbitrary: fc.record({ rail, fastening }) },
-  { weight: 1, arbitrary: fc.record({ rail, fastening, slab, bedding }) },
+  {
+    weight: 1,
+    arbitrary: fc
+      .tuple(fc.record({ rail, fastening }), sectionModulus)
+      .map(([form, modulus]) => stressed(form, modulus)),
+  },
+  {
+    weight: 1,
+    arbitrary: fc
+      .tuple(fc.record({ rail, fastening, slab, bedding }), sectionModulus)
+      .map(([form, modulus]) => stressed(form, modulus)),
+  },
 );
 
 /** Axles at any distances, some of them regular. */
