@@ -10,7 +10,8 @@ export function torsionStiffness({
 }
 
 /**
- * 2 x 2 rotary inertia, the mean of consistent and lumped: frequencies then converge as h^4 instead of h^2. T. J. R. Hughes, The Finite
+ * 2 x 2 rotary inertia, the mean of consistent and lumped: between ends that are held or free frequencies then converge as h^4 instead of
+ * h^2, which stays at an end on a spring. T. J. R. Hughes, The Finite
  * Element Method (1987), section 7.3 (mem).
  */
 export function torsionInertia({

@@ -3,6 +3,7 @@ import { lawsChapter } from './cases/laws/chapter.js';
 import { modesChapter } from './cases/modes/chapter.js';
 import { movingLoadsChapter } from './cases/moving-loads/chapter.js';
 import { staticsChapter } from './cases/statics/chapter.js';
+import { torsionChapter } from './cases/torsion/chapter.js';
 import { trackChapter } from './cases/track/chapter.js';
 import { vehiclesChapter } from './cases/vehicles/chapter.js';
 
@@ -11,6 +12,7 @@ export const allChapters: readonly Chapter[] = [
   modesChapter,
   staticsChapter,
   movingLoadsChapter,
+  torsionChapter,
   trackChapter,
   lawsChapter,
   vehiclesChapter,

@@ -1,0 +1,4 @@
+import { verifyChapter } from './book/verify-chapter.js';
+import { torsionChapter } from './cases/torsion/chapter.js';
+
+verifyChapter(torsionChapter);
