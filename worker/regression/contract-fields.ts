@@ -2,6 +2,8 @@ import { z } from 'zod';
 import {
   caseResult,
   check,
+  type DeckEndResult,
+  deckEndResult,
   type Result,
   recommendation,
   result,
@@ -17,6 +19,19 @@ const contractStatics = statics.pick({
   max_sagging_kNm: true,
   max_hogging_kNm: true,
   max_shear_kN: true,
+});
+
+/** Values only: the seat and the position of the train may change between two that are equally bad. */
+const contractDeckEnd = deckEndResult.pick({
+  support: true,
+  track: true,
+  uplift_mm: true,
+  pull_kN: true,
+  linear_pull_kN: true,
+  released_seats: true,
+  compression_kN: true,
+  rail_bending_increment_kNm: true,
+  rail_stress_increment_N_per_mm2: true,
 });
 
 const contractTrain = trainResult
@@ -37,6 +52,8 @@ const contractTrain = trainResult
     sweep,
     /** Largest of each swept quantity over all speeds, the refined ones included. */
     sweep_peaks: z.record(z.string(), z.number()),
+    /** Only where the fastening is given its clamping force. */
+    deck_ends: z.array(contractDeckEnd).optional(),
   });
 
 const contractCase = caseResult
@@ -92,6 +109,11 @@ function staticsOf(whole: z.infer<typeof statics>): z.infer<typeof contractStati
   return { reactions_kN, sag_mm, max_sagging_kNm, max_hogging_kNm, max_shear_kN };
 }
 
+function deckEndOf(whole: DeckEndResult): z.infer<typeof contractDeckEnd> {
+  const { at_m, speed_kmh, seat_m, leading_axle_m, compressed_seat_m, rail_m, ...values } = whole;
+  return values;
+}
+
 function trainOf(train: TrainResult, sweptSpeeds: readonly number[] | null): z.infer<typeof contractTrain> {
   const speeds = train.sweep.speed_kmh;
   const kept = speeds.flatMap((speed, i) => (sweptSpeeds === null || sweptSpeeds.includes(speed) ? [i] : []));
@@ -116,5 +138,6 @@ function trainOf(train: TrainResult, sweptSpeeds: readonly number[] | null): z.i
         .filter(([key, values]) => key !== 'speed_kmh' && values.length > 0)
         .map(([key, values]) => [key, values.reduce((most, value) => Math.max(most, value))]),
     ),
+    ...(train.deck_ends && { deck_ends: train.deck_ends.map(deckEndOf) }),
   };
 }

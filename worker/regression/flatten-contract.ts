@@ -110,6 +110,11 @@ function addTrain(add: Add, place: string, train: ContractCase['trains'][number]
   }
   for (const [key, value] of Object.entries(train.sweep_peaks))
     add(place, `largest ${key}`, value, responseFamily(key));
+  for (const { support, track, released_seats, ...values } of train.deck_ends ?? []) {
+    const end = `${place} / deck end ${support}, track ${track}`;
+    add(end, 'released_seats', released_seats, 'decided');
+    for (const [key, value] of Object.entries(values)) add(end, key, value, responseFamily(key));
+  }
 }
 
 function addCheck(add: Add, place: string, check: Check): void {
