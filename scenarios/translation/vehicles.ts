@@ -49,7 +49,8 @@ function parametersOf(entry: ScenarioVehicle): VehicleParameters {
   return bogieVehicleOf(own);
 }
 
-function bogieVehicleOf(own: NonNullable<ScenarioVehicle['bogie_vehicle']>): BogieVehicle {
+/** The keys of a vehicle on two bogies in SI units. */
+export function bogieVehicleOf(own: NonNullable<ScenarioVehicle['bogie_vehicle']>): BogieVehicle {
   return {
     kind: 'bogie-vehicle',
     length: own.length_m,

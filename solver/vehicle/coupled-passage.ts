@@ -12,6 +12,8 @@ import type { VehicleSystem } from './vehicle-system.js';
 export interface CoupledPassage {
   readonly peaks: Peaks;
   readonly ride: Ride;
+  /** Time steps taken. */
+  readonly steps: number;
 }
 
 export interface CoupledPassageOptions {
@@ -75,8 +77,10 @@ export function runCoupledPassage(
   const ride = new RideRecorder(consist, system, timeStep, line.step);
   const last = consist.wheels.length - 1;
   const end = line.count - 1;
+  let steps = 0;
   while (run.positions[last]! <= end) {
     run.step();
+    steps++;
     rows.record(run);
     ride.record(run, run.positions[0]! >= 0);
   }
@@ -85,11 +89,12 @@ export function runCoupledPassage(
   for (let done = 0; done < Math.max(runOut, longest); done++) {
     if (done >= runOut && done % 16 === 0 && !rows.canRise(run)) break;
     run.step();
+    steps++;
     rows.record(run);
     if (done < runOut) ride.record(run, true);
   }
   rows.evaluate();
-  return { peaks: rows.peaks, ride: ride.finished() };
+  return { peaks: rows.peaks, ride: ride.finished(), steps };
 }
 
 /**

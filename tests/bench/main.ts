@@ -7,6 +7,7 @@ import { coldStart, contingency } from './command-line.js';
 import { measureLongViaducts } from './long-viaducts.js';
 import { oneTrainDemo } from './one-train-demo.js';
 import { trackSweep } from './track-sweep.js';
+import { vehicleSweep } from './vehicle-sweep.js';
 import type { Measurement, Workload } from './workload.js';
 
 // Runs every workload, or those whose ids begin as the arguments say, and writes out/bench.json; the figures are for comparing
@@ -22,6 +23,9 @@ const workloads: readonly (readonly [workload: Workload, runs: number])[] = [
   [contingency(1), 1],
   [contingency(2), 1],
   [coldStart, 9],
+  [vehicleSweep(2), 1],
+  [vehicleSweep(4), 1],
+  [vehicleSweep(8), 1],
 ];
 
 async function measure({ id, title, run }: Workload, runs: number): Promise<Measurement> {

@@ -1,11 +1,10 @@
 import { hslmA } from '../../scenarios/library/hslm-a.js';
 import { buildDynamicModel } from '../../solver/dynamic-model.js';
-import { ObjectiveIndex } from '../../solver/objective.js';
 import { runPassage } from '../../solver/passage.js';
-import type { Quantity } from '../../solver/response-rows.js';
 import { buildTrainTables } from '../../solver/train-tables.js';
 import { trackedViaduct } from './tracked-viaduct.js';
 import type { Workload } from './workload.js';
+import { worstOfEveryQuantity } from './worst-of-every-quantity.js';
 
 /** 10 x 36 m with slab track, HSLM-A5 at 100 speeds from 40 to 238 km/h, the worst of every quantity with fastening forces. */
 export const trackSweep: Workload = {
@@ -25,16 +24,7 @@ export const trackSweep: Workload = {
       },
       'forward',
     );
-    const members = new Map<Quantity, number[]>();
-    model.rows.forEach(({ quantity }, row) => {
-      members.set(quantity, [...(members.get(quantity) ?? []), row]);
-    });
-    const quantities = [...members.values()].map((rows) => ({
-      rows: Int32Array.from([...rows, ...rows]),
-      weights: Float64Array.from({ length: 2 * rows.length }, (_, entry) => (entry < rows.length ? 1 : -1)),
-      offsets: new Float64Array(2 * rows.length),
-    }));
-    const objectives = new ObjectiveIndex(quantities, model.rows.length);
+    const objectives = worstOfEveryQuantity(model.rows);
     const modes = model.modes.shapes.length;
     let modeSteps = 0;
     for (let index = 0; index < 100; index++)
