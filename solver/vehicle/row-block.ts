@@ -37,6 +37,8 @@ export class RowBlock {
   private readonly history = new Float64Array(blockLength);
   private readonly smooth: readonly boolean[];
   private surplusSum = 0;
+  /** Most that the changes of all wheels' forces can do to the row in question. */
+  private effect = 0;
   private trainHigh = 0;
   private trainLow = 0;
   private columns = 0;
@@ -93,14 +95,20 @@ export class RowBlock {
     this.takeMost();
     for (const set of this.model.rowSets) {
       const modalMost = set.acceleration ? this.accelerationMost : this.departureMost;
+      this.thresholds?.refresh(set.rows);
       if (set.acceleration && this.cannotRise(set, modalMost)) continue;
       for (let i = 0; i < set.rows.length; i++) {
         const row = set.rows[i]!;
         const influence = this.influences[row]!;
         const swing = swingOf(set, i, modalMost);
         if (!this.mayExceed(row, influence, swing)) continue;
-        this.writeHistory(set, i, influence);
-        this.takePeaks(row);
+        if (!influence) this.history.fill(0, 0, this.columns);
+        this.addModes(set, i);
+        if (influence) {
+          if (!this.reachesThresholds(row)) continue;
+          this.addSurplus(influence);
+        }
+        if (this.takePeaks(row)) this.thresholds?.refresh(set.rows);
       }
     }
     this.keepSeam();
@@ -127,20 +135,29 @@ export class RowBlock {
     return true;
   }
 
-  private writeHistory(
-    { values, modes, acceleration }: RowSet,
-    member: number,
-    influence: RowInfluence | null,
-  ): void {
+  private addModes({ values, modes, acceleration }: RowSet, member: number): void {
     const { columns, history } = this;
-    if (influence) this.addSurplus(influence);
-    else history.fill(0, 0, columns);
     const modal = acceleration ? this.acceleration : this.departure;
     for (let k = 0; k < modes.length; k++) {
       const value = values[member * modes.length + k]!;
       const from = modes[k]! * blockLength;
       for (let b = 0; b < columns; b++) history[b]! += value * modal[from + b]!;
     }
+  }
+
+  /** Whether static train and modes come so near to a threshold of the row that the change of the wheels' forces matters. */
+  private reachesThresholds(row: number): boolean {
+    const { history, columns, effect } = this;
+    let high = history[0]!;
+    let low = high;
+    for (let b = 1; b < columns; b++) {
+      const value = history[b]!;
+      if (value > high) high = value;
+      else if (value < low) low = value;
+    }
+    // A parabola through three samples rises above the middle one by no more than an eighth of what they differ.
+    const beyond = effect + (high - low + 2 * effect) / 8;
+    return high + beyond > this.upper[row]! || low - beyond < this.lower[row]!;
   }
 
   /** Whether the row could pass its thresholds in this block: a quick bound first, one wheel by wheel where that is too wide. */
@@ -159,18 +176,19 @@ export class RowBlock {
     let effect = 0;
     for (let wheel = 0; wheel < this.surplusMost.length; wheel++)
       effect += this.surplusEffect(influence, wheel);
+    this.effect = effect;
     return this.trainHigh + swing + effect > upper || this.trainLow - swing - effect < lower;
   }
 
   /** The static train's part of the row in this block, from which its history starts. */
   private writeTrainStatics({ train }: RowInfluence): void {
-    let high = 0;
-    let low = 0;
+    let high = Number.NEGATIVE_INFINITY;
+    let low = Number.POSITIVE_INFINITY;
     for (let b = 0; b < this.columns; b++) {
       const value = interpolated(train, this.places[b]!);
       this.history[b] = value;
       if (value > high) high = value;
-      else if (value < low) low = value;
+      if (value < low) low = value;
     }
     this.trainHigh = high;
     this.trainLow = low;
@@ -196,8 +214,8 @@ export class RowBlock {
     }
   }
 
-  /** Where the history is smooth, the parabola through three samples stands in for the curve between them; never across a jump. */
-  private takePeaks(row: number): void {
+  /** Where the history is smooth, the parabola through three samples stands in for the curve between them; never across a jump. Returns whether any peak grew. */
+  private takePeaks(row: number): boolean {
     const { history, columns, smooth } = this;
     let largest = 0;
     let smallest = 0;
@@ -215,14 +233,17 @@ export class RowBlock {
       if (peak > largest) largest = peak;
       else if (peak < smallest) smallest = peak;
     }
-    if (largest > this.upper[row]!) {
+    const rises = largest > this.upper[row]!;
+    const falls = smallest < this.lower[row]!;
+    if (rises) {
       this.peaks.largest[row] = Math.max(this.peaks.largest[row]!, largest);
       this.thresholds?.raise(row, largest);
     }
-    if (smallest < this.lower[row]!) {
+    if (falls) {
       this.peaks.smallest[row] = Math.min(this.peaks.smallest[row]!, smallest);
       this.thresholds?.raise(row, smallest);
     }
+    return rises || falls;
   }
 
   private takeMost(): void {

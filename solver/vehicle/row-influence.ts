@@ -49,13 +49,13 @@ export function buildRowInfluence(
   });
 }
 
-/** Largest (sign 1) or smallest (sign -1) value over a range of sample numbers, at least 0 in that sense. */
+/** Largest (sign 1) or smallest (sign -1) value over a range of sample numbers; 0 beyond the samples. */
 export function mostWithin(bounds: CellBounds, from: number, to: number, sign: 1 | -1): number {
   const extremes = sign > 0 ? bounds.highs : bounds.lows;
-  const first = Math.max(0, Math.floor(from / cellLength));
-  const last = Math.min(extremes.length - 1, Math.floor(to / cellLength));
-  let most = 0;
-  for (let cell = first; cell <= last; cell++) {
+  const first = Math.floor(from / cellLength);
+  const last = Math.floor(to / cellLength);
+  let most = first < 0 || last >= extremes.length ? 0 : Number.NEGATIVE_INFINITY;
+  for (let cell = Math.max(0, first); cell <= last && cell < extremes.length; cell++) {
     const value = sign * extremes[cell]!;
     if (value > most) most = value;
   }
