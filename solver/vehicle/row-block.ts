@@ -1,3 +1,4 @@
+import { contract } from '../contract.js';
 import type { DynamicModel } from '../dynamic-model.js';
 import type { ObjectiveThresholds } from '../objective.js';
 import type { Peaks } from '../peaks.js';
@@ -35,6 +36,7 @@ export class RowBlock {
   private readonly places: Float64Array;
   private readonly surplusMost: Float64Array;
   private readonly history = new Float64Array(blockLength);
+  private readonly moving = new Float64Array(blockLength);
   private readonly smooth: readonly boolean[];
   private surplusSum = 0;
   /** Most that the changes of all wheels' forces can do to the row in question. */
@@ -136,13 +138,10 @@ export class RowBlock {
   }
 
   private addModes({ values, modes, acceleration }: RowSet, member: number): void {
-    const { columns, history } = this;
+    const { columns, history, moving } = this;
     const modal = acceleration ? this.acceleration : this.departure;
-    for (let k = 0; k < modes.length; k++) {
-      const value = values[member * modes.length + k]!;
-      const from = modes[k]! * blockLength;
-      for (let b = 0; b < columns; b++) history[b]! += value * modal[from + b]!;
-    }
+    contract(values, member * modes.length, modes, modal, blockLength, moving, 0, columns);
+    for (let b = 0; b < columns; b++) history[b]! += moving[b]!;
   }
 
   /** Whether static train and modes come so near to a threshold of the row that the change of the wheels' forces matters. */

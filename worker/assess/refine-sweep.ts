@@ -19,6 +19,8 @@ export interface RefinementOptions {
 const halfOfLimit = 0.5;
 const shareOfLargest = 0.7;
 const finestStepKmh = 0.1;
+/** Series that rise and fall alike ask for the same speed but for rounding; it is looked at once. */
+const sameSpeedKmh = 0.01;
 
 /**
  * Speeds to add so that every peak that could matter is resolved to 1 % and every crossing of a limit to 1 km/h.
@@ -44,7 +46,9 @@ export function speedsToAdd(points: readonly SweptPoint[], options: RefinementOp
       refinePeak(points, series, i, options, added);
     }
   }
-  return [...added].sort((a, b) => a - b);
+  return [...added]
+    .sort((a, b) => a - b)
+    .filter((speed, i, sorted) => i === 0 || speed - sorted[i - 1]! >= sameSpeedKmh);
 }
 
 function refinePeak(

@@ -32,6 +32,24 @@ describe('refinement of a sweep', () => {
     expect(found).toBeGreaterThan(0.99 * exact);
   });
 
+  it('asks once for a speed that two series of one shape want', () => {
+    const curve = (speed: number) => resonance(speed, 143.7, 0.01, 0.7);
+    const points = grid(5).map((speedKmh) => ({
+      speedKmh,
+      utilisations: new Map([
+        ['shear', curve(speedKmh)],
+        ['support-reaction', (curve(speedKmh) * 0.7) / 0.6],
+      ]),
+    }));
+    const alone = points.map(({ speedKmh }) => ({
+      speedKmh,
+      utilisations: new Map([['shear', curve(speedKmh)]]),
+    }));
+    const asked = speedsToAdd(points, { dampingRatio: 0.01 });
+    expect(asked.length).toBeGreaterThan(0);
+    expect(asked).toHaveLength(speedsToAdd(alone, { dampingRatio: 0.01 }).length);
+  });
+
   it('brackets every crossing of a limit within 1 km/h', () => {
     const curve = (speed: number) => resonance(speed, 143.7, 0.01, 1.4);
     const samples = [...refine(curve, grid(5), 0.01)].sort(([a], [b]) => a - b);
