@@ -31,6 +31,7 @@ caption { text-align: left; font-weight: 600; color: var(--quiet); padding: .25r
 th, td { text-align: left; vertical-align: top; padding: .4rem .7rem .4rem 0; border-bottom: 1px solid var(--line); }
 thead th { font-size: .82rem; font-weight: 600; color: var(--quiet); border-bottom: 1.5px solid var(--text); vertical-align: bottom; white-space: nowrap; }
 tbody th { font-weight: 600; }
+.deck-ends thead th { white-space: normal; }
 .number { text-align: right; font-variant-numeric: tabular-nums; white-space: nowrap; }
 .whole { white-space: nowrap; }
 .inputs table { width: auto; }

@@ -8,10 +8,11 @@ export function deckEndsTable(train: TrainResult, subject: string): Markup {
   const ends = train.deck_ends ?? [];
   if (ends.length === 0) return nothing;
   const tracks = ends.some(({ track }) => track > 1);
-  return scrollBox(
+  const table = scrollBox(
     `Deck ends: ${subject}`,
-    markup`<table class="deck-ends"><caption>Fastenings and rail at the deck ends. Uplift and pull are those at the speed and with the leading axle where the fastenings are pulled most; free pads, compression and bending are the worst of all speeds. Clips hold no more than their clamping force; the pull judged is what a linear fastening would hold at the same uplift. Bending and stress are what is added to the same track on a deck that does not move.</caption><thead><tr><th scope="col">Deck end</th>${tracks ? markup`<th scope="col" class="number">Track</th>` : null}<th scope="col" class="number">Speed (km/h)</th><th scope="col" class="number">Rail above seat (mm)</th><th scope="col" class="number">Pull held (kN)</th><th scope="col" class="number">Pull judged (kN)</th><th scope="col" class="number">Seat (m)</th><th scope="col" class="number">Leading axle (m)</th><th scope="col">Pads free</th><th scope="col" class="number">Compression (kN)</th><th scope="col" class="number">Rail bending increment (kNm)</th><th scope="col" class="number">Rail stress increment (N/mm²)</th></tr></thead><tbody>${ends.map((end) => row(end, tracks))}</tbody></table>`,
+    markup`<table class="deck-ends"><caption>Fastenings and rail at the deck ends</caption><thead><tr><th scope="col">Deck end</th>${tracks ? markup`<th scope="col" class="number">Track</th>` : null}<th scope="col" class="number">Speed (km/h)</th><th scope="col" class="number">Rail above seat (mm)</th><th scope="col" class="number">Pull held (kN)</th><th scope="col" class="number">Pull judged (kN)</th><th scope="col" class="number">Seat (m)</th><th scope="col" class="number">Leading axle (m)</th><th scope="col">Pads free</th><th scope="col" class="number">Compression (kN)</th><th scope="col" class="number">Rail bending increment (kNm)</th><th scope="col" class="number">Rail stress increment (N/mm²)</th></tr></thead><tbody>${ends.map((end) => row(end, tracks))}</tbody></table>`,
   );
+  return markup`${table}<p class="quiet">Uplift and pull are those at the speed and with the leading axle where the fastenings are pulled most; free pads, compression and bending are the worst of all speeds. Clips hold no more than their clamping force; the pull judged is what a linear fastening would hold at the same uplift. Bending and stress are what is added to the same track on a deck that does not move.</p>`;
 }
 
 function row(end: DeckEndResult, tracks: boolean): Markup {
