@@ -22,7 +22,8 @@ export interface RunOptions {
  * @throws what the first failing part throws; the others are stopped.
  */
 export async function runAssessment(scenario: Scenario, options: RunOptions): Promise<Result> {
-  const parts = planAssessment(scenario, trainsPerPart(scenario, options.threads));
+  const whole = planAssessment(scenario, trainsPerPart(scenario, options.threads));
+  const parts = withShortEnd(whole, options.threads);
   const progress = options.createProgress(parts);
   try {
     const inThreads = options.threads > 1 && parts.length > 1;
@@ -46,6 +47,14 @@ function trainsPerPart(scenario: Scenario, threads: number): number {
   const trains = scenario.trains.length;
   const runs = trains * (scenario.damage_cases.length + 1);
   return Math.min(trains, Math.max(1, Math.floor(runs / (partsPerThread * threads))));
+}
+
+/** The last part of each thread train by train, so that no thread waits long for another's. */
+function withShortEnd(parts: readonly AssessmentPart[], threads: number): readonly AssessmentPart[] {
+  if (threads === 1) return parts;
+  return parts.flatMap((part, index) =>
+    index < parts.length - threads ? [part] : part.trains.map((train) => ({ ...part, trains: [train] })),
+  );
 }
 
 async function runHere(
