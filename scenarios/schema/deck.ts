@@ -15,7 +15,8 @@ const mass = () =>
     slips: [givenInThousands('t/m'), givenInThousandths('g/m')],
   });
 
-const flexuralRigidity = () =>
+/** E I and G J are of one size. */
+const rigidity = () =>
   quantity({
     unit: 'N m2',
     min: 1e6,
@@ -31,15 +32,6 @@ const shearRigidity = () =>
     max: 1e14,
     usual: [1e8, 1e13],
     slips: [givenInThousands('kN'), { factor: 1e6, givenIn: 'MN' }],
-  });
-
-const torsionalRigidity = () =>
-  quantity({
-    unit: 'N m2',
-    min: 1e6,
-    max: 1e14,
-    usual: [1e9, 1e13],
-    slips: [givenInThousands('kN m2'), { factor: 1e6, givenIn: 'MN m2' }, givenInThousandths('mN m2')],
   });
 
 const rotaryInertia = () =>
@@ -61,9 +53,9 @@ const segment = z.strictObject({
     slips: [givenInThousandths('mm')],
   }),
   mass_kg_per_m: mass(),
-  flexural_rigidity_N_m2: flexuralRigidity(),
+  flexural_rigidity_N_m2: rigidity(),
   shear_rigidity_N: shearRigidity().optional(),
-  torsional_rigidity_N_m2: torsionalRigidity().optional(),
+  torsional_rigidity_N_m2: rigidity().optional(),
   rotary_inertia_kg_m: rotaryInertia().optional(),
 });
 
@@ -71,9 +63,9 @@ const segment = z.strictObject({
 const span = z.strictObject({
   length_m: length(),
   mass_kg_per_m: mass().optional(),
-  flexural_rigidity_N_m2: flexuralRigidity().optional(),
+  flexural_rigidity_N_m2: rigidity().optional(),
   shear_rigidity_N: shearRigidity().optional(),
-  torsional_rigidity_N_m2: torsionalRigidity().optional(),
+  torsional_rigidity_N_m2: rigidity().optional(),
   rotary_inertia_kg_m: rotaryInertia().optional(),
   segments: z.array(segment).min(1).max(scenarioBounds.segmentsPerSpan).optional(),
 });
