@@ -4,6 +4,7 @@ import type { MovingTrain } from '../../solver/model.js';
 import type { ObjectiveIndex } from '../../solver/objective.js';
 import { meeting, type Peaks, together } from '../../solver/peaks.js';
 import { buildTrainTables } from '../../solver/train-tables.js';
+import { MeetingPeaks } from './meeting-peaks.js';
 import { TrainPassages } from './train-passages.js';
 
 type Meeting = AssessmentModel['meeting'];
@@ -17,7 +18,7 @@ export interface TrackPassages extends Pick<TrainPassages, 'peaksAt' | 'allPeaks
 /**
  * Prepares the passages of a train over every track. Trains that meet run at the same speed on all tracks at once; how far one is
  * ahead of the other is free, so that the worst of a response is the sum of what each track alone reaches of it, in the worse
- * direction: every row is looked at on every track.
+ * direction.
  */
 export function trackPassages(
   dynamics: DynamicModel,
@@ -39,9 +40,12 @@ export function trackPassages(
       mode,
       passages.map((one) => one.allPeaksAt(speedKmh)),
     );
-  const sum = passages.length > 1 && mode === 'all-tracks';
+  if (passages.length > 1 && mode === 'all-tracks') {
+    const meetings = new MeetingPeaks(passages, objectives);
+    return { tracks, peaksAt: (speedKmh) => meetings.peaksAt(speedKmh), allPeaksAt: all };
+  }
   const wanted = (speedKmh: number) => passages.map((one) => one.peaksAt(speedKmh)).reduce(together);
-  return { tracks, peaksAt: sum ? all : wanted, allPeaksAt: all };
+  return { tracks, peaksAt: wanted, allPeaksAt: all };
 }
 
 /** One value for each track that may be loaded. */

@@ -39,6 +39,19 @@ export class TrainPassages {
       .reduce(together);
   }
 
+  /**
+   * Peaks of the rows of some other objectives, where they reach beyond a value each; 0 km/h is the quasi-static passage.
+   *
+   * @param atLeast per objective; 0 unless given
+   */
+  peaksBeyond(speedKmh: number, objectives: ObjectiveIndex, atLeast?: Float64Array): Peaks {
+    if (speedKmh === 0) return this.quasiStatic();
+    const options = { objectives, ...(atLeast && { atLeast }) };
+    return this.directions
+      .map((tables): Peaks => runPassage(this.model, tables, speedKmh / 3.6, options))
+      .reduce(together);
+  }
+
   /** Peaks of every row as v -> 0. */
   quasiStatic(): Peaks {
     return this.directions.map((tables) => quasiStaticPeaks(this.model, tables)).reduce(together);

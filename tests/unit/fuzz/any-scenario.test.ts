@@ -87,7 +87,8 @@ function expectMinimum(result: Result): void {
 
 /** Reactions carry the dead load, whatever happened. */
 function expectEquilibrium(scenario: Scenario, result: Result): void {
-  const perMetre = (scenario.track?.rail.mass_kg_per_m ?? 0) + (scenario.track?.slab?.mass_kg_per_m ?? 0);
+  const oneTrack = (scenario.track?.rail.mass_kg_per_m ?? 0) + (scenario.track?.slab?.mass_kg_per_m ?? 0);
+  const perMetre = oneTrack * (scenario.tracks?.length ?? 1);
   const mass = scenario.deck.spans.reduce((sum, { length_m, mass_kg_per_m, segments }) => {
     const own = segments
       ? segments.reduce((part, segment) => part + segment.length_m * segment.mass_kg_per_m, 0)

@@ -6,16 +6,24 @@ export interface ScenarioFile {
   readonly line: { readonly speed_kmh: number };
   readonly deck: { readonly spans: readonly SpanFile[]; readonly [key: string]: unknown };
   readonly supports: readonly SupportFile[];
+  readonly tracks?: readonly { readonly eccentricity_m: number }[];
   readonly trains: readonly TrainFile[];
   readonly damage_cases: readonly { readonly id: string; readonly effects: readonly EffectFile[] }[];
 }
 export interface SpanFile {
   readonly length_m: number;
   readonly mass_kg_per_m?: number;
-  readonly segments?: readonly { readonly length_m: number; readonly mass_kg_per_m: number }[];
+  readonly flexural_rigidity_N_m2?: number;
+  readonly segments?: readonly {
+    readonly length_m: number;
+    readonly mass_kg_per_m: number;
+    readonly flexural_rigidity_N_m2: number;
+  }[];
 }
 export interface SupportFile {
   readonly id: string;
+  readonly stiffness_N_per_m?: number;
+  readonly bearing_spread_m?: number;
   readonly joint?: boolean;
 }
 export interface TrainFile {
@@ -65,6 +73,27 @@ const support = fc.record({
   stiffness: optional(logarithmic(2e9, 1e12)),
   joint: fc.boolean(),
   uplift: fc.constantFrom(0, 0, 500, 5000),
+  spread: fc.option(between(1.5, 8), { nil: undefined, freq: 6 }),
+});
+
+/** m, to the centimetre. */
+const place = (min: number, max: number) =>
+  fc.integer({ min: Math.round(100 * min), max: Math.round(100 * max) }).map((value) => value / 100);
+
+/** A deck that turns, and where its tracks lie. */
+const torsion = fc.record({
+  gyration: between(1.5, 4),
+  // Of the first bending frequency, span by span.
+  stiff: between(0.8, 4),
+  tracks: fc.oneof(
+    fc.constant(undefined),
+    place(-3, 3).map((at) => [at]),
+    place(1.7, 4).map((at) => [-at, at]),
+    fc
+      .record({ first: place(-4, 0), apart: place(3, 6) })
+      .map(({ first, apart }) => [first, Number((first + apart).toFixed(2))]),
+  ),
+  meeting: fc.constantFrom(undefined, 'all-tracks', 'one-track'),
 });
 
 /** Feet of the supports from the second on, coupled: any correlation below 1 keeps the matrix positive definite. */
@@ -175,9 +204,11 @@ const effect = fc.record({
   from: between(0, 0.8),
   length: between(0.05, 1),
   fraction: fc.oneof(between(0.05, 0.95), fc.constant(1)),
+  side: fc.constantFrom(undefined, 'left', 'right'),
   settlement: between(0.5, 60),
 });
 type EffectWish = typeof effect extends fc.Arbitrary<infer T> ? T : never;
+type TorsionWish = typeof torsion extends fc.Arbitrary<infer T> ? T : never;
 
 const resistance = fc.record({
   sagging: logarithmic(5e3, 1e5),
@@ -185,102 +216,149 @@ const resistance = fc.record({
   shear: logarithmic(2e3, 3e4),
 });
 
-/** Every form of the schema that a small scenario can have: 1 to 12 spans, joints anywhere, any supports, track, damage, trains. */
-export const arbitraryScenario: fc.Arbitrary<ScenarioFile> = fc
-  .record({
-    spans: fc.oneof(
-      { weight: 12, arbitrary: fc.array(span, { minLength: 1, maxLength: 3 }) },
-      { weight: 1, arbitrary: fc.array(span, { minLength: 4, maxLength: 12 }) },
-    ),
-    supports: fc.array(support, { minLength: 13, maxLength: 13 }),
-    damping: fc.oneof(
-      logarithmic(0.005, 0.1).map((damping_ratio) => ({ damping_ratio })),
-      fc.constantFrom(
-        { material: 'steel' },
-        { material: 'composite' },
-        { material: 'reinforced-concrete' },
-        { material: 'prestressed-concrete' },
+const scenarioOf = (twisting: fc.Arbitrary<TorsionWish | undefined>): fc.Arbitrary<ScenarioFile> =>
+  fc
+    .record({
+      spans: fc.oneof(
+        { weight: 12, arbitrary: fc.array(span, { minLength: 1, maxLength: 3 }) },
+        { weight: 1, arbitrary: fc.array(span, { minLength: 4, maxLength: 12 }) },
       ),
-    ),
-    substructure: fc.option(substructure, { nil: undefined, freq: 4 }),
-    track,
-    trains: fc.array(fc.oneof({ weight: 3, arbitrary: ownTrain }, { weight: 1, arbitrary: libraryTrain }), {
-      minLength: 1,
-      maxLength: 2,
-    }),
-    // Small numbers are tried more often, and slow passages are the long ones.
-    lineSpeed: fc.integer({ min: 0, max: 200 }).map((below) => 320 - below),
-    overspeed: fc.constantFrom(1, 1.1, 1.2),
-    reach: fc.constantFrom(1.2, 1.3, 1, 0.7),
-    round: fc.constantFrom(1, 5, 10),
-    cases: fc.array(fc.array(effect, { minLength: 1, maxLength: 3 }), { maxLength: 2 }),
-    resistances: fc.array(fc.option(resistance, { nil: null }), { minLength: 12, maxLength: 12 }),
-    reactions: fc.array(fc.option(logarithmic(2e3, 3e4), { nil: null }), { minLength: 13, maxLength: 13 }),
-    known: fc.constantFrom('nothing', 'some', 'some', 'all'),
-    limits: fc.constantFrom<object>(
-      {},
-      { set: 'en-1990-a2-ballasted' },
-      { overrides: { 'deck-acceleration': 1.5, 'end-rotation': 0.002 } },
-      { overrides: { 'deck-deflection': 10, 'joint-step': 1, 'fastening-uplift': 5 } },
-    ),
-    bounds: fc.constantFrom<object>({}, {}, {}, { stiffness_factors: [0.9], damping_factors: [0.8] }),
-  })
-  .map((wish): ScenarioFile => {
-    const supports = wish.supports.slice(0, wish.spans.length + 1).map(({ stiffness, joint, uplift }, i) => ({
-      id: `S${i}`,
-      ...(stiffness === undefined ? {} : { stiffness_N_per_m: stiffness }),
-      ...(joint ? { joint } : {}),
-      ...(uplift > 0 ? { uplift_resistance_kN: uplift } : {}),
-    }));
-    const to = Math.min(600, Math.max(2, Math.round(wish.lineSpeed * wish.reach)));
-    // A long viaduct with every bound at low speed would take as long as a hundred others.
-    const long = wish.spans.length > 3;
-    const from = Math.max(1, Math.round(0.7 * to));
-    const known = <T>(list: readonly (T | null)[], count: number, fill: T) =>
-      list.slice(0, count).map((entry) => entry ?? (wish.known === 'all' ? fill : null));
-    const spanResistances = known(wish.resistances, wish.spans.length, {
-      sagging: 3e4,
-      hogging: 3e4,
-      shear: 9000,
+      supports: fc.array(support, { minLength: 13, maxLength: 13 }),
+      damping: fc.oneof(
+        logarithmic(0.005, 0.1).map((damping_ratio) => ({ damping_ratio })),
+        fc.constantFrom(
+          { material: 'steel' },
+          { material: 'composite' },
+          { material: 'reinforced-concrete' },
+          { material: 'prestressed-concrete' },
+        ),
+      ),
+      substructure: fc.option(substructure, { nil: undefined, freq: 4 }),
+      torsion: twisting,
+      track,
+      trains: fc.array(fc.oneof({ weight: 3, arbitrary: ownTrain }, { weight: 1, arbitrary: libraryTrain }), {
+        minLength: 1,
+        maxLength: 2,
+      }),
+      // Small numbers are tried more often, and slow passages are the long ones.
+      lineSpeed: fc.integer({ min: 0, max: 200 }).map((below) => 320 - below),
+      overspeed: fc.constantFrom(1, 1.1, 1.2),
+      reach: fc.constantFrom(1.2, 1.3, 1, 0.7),
+      round: fc.constantFrom(1, 5, 10),
+      cases: fc.array(fc.array(effect, { minLength: 1, maxLength: 3 }), { maxLength: 2 }),
+      resistances: fc.array(fc.option(resistance, { nil: null }), { minLength: 12, maxLength: 12 }),
+      reactions: fc.array(fc.option(logarithmic(2e3, 3e4), { nil: null }), { minLength: 13, maxLength: 13 }),
+      known: fc.constantFrom('nothing', 'some', 'some', 'all'),
+      limits: fc.constantFrom<object>(
+        {},
+        { set: 'en-1990-a2-ballasted' },
+        { overrides: { 'deck-acceleration': 1.5, 'end-rotation': 0.002 } },
+        { overrides: { 'deck-deflection': 10, 'joint-step': 1, 'fastening-uplift': 5 } },
+      ),
+      bounds: fc.constantFrom<object>({}, {}, {}, { stiffness_factors: [0.9], damping_factors: [0.8] }),
+    })
+    .map((wish): ScenarioFile => {
+      const spans = wish.torsion ? wish.spans.map(turning(wish.torsion)) : wish.spans;
+      const supports = wish.supports
+        .slice(0, wish.spans.length + 1)
+        .map(({ stiffness, joint, uplift, spread }, i) => ({
+          id: `S${i}`,
+          ...(stiffness === undefined ? {} : { stiffness_N_per_m: stiffness }),
+          ...(joint ? { joint } : {}),
+          ...(uplift > 0 ? { uplift_resistance_kN: uplift } : {}),
+          ...(wish.torsion && spread !== undefined ? { bearing_spread_m: spread } : {}),
+        }));
+      const to = Math.min(600, Math.max(2, Math.round(wish.lineSpeed * wish.reach)));
+      // A long viaduct with every bound at low speed would take as long as a hundred others.
+      const long = wish.spans.length > 3;
+      const from = Math.max(1, Math.round(0.7 * to));
+      const known = <T>(list: readonly (T | null)[], count: number, fill: T) =>
+        list.slice(0, count).map((entry) => entry ?? (wish.known === 'all' ? fill : null));
+      const spanResistances = known(wish.resistances, wish.spans.length, {
+        sagging: 3e4,
+        hogging: 3e4,
+        shear: 9000,
+      });
+      const reactions = known(wish.reactions, supports.length, 12000);
+      return {
+        format: 'deckpace/scenario@1',
+        title: 'Found by chance (invented)',
+        line: { speed_kmh: wish.lineSpeed },
+        deck: { spans, ...wish.damping },
+        supports,
+        ...(wish.substructure === undefined ? {} : substructureFile(wish.substructure, supports)),
+        ...(wish.track === undefined ? {} : { track: wish.track }),
+        ...(wish.torsion ? tracksFile(wish.torsion) : {}),
+        trains: wish.trains.slice(0, long ? 1 : 2).map((train, i) => ({ id: `train-${i + 1}`, ...train })),
+        speeds: { from_kmh: from, to_kmh: to, step_kmh: Math.max(1, Math.round((to - from) / 2)) },
+        ...(wish.known === 'nothing'
+          ? {}
+          : {
+              resistance: {
+                spans: spanResistances.map(
+                  (entry) =>
+                    entry && {
+                      sagging_kNm: entry.sagging,
+                      hogging_kNm: entry.hogging,
+                      shear_kN: entry.shear,
+                    },
+                ),
+                supports: supports.flatMap(({ id }, i) =>
+                  reactions[i] ? [{ id, reaction_kN: reactions[i] }] : [],
+                ),
+              },
+            }),
+        damage_cases: wish.cases
+          .map((effects, i) => ({
+            id: `case-${i + 1}`,
+            effects: effects.flatMap((one) => effectFile(one, wish.spans, supports, wish.track)),
+          }))
+          .filter(({ effects }) => effects.length > 0),
+        limits: wish.limits,
+        decision: {
+          overspeed_factor: wish.overspeed,
+          round_down_to_kmh: wish.round,
+          bounds: long ? {} : wish.bounds,
+        },
+      };
     });
-    const reactions = known(wish.reactions, supports.length, 12000);
-    return {
-      format: 'deckpace/scenario@1',
-      title: 'Found by chance (invented)',
-      line: { speed_kmh: wish.lineSpeed },
-      deck: { spans: wish.spans, ...wish.damping },
-      supports,
-      ...(wish.substructure === undefined ? {} : substructureFile(wish.substructure, supports)),
-      ...(wish.track === undefined ? {} : { track: wish.track }),
-      trains: wish.trains.slice(0, long ? 1 : 2).map((train, i) => ({ id: `train-${i + 1}`, ...train })),
-      speeds: { from_kmh: from, to_kmh: to, step_kmh: Math.max(1, Math.round((to - from) / 2)) },
-      ...(wish.known === 'nothing'
-        ? {}
-        : {
-            resistance: {
-              spans: spanResistances.map(
-                (entry) =>
-                  entry && { sagging_kNm: entry.sagging, hogging_kNm: entry.hogging, shear_kN: entry.shear },
-              ),
-              supports: supports.flatMap(({ id }, i) =>
-                reactions[i] ? [{ id, reaction_kN: reactions[i] }] : [],
-              ),
-            },
-          }),
-      damage_cases: wish.cases
-        .map((effects, i) => ({
-          id: `case-${i + 1}`,
-          effects: effects.flatMap((one) => effectFile(one, wish.spans, supports, wish.track)),
-        }))
-        .filter(({ effects }) => effects.length > 0),
-      limits: wish.limits,
-      decision: {
-        overspeed_factor: wish.overspeed,
-        round_down_to_kmh: wish.round,
-        bounds: long ? {} : wish.bounds,
-      },
+
+/** Every form of the schema that a small scenario can have: 1 to 12 spans, joints anywhere, any supports, track, damage, trains. */
+export const arbitraryScenario: fc.Arbitrary<ScenarioFile> = scenarioOf(
+  fc.oneof({ weight: 2, arbitrary: fc.constant(undefined) }, { weight: 1, arbitrary: torsion }),
+);
+
+/** The same, of decks that turn only. */
+export const twistingScenario: fc.Arbitrary<ScenarioFile> = scenarioOf(torsion);
+
+/** A span, or its segments, whose first torsional frequency lies where the wish wants it beside that of bending. */
+function turning({ gyration, stiff }: TorsionWish) {
+  return <T extends SpanFile>(span: T): T => {
+    const turned = (section: {
+      readonly mass_kg_per_m?: number;
+      readonly flexural_rigidity_N_m2?: number;
+    }) => {
+      const [mass, rigidity] = [section.mass_kg_per_m ?? 0, section.flexural_rigidity_N_m2 ?? 0];
+      const frequency = (Math.PI / (2 * span.length_m ** 2)) * Math.sqrt(rigidity / mass);
+      const inertia = mass * gyration ** 2;
+      return {
+        ...section,
+        torsional_rigidity_N_m2: Number(
+          (inertia * (2 * span.length_m * stiff * frequency) ** 2).toPrecision(6),
+        ),
+        rotary_inertia_kg_m: Number(inertia.toPrecision(6)),
+      };
     };
-  });
+    return span.segments ? { ...span, segments: span.segments.map(turned) } : { ...span, ...turned(span) };
+  };
+}
+
+function tracksFile({ tracks, meeting }: TorsionWish): object {
+  return {
+    ...(tracks ? { tracks: tracks.map((eccentricity_m) => ({ eccentricity_m })) } : {}),
+    ...(tracks && tracks.length > 1 && meeting ? { meeting } : {}),
+  };
+}
 
 function substructureFile(
   { feet, coupling }: { readonly feet: readonly number[]; readonly coupling: number },
@@ -294,9 +372,9 @@ function substructureFile(
 }
 
 function effectFile(
-  { kind, place, from, length, fraction, settlement }: EffectWish,
+  { kind, place, from, length, fraction, settlement, side }: EffectWish,
   spans: readonly SpanFile[],
-  supports: readonly { readonly id: string; readonly stiffness_N_per_m?: number }[],
+  supports: readonly SupportFile[],
   trackFile: object | undefined,
 ): readonly EffectFile[] {
   const chosen = supports[Math.floor(place * supports.length)]!;
@@ -312,7 +390,7 @@ function effectFile(
     case 'support-settlement':
       return [{ kind, support: chosen.id, settlement_mm: settlement }];
     case 'bearing-loss':
-      return [{ kind, support: chosen.id }];
+      return [{ kind, support: chosen.id, ...(side && chosen.bearing_spread_m ? { side } : {}) }];
     case 'deck-stiffness-loss':
       return [{ kind, span: index + 1, ...stretch(spans[index]!.length_m), fraction }];
     case 'bedding-loss':

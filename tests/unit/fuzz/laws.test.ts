@@ -1,7 +1,12 @@
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
 import type { Result, TrainResult } from '../../../scenarios/result.js';
-import { arbitraryScenario, type EffectFile, type ScenarioFile } from './arbitrary-scenario.js';
+import {
+  arbitraryScenario,
+  type EffectFile,
+  type ScenarioFile,
+  twistingScenario,
+} from './arbitrary-scenario.js';
 import { assessFile, fuzz, fuzzTimeout } from './assess.js';
 
 /** Only trains of own axles, whose loads can be scaled. */
@@ -76,6 +81,21 @@ describe('laws that hold for any scenario', () => {
         const alone = ({ checks }: TrainResult) =>
           checks.find(({ id }) => id === 'track-geometry')!.permitted_speed_kmh ?? 0;
         expect(alone(more)).toBeLessThanOrEqual(alone(little));
+      }),
+      fuzz(0.12),
+    );
+  });
+
+  it('a track on the right does what a track on the left does', { timeout: fuzzTimeout }, () => {
+    fc.assert(
+      fc.property(twistingScenario, (file) => {
+        const [here, there] = [assessFile(file), assessFile(otherSide(file))];
+        for (const [key, before, now] of sweptPairs(here, there))
+          expect(Math.abs(now - before), key).toBeLessThanOrEqual(2e-2 * Math.abs(before) + scale(key));
+        trainsOf(here).forEach((train, i) => {
+          const other = trainsOf(there)[i]!;
+          expect(Math.abs(speedOf(other) - speedOf(train))).toBeLessThanOrEqual(roundingOf(file));
+        });
       }),
       fuzz(0.12),
     );
@@ -169,8 +189,29 @@ function withoutTrack({ track: _, ...file }: ScenarioFile): ScenarioFile {
   };
 }
 
-/** Everything that stands at x stands at length - x. */
-function mirror(file: ScenarioFile): ScenarioFile {
+/** What lies on the right lies on the left. */
+function otherSide(file: ScenarioFile): ScenarioFile {
+  return {
+    ...file,
+    ...(file.tracks
+      ? {
+          tracks: [...file.tracks]
+            .reverse()
+            .map(({ eccentricity_m }) => ({ eccentricity_m: 0 - eccentricity_m })),
+        }
+      : {}),
+    damage_cases: file.damage_cases.map((one) => ({
+      ...one,
+      effects: one.effects.map((effect) =>
+        effect.side === undefined ? effect : { ...effect, side: effect.side === 'left' ? 'right' : 'left' },
+      ),
+    })),
+  };
+}
+
+/** Everything that stands at x stands at length - x; who looks the other way along the deck has its sides changed round. */
+function mirror(given: ScenarioFile): ScenarioFile {
+  const file = otherSide(given);
   const spans = file.deck.spans;
   const flip = (effect: EffectFile): EffectFile => {
     if (effect.kind !== 'deck-stiffness-loss') return effect;
