@@ -21,6 +21,8 @@ describe('laws that hold for any scenario', () => {
         const light = assessFile({ ...file, damage_cases: [] });
         const heavy = assessFile({ ...withLoads(file, 1.5), damage_cases: [] });
         for (const [key, before, now] of sweptPairs(light, heavy)) {
+          // Fastenings beyond their clamping are not linear.
+          if (key.includes('deck_end') || key.includes('rail_stress')) continue;
           expect(Math.abs(now - 1.5 * before), key).toBeLessThanOrEqual(1e-6 * Math.abs(now) + 1e-9);
         }
       }),
