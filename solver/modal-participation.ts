@@ -1,13 +1,14 @@
 import { elementFreedoms } from './assembly.js';
 import { shapeFunctions, uniformLoad } from './beam-element.js';
 import type { Modes } from './eigen.js';
+import { largestSize } from './line-samples.js';
 import type { BeamElement, Mesh } from './mesh.js';
 
 /** How much of the structure each mode sets in motion; one value per mode. */
 export interface ModalParticipation {
   /** Effective modal mass under a uniform vertical acceleration as a share of the whole mass of deck, slab and rail. */
   readonly effectiveMassShares: Float64Array;
-  /** Modal mass, kg, of the shape scaled to 1 at the largest deflection of the deck; Infinity where the deck stays at rest. */
+  /** Modal mass, kg, of the shape scaled to 1 at the largest deflection of the deck's axis; Infinity where that stays at rest. */
   readonly modalMasses: Float64Array;
 }
 
@@ -28,10 +29,14 @@ export function modalParticipation(mesh: Mesh, modes: Modes): ModalParticipation
     let excited = 0;
     for (const layer of layers) for (const element of layer) excited += massTimesShape(element, shape);
     effectiveMassShares[mode] = (excited * excited) / total;
-    modalMasses[mode] = 1 / largestDeflection(mesh.deck, shape) ** 2;
+    const most = largestDeflection(mesh.deck, shape);
+    modalMasses[mode] = most > roundOff * largestSize(shape) ? 1 / most ** 2 : Number.POSITIVE_INFINITY;
   });
   return { effectiveMassShares, modalMasses };
 }
+
+/** Share of a shape's largest entry that is nothing. */
+const roundOff = 1e-9;
 
 /** Integral of m phi over an element. */
 function massTimesShape(element: BeamElement, shape: Float64Array): number {

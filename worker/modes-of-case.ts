@@ -3,9 +3,8 @@ import { translateScenario } from '../scenarios/translate.js';
 import { applyDamage } from '../solver/damage.js';
 import { buildDynamicModel } from '../solver/dynamic-model.js';
 import { findMechanism } from '../solver/mechanism.js';
-import type { Mesh } from '../solver/mesh.js';
-import type { Node } from '../solver/mesh-nodes.js';
 import { modalParticipation } from '../solver/modal-participation.js';
+import { deckPoints, shapeAt, shapeOffset } from './assess/deck-shape.js';
 import { describeMechanism } from './assess/wording.js';
 
 /** One natural mode of the viaduct with its track. */
@@ -15,10 +14,13 @@ export interface NaturalMode {
   readonly damping_ratio: number;
   /** Effective modal mass under a uniform vertical acceleration, of the whole mass of deck and track. */
   readonly effective_mass_percent: number;
-  /** Modal mass of the shape scaled to a largest deck deflection of 1; null where only the track moves. */
+  /** Modal mass of the shape scaled to a largest deck deflection of 1; null where the axis of the deck stays at rest. */
   readonly modal_mass_t: number | null;
   readonly x_m: readonly number[];
-  /** Deflection of the deck, downwards, the largest 1 or -1; zero throughout where only the track moves. */
+  /**
+   * Deflection of the deck, downwards, the largest 1 or -1; zero throughout where only the track moves. On the axis, or beside it where the
+   * deck turns (see shapeOffset).
+   */
   readonly deck: readonly number[];
 }
 
@@ -50,6 +52,7 @@ export function modesOfCase(scenario: Scenario, damageCase: string): CaseModes {
   const { mesh, modes, dampingRatios } = buildDynamicModel(viaduct);
   const { effectiveMassShares, modalMasses } = modalParticipation(mesh, modes);
   const points = deckPoints(mesh);
+  const offset = shapeOffset(viaduct);
   return {
     ...about,
     stable: true,
@@ -60,21 +63,9 @@ export function modesOfCase(scenario: Scenario, damageCase: string): CaseModes {
       effective_mass_percent: 100 * effectiveMassShares[index]!,
       modal_mass_t: Number.isFinite(modalMasses[index]) ? modalMasses[index]! / 1000 : null,
       x_m: points.map(({ x }) => x),
-      deck: scaled(points.map(({ node }) => (node.deflection < 0 ? 0 : shape[node.deflection]!))),
+      deck: scaled(shapeAt(points, shape, offset)),
     })),
   };
-}
-
-/** The deck's nodes in order of x; two at a joint, whose ends may part once the bearing is lost. */
-function deckPoints({
-  grid,
-  deckLeft,
-  deckRight,
-}: Mesh): readonly { readonly x: number; readonly node: Node }[] {
-  return Array.from(grid.x, (x, index) => {
-    const [left, right] = [deckLeft[index] ?? null, deckRight[index] ?? null];
-    return (left === right ? [left] : [left, right]).flatMap((node) => (node === null ? [] : [{ x, node }]));
-  }).flat();
 }
 
 function scaled(values: readonly number[]): readonly number[] {

@@ -1,8 +1,11 @@
 import type { CaseResult, Statics } from '../../scenarios/result.js';
 import type { DeadLoadState } from '../../solver/dead-load.js';
 import { supportPositions } from '../../solver/dead-load.js';
+import type { DynamicModel } from '../../solver/dynamic-model.js';
 import type { Viaduct } from '../../solver/model.js';
+import { stationIndices } from '../../solver/response-rows.js';
 import type { CaseState } from './case-state.js';
+import { deckPoints, shapeAt, shapeOffset } from './deck-shape.js';
 import { describeMechanism } from './wording.js';
 
 const picturedModes = 6;
@@ -19,7 +22,7 @@ export function caseResultOf(state: CaseState): Omit<CaseResult, 'trains'> {
     frequencies_Hz: dynamics
       ? Array.from(dynamics.modes.angularFrequencies, (omega) => omega / (2 * Math.PI))
       : [],
-    mode_shapes: dynamics ? modeShapes(dynamics) : [],
+    mode_shapes: dynamics ? modeShapes(dynamics, viaduct) : [],
     statics: deadLoad ? staticsOf(viaduct, deadLoad, state.change?.sag ?? 0) : null,
     statics_released: released
       ? {
@@ -97,16 +100,13 @@ function bearingReactions({ supports }: Viaduct, { bearings }: DeadLoadState): R
   );
 }
 
-function modeShapes(
-  dynamics: ReturnType<CaseState['variants'][number]['dynamics']>,
-): CaseResult['mode_shapes'] {
-  const { rows, modalValues, modes } = dynamics;
-  const count = modes.shapes.length;
-  const points = rows.flatMap((row, r) =>
-    row.quantity === 'deck-acceleration' && (row.track ?? 0) === 0 ? [{ x: row.x, r }] : [],
+function modeShapes({ mesh, modes }: DynamicModel, viaduct: Viaduct): CaseResult['mode_shapes'] {
+  const points = deckPoints(mesh, stationIndices(mesh)).filter(
+    ({ node: { deflection, twist } }) => deflection >= 0 || twist >= 0,
   );
-  return Array.from({ length: Math.min(picturedModes, count) }, (_, mode) => {
-    const deck = points.map(({ r }) => modalValues[r * count + mode]!);
+  const offset = shapeOffset(viaduct);
+  return Array.from({ length: Math.min(picturedModes, modes.shapes.length) }, (_, mode) => {
+    const deck = shapeAt(points, modes.shapes[mode]!, offset);
     const most = deck.reduce((peak, value) => Math.max(peak, Math.abs(value)), 0) || 1;
     return {
       frequency_Hz: modes.angularFrequencies[mode]! / (2 * Math.PI),

@@ -31,6 +31,30 @@ describe('deckpace modes', () => {
     expect(terminal.errors()).toBe('');
   });
 
+  it('shows modes of torsion beside the axis, which they leave at rest', async () => {
+    const turning = { ...span, torsional_rigidity_N_m2: 6e10, rotary_inertia_kg_m: 1.2e5 };
+    const file = scratch.file('turning-beam.json', {
+      ...minimalScenario(),
+      deck: { spans: [turning], damping_ratio: 0.01 },
+      supports: [
+        { id: 'A1', bearing_spread_m: 4 },
+        { id: 'A2', bearing_spread_m: 4 },
+      ],
+    });
+    const terminal = recordedTerminal();
+    expect(await runCommandLine(['modes', file, '--json'], terminal)).toBe(0);
+    const { modes } = JSON.parse(terminal.output());
+    // n / (2 L) sqrt(GJ / I_p): Blevins, Formulas for Natural Frequency and Mode Shape, table 8-19 (mem).
+    const first = Math.sqrt(6e10 / 1.2e5) / (2 * 30);
+    const turns = modes.find(
+      (mode: { frequency_Hz: number }) => Math.abs(mode.frequency_Hz / first - 1) < 1e-3,
+    );
+    expect(turns.modal_mass_t).toBeNull();
+    expect(Math.max(...turns.deck.map(Math.abs))).toBe(1);
+    const halfway = turns.deck[(turns.deck.length - 1) / 2];
+    expect(Math.abs(halfway)).toBeCloseTo(1, 3);
+  });
+
   it('writes the mode shapes as a picture and ends with its path', async () => {
     const terminal = recordedTerminal();
     expect(await runCommandLine(['modes', simpleBeam, '--out', scratch.path], terminal)).toBe(0);
