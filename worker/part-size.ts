@@ -10,6 +10,9 @@ const stepsPerSecond = 240;
 /** Measured on the demo: one time step of one span with track, screening and modes together. */
 const secondsPerSpanAndStep = 6e-7;
 
+/** Passages on a track, in units of one direction, where trains meet: each is run three times and looked at more closely. */
+const meetingCost = 8;
+
 /**
  * How many trains of one case make a part of a few seconds, from the number of speeds, bounds, spans and the length of the passages.
  * A rough estimate: parts may take from a third to three times as long.
@@ -27,7 +30,9 @@ function estimatedSeconds(model: AssessmentModel, entry: AssessmentModel['trains
   const { bounds, speedsKmh } = model;
   const variants = bounds.stiffnessFactors.length * bounds.massFactors.length * bounds.dampingFactors.length;
   const meanInverse = speedsKmh.reduce((sum, speed) => sum + 3.6 / speed, 0) / speedsKmh.length;
-  const passages = 2 * variants * (speedsKmh.length + refinedSpeeds);
+  const tracks = model.viaduct.tracks?.length ?? 1;
+  const ways = tracks === 1 || model.meeting === 'one-track' ? 2 * tracks : meetingCost * tracks;
+  const passages = ways * variants * (speedsKmh.length + refinedSpeeds);
   return (
     passages * distance * meanInverse * stepsPerSecond * model.viaduct.spans.length * secondsPerSpanAndStep
   );
