@@ -1,4 +1,5 @@
-import { blockSteps, blockWidth, type ModalBlock } from './modal-block.js';
+import { blockSteps, blockWidth } from './arithmetic/block-size.js';
+import type { ModalBlock } from './modal-block.js';
 import { firstSettled, type HeadPositions } from './row-history.js';
 import type { RowSet } from './row-sets.js';
 import type { PositionTable, StretchBounds } from './train-tables.js';
@@ -22,7 +23,10 @@ export class BlockScreen {
   private readonly chosen: Int32Array;
   private readonly samples: Float64Array;
   private readonly contributions: Float64Array;
-  private readonly history = new Float64Array(blockSteps + 1);
+  /** Of the chosen modes, for one row. */
+  private readonly weights: Float64Array;
+  private readonly places: Int32Array;
+  private readonly history: Float64Array;
   /** Columns in question after `mayExceed`. */
   from = 0;
   to = 0;
@@ -38,7 +42,10 @@ export class BlockScreen {
     const modeCount = block.departureMost.length;
     this.chosen = new Int32Array(modeCount);
     this.contributions = new Float64Array(modeCount);
-    this.samples = new Float64Array(modeCount * (blockSteps + 1));
+    this.weights = new Float64Array(modeCount);
+    this.places = Int32Array.from({ length: modeCount }, (_, c) => c);
+    this.samples = block.arithmetic.allocate(modeCount * (blockSteps + 1));
+    this.history = block.arithmetic.allocate(blockSteps + 1);
   }
 
   /**
@@ -174,32 +181,10 @@ export class BlockScreen {
   }
 
   private contractSamples(set: RowSet, member: number, columns: number): void {
-    const { chosen, samples, chosenCount, history } = this;
-    const { values } = set;
+    const { block, chosen, chosenCount, weights, places, samples, history } = this;
     const from = member * set.modes.length;
-    history.fill(0, 0, columns);
-    let c = 0;
-    for (; c + 3 < chosenCount; c += 4) {
-      const v0 = values[from + chosen[c]!]!;
-      const v1 = values[from + chosen[c + 1]!]!;
-      const v2 = values[from + chosen[c + 2]!]!;
-      const v3 = values[from + chosen[c + 3]!]!;
-      const s0 = c * columns;
-      const s1 = s0 + columns;
-      const s2 = s1 + columns;
-      const s3 = s2 + columns;
-      for (let column = 0; column < columns; column++) {
-        history[column]! +=
-          v0 * samples[s0 + column]! +
-          v1 * samples[s1 + column]! +
-          (v2 * samples[s2 + column]! + v3 * samples[s3 + column]!);
-      }
-    }
-    for (; c < chosenCount; c++) {
-      const value = values[from + chosen[c]!]!;
-      const base = c * columns;
-      for (let column = 0; column < columns; column++) history[column]! += value * samples[base + column]!;
-    }
+    for (let c = 0; c < chosenCount; c++) weights[c] = set.values[from + chosen[c]!]!;
+    block.arithmetic.contract(weights, 0, places, chosenCount, samples, columns, history, 0, columns);
   }
 }
 

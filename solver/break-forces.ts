@@ -85,8 +85,8 @@ export class BreakForces {
     return places;
   }
 
-  /** Adds what the breaks do to a mode's forces at the block's samples. */
-  addForces(mode: number, forces: Float64Array): void {
+  /** Adds what the breaks do to a mode's forces at the block's samples, which begin at `at`. */
+  addForces(mode: number, forces: Float64Array, at: number): void {
     const { breaks, count, samples, jumpLoads, kinkLoads } = this;
     for (let index = 0; index < count; index++) {
       const jump = breaks.jumps[mode * count + index]!;
@@ -94,7 +94,7 @@ export class BreakForces {
       if (jump === 0 && slope === 0) continue;
       const base = index * samples;
       for (let b = 0; b < samples; b++)
-        forces[b]! += jump * jumpLoads[base + b]! + slope * kinkLoads[base + b]!;
+        forces[at + b]! += jump * jumpLoads[base + b]! + slope * kinkLoads[base + b]!;
     }
   }
 

@@ -1,5 +1,6 @@
 import { Matrix, SingularValueDecomposition } from 'ml-matrix';
-import { contract } from './contract.js';
+import type { BlockArithmetic } from './arithmetic/block-arithmetic.js';
+import { scalarArithmetic } from './arithmetic/scalar-arithmetic.js';
 import type { Modes } from './eigen.js';
 
 /** Modes close in frequency, and an orthogonal change to as many coordinates of which each moves a short stretch of the viaduct. */
@@ -101,26 +102,21 @@ function identity(count: number): Float64Array {
  *
  * @param source modes x width
  * @param target as many coordinates x width
+ * @param arithmetic that the histories were allocated with
  */
 export function toLocal(
   groups: LocalCoordinates,
   source: Float64Array,
   width: number,
   target: Float64Array,
+  arithmetic: BlockArithmetic = scalarArithmetic,
 ): void {
   for (const { members, rotation } of groups) {
-    for (let i = 0; i < members.length; i++) {
+    const { length } = members;
+    for (let i = 0; i < length; i++) {
       const at = members[i]! * width;
-      contract(
-        rotation,
-        i * members.length,
-        members,
-        source,
-        width,
-        target.subarray(at, at + width),
-        0,
-        width,
-      );
+      const own = target.subarray(at, at + width);
+      arithmetic.contract(rotation, i * length, members, length, source, width, own, 0, width);
     }
   }
 }

@@ -1,3 +1,5 @@
+import type { BlockArithmetic, ModePair } from './arithmetic/block-arithmetic.js';
+import { blockSteps, blockWidth, forceSamples, seam } from './arithmetic/block-size.js';
 import { BreakForces } from './break-forces.js';
 import { cubicWeights } from './cubic-interpolation.js';
 import type { DynamicModel } from './dynamic-model.js';
@@ -5,13 +7,6 @@ import { localBounds, toLocal } from './local-coordinates.js';
 import { coefficientsPerMode, recurrenceCoefficients } from './recurrence.js';
 import { hasJumps } from './residual-lines.js';
 import { type TrainTables, tablePadding } from './train-tables.js';
-
-/** New time steps per block. */
-export const blockSteps = 64;
-/** Columns carried over from the block before, so that a peak on the seam has three neighbours on either side. */
-export const seam = 6;
-/** Columns per mode. */
-export const blockWidth = blockSteps + seam;
 
 /**
  * The modes over one block of time steps: departure from statics e = w^2 q - p, or w^2 q itself where forces jump (see
@@ -32,16 +27,16 @@ export class ModalBlock {
   readonly departureBend: Float64Array;
   readonly accelerationBend: Float64Array;
   private readonly count: number;
-  private readonly coefficients: Float64Array;
+  private readonly pair: ModePair;
+  private readonly sizes: Float64Array;
+  private readonly bends: Float64Array;
   private readonly swell: Float64Array;
-  private readonly state: Float64Array;
-  private readonly forces = new Float64Array(blockSteps + 3);
-  private readonly indices = new Int32Array(blockSteps + 3);
+  private readonly indices = new Int32Array(forceSamples);
   /** Null where the forces have no jumps. */
   readonly jumps: BreakForces | null;
   private readonly breaks: BreakForces | null;
   private done = 0;
-  private readonly weights = new Float64Array(4 * (blockSteps + 3));
+  private readonly weights = new Float64Array(4 * forceSamples);
 
   constructor(
     private readonly model: DynamicModel,
@@ -49,6 +44,8 @@ export class ModalBlock {
     private readonly timeStep: number,
     /** Table samples per time step. */
     private readonly travel: number,
+    /** Begun anew; what is read of the block's histories goes through it too. */
+    readonly arithmetic: BlockArithmetic,
   ) {
     const w = model.modes.angularFrequencies;
     this.count = w.length;
@@ -60,24 +57,39 @@ export class ModalBlock {
         tables.axleLoads,
         travel * tables.step,
         timeStep,
-        blockSteps + 3,
+        forceSamples,
       );
     this.jumps = hasJumps(tables.breaks) ? this.breaks : null;
-    this.modalDeparture = new Float64Array(this.count * blockWidth);
-    this.modalAcceleration = new Float64Array(this.count * blockWidth);
-    this.departure = model.local ? new Float64Array(this.count * blockWidth) : this.modalDeparture;
-    this.acceleration = model.local ? new Float64Array(this.count * blockWidth) : this.modalAcceleration;
+    // The arithmetic takes two modes at once: an odd one is followed by nothing at rest.
+    const even = this.count + (this.count % 2);
+    const histories = () => arithmetic.allocate(even * blockWidth);
+    this.modalDeparture = histories();
+    this.modalAcceleration = histories();
+    this.departure = model.local ? histories() : this.modalDeparture;
+    this.acceleration = model.local ? histories() : this.modalAcceleration;
+    this.sizes = arithmetic.allocate(even);
+    this.bends = arithmetic.allocate(even);
     this.amplitudes = new Float64Array(this.count);
     this.departureMost = new Float64Array(this.count);
     this.accelerationMost = new Float64Array(this.count);
     this.departureBend = new Float64Array(this.count);
     this.accelerationBend = new Float64Array(this.count);
-    this.coefficients = new Float64Array(this.count * coefficientsPerMode);
+    this.pair = {
+      coefficients: arithmetic.allocate(even * coefficientsPerMode),
+      state: arithmetic.allocate(2 * even),
+      twoZeta: arithmetic.allocate(even),
+      forces: arithmetic.allocate(2 * forceSamples),
+      added: arithmetic.allocate(4 * blockSteps),
+      adds: false,
+      departed: this.jumps ? 0 : 1,
+      departure: this.modalDeparture,
+      acceleration: this.modalAcceleration,
+    };
     this.swell = new Float64Array(this.count);
-    this.state = new Float64Array(2 * this.count);
     for (let j = 0; j < this.count; j++) {
       const ratio = model.dampingRatios[j]!;
-      recurrenceCoefficients(w[j]!, ratio, timeStep, this.coefficients, j * coefficientsPerMode);
+      recurrenceCoefficients(w[j]!, ratio, timeStep, this.pair.coefficients, j * coefficientsPerMode);
+      this.pair.twoZeta[j] = 2 * ratio;
       // A sine's crest midway between two samples stands above them by this factor.
       this.swell[j] = 1 / Math.cos(Math.min(1, (w[j]! * timeStep) / 2));
     }
@@ -91,7 +103,7 @@ export class ModalBlock {
     const { tables, indices, weights, travel } = this;
     this.done = done;
     const last = tables.count + tablePadding;
-    for (let b = 0; b < blockSteps + 3; b++) {
+    for (let b = 0; b < forceSamples; b++) {
       const position = (done - 1 + b) * travel;
       const index = Math.max(0, Math.min(last, Math.floor(position)));
       indices[b] = index;
@@ -99,13 +111,14 @@ export class ModalBlock {
       else cubicWeights(Math.min(1, position - index), weights, 4 * b);
     }
     this.breaks?.prepare(done);
-    for (let j = 0; j < this.count; j++) this.advanceMode(j);
+    for (let first = 0; first < this.count; first += 2) this.advancePair(first);
     const { local } = this.model;
     if (local) {
-      toLocal(local, this.modalDeparture, blockWidth, this.departure);
-      toLocal(local, this.modalAcceleration, blockWidth, this.acceleration);
+      toLocal(local, this.modalDeparture, blockWidth, this.departure, this.arithmetic);
+      toLocal(local, this.modalAcceleration, blockWidth, this.acceleration, this.arithmetic);
     }
-    for (let j = 0; j < this.count; j++) this.boundCoordinate(j);
+    this.bound(this.departure, this.departureMost, this.departureBend);
+    this.bound(this.acceleration, this.accelerationMost, this.accelerationBend);
   }
 
   /** Way of the head from the start of the line at a column, which may lie between two, m. */
@@ -122,8 +135,8 @@ export class ModalBlock {
     const amplitudes = local ? this.amplitudes : departure;
     for (let j = 0; j < this.count; j++) {
       const z = this.model.dampingRatios[j]!;
-      const g = this.state[2 * j]!;
-      const u = this.state[2 * j + 1]!;
+      const g = this.pair.state[2 * j]!;
+      const u = this.pair.state[2 * j + 1]!;
       amplitudes[j] =
         Math.hypot(g, (u + z * g) / Math.sqrt(1 - z * z)) *
         Math.exp(4 * z * this.model.modes.angularFrequencies[j]! * this.timeStep);
@@ -132,102 +145,63 @@ export class ModalBlock {
     acceleration.set(departure);
   }
 
-  private advanceMode(j: number): void {
-    const { modalDeparture: departure, modalAcceleration: acceleration } = this;
-    const { coefficients, forces, indices, weights, state } = this;
-    const table = this.tables.smoothForces[j]!;
-    for (let b = 0; b < blockSteps + 3; b++) {
+  private advancePair(first: number): void {
+    const { pair, breaks } = this;
+    const { smoothForces } = this.tables;
+    const alone = first + 1 === this.count;
+    this.sampleForces(smoothForces[first]!, 0);
+    if (alone) pair.forces.fill(0, forceSamples);
+    else this.sampleForces(smoothForces[first + 1]!, forceSamples);
+    pair.adds = false;
+    if (breaks) {
+      this.addBreaks(breaks, first, 0);
+      if (!alone) this.addBreaks(breaks, first + 1, 1);
+    }
+    this.arithmetic.advance(pair, first);
+  }
+
+  private sampleForces(table: Float64Array, at: number): void {
+    const { indices, weights } = this;
+    const { forces } = this.pair;
+    for (let b = 0; b < forceSamples; b++) {
       const index = indices[b]!;
       const weight = 4 * b;
-      forces[b] =
+      forces[at + b] =
         weights[weight]! * table[index]! +
         weights[weight + 1]! * table[index + 1]! +
         weights[weight + 2]! * table[index + 2]! +
         weights[weight + 3]! * table[index + 3]!;
     }
-    this.breaks?.addForces(j, forces);
-    const added =
-      this.breaks?.correct(
-        j,
-        this.model.modes.angularFrequencies[j]!,
-        this.model.dampingRatios[j]!,
-        coefficients,
-      ) === true
-        ? this.breaks
-        : null;
-    const base = j * blockWidth;
-    const first = j * coefficientsPerMode;
-    const twoZeta = 2 * this.model.dampingRatios[j]!;
-    const a0 = coefficients[first]!;
-    const a1 = coefficients[first + 1]!;
-    const a2 = coefficients[first + 2]!;
-    const a3 = coefficients[first + 3]!;
-    const a4 = coefficients[first + 4]!;
-    const a5 = coefficients[first + 5]!;
-    const b0 = coefficients[first + 6]!;
-    const b1 = coefficients[first + 7]!;
-    const b2 = coefficients[first + 8]!;
-    const b3 = coefficients[first + 9]!;
-    const b4 = coefficients[first + 10]!;
-    const b5 = coefficients[first + 11]!;
-    const departed = this.jumps ? 0 : 1;
-    departure.copyWithin(base, base + blockSteps, base + blockWidth);
-    acceleration.copyWithin(base, base + blockSteps, base + blockWidth);
-    let g = state[2 * j]!;
-    let u = state[2 * j + 1]!;
-    let p0 = forces[0]!;
-    let p1 = forces[1]!;
-    let p2 = forces[2]!;
-    for (let b = 0; b < blockSteps; b++) {
-      const p3 = forces[b + 3]!;
-      const next = a0 * g + a1 * u + (a2 * p0 + a3 * p1 + (a4 * p2 + a5 * p3));
-      u = b0 * g + b1 * u + (b2 * p0 + b3 * p1 + (b4 * p2 + b5 * p3));
-      g = next;
-      if (added) {
-        g += added.addedG[b]!;
-        u += added.addedU[b]!;
-      }
-      const second = p2 - g - twoZeta * u;
-      const away = g - departed * p2;
-      departure[base + seam + b] = away;
-      acceleration[base + seam + b] = second;
-      p0 = p1;
-      p1 = p2;
-      p2 = p3;
-    }
-    state[2 * j] = g;
-    state[2 * j + 1] = u;
   }
 
-  /** In one walk over the columns: sizes and second differences of both histories. */
-  private boundCoordinate(j: number): void {
-    const { departure, acceleration } = this;
-    const base = j * blockWidth;
-    let away = departure[base]!;
-    let nextAway = departure[base + 1]!;
-    let second = acceleration[base]!;
-    let nextSecond = acceleration[base + 1]!;
-    let awayMost = Math.max(Math.abs(away), Math.abs(nextAway));
-    let secondMost = Math.max(Math.abs(second), Math.abs(nextSecond));
-    let awayBend = 0;
-    let secondBend = 0;
-    for (let b = base + 2; b < base + blockWidth; b++) {
-      const laterAway = departure[b]!;
-      const laterSecond = acceleration[b]!;
-      awayMost = Math.max(awayMost, Math.abs(laterAway));
-      secondMost = Math.max(secondMost, Math.abs(laterSecond));
-      awayBend = Math.max(awayBend, Math.abs(away - 2 * nextAway + laterAway));
-      secondBend = Math.max(secondBend, Math.abs(second - 2 * nextSecond + laterSecond));
-      away = nextAway;
-      nextAway = laterAway;
-      second = nextSecond;
-      nextSecond = laterSecond;
+  /** @param which 0 or 1: the place of the mode in its pair */
+  private addBreaks(breaks: BreakForces, mode: number, which: 0 | 1): void {
+    const { pair } = this;
+    const { angularFrequencies } = this.model.modes;
+    breaks.addForces(mode, pair.forces, which * forceSamples);
+    const adds = breaks.correct(
+      mode,
+      angularFrequencies[mode]!,
+      this.model.dampingRatios[mode]!,
+      pair.coefficients,
+    );
+    if (!adds) return;
+    if (!pair.adds) pair.added.fill(0);
+    pair.adds = true;
+    const at = which * 2 * blockSteps;
+    for (let b = 0; b < blockSteps; b++) {
+      pair.added[at + b] = breaks.addedG[b]!;
+      pair.added[at + blockSteps + b] = breaks.addedU[b]!;
     }
-    const swell = this.swell[j]!;
-    this.departureMost[j] = awayMost * swell;
-    this.accelerationMost[j] = secondMost * swell;
-    // In a sine the second derivative stands above the second difference by less than the square of its crest's factor.
-    this.departureBend[j] = awayBend * swell * swell;
-    this.accelerationBend[j] = secondBend * swell * swell;
+  }
+
+  /** Sizes and second differences of histories; in a sine's crest and second derivative they stand by a factor above the samples'. */
+  private bound(histories: Float64Array, most: Float64Array, bend: Float64Array): void {
+    const { sizes, bends, swell } = this;
+    this.arithmetic.bound(histories, this.count, sizes, bends);
+    for (let j = 0; j < this.count; j++) {
+      most[j] = sizes[j]! * swell[j]!;
+      bend[j] = bends[j]! * swell[j]! * swell[j]!;
+    }
   }
 }

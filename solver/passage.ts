@@ -1,6 +1,9 @@
+import type { BlockArithmetic } from './arithmetic/block-arithmetic.js';
+import { blockSteps, blockWidth, seam } from './arithmetic/block-size.js';
+import { arithmeticFor } from './arithmetic/vector-arithmetic.js';
 import { BlockScreen } from './block-screen.js';
 import type { DynamicModel } from './dynamic-model.js';
-import { blockSteps, blockWidth, ModalBlock, seam } from './modal-block.js';
+import { ModalBlock } from './modal-block.js';
 import { type ObjectiveIndex, ObjectiveThresholds, type WantedRows } from './objective.js';
 import { peakBetweenSamples, valueAtPlace } from './peak-between-samples.js';
 import type { Peaks } from './peaks.js';
@@ -25,6 +28,8 @@ export interface PassageOptions {
   readonly objectives?: ObjectiveIndex;
   /** Of each objective, a value known to be reached: peaks that stay below it need not be found. */
   readonly atLeast?: Float64Array;
+  /** For tests: the fastest of this runtime unless given. */
+  readonly arithmetic?: BlockArithmetic;
 }
 
 /** m; a wheel moves no further in one time step. */
@@ -64,10 +69,12 @@ export function runPassage(
   const upper = thresholds?.upper ?? peaks.largest;
   const lower = thresholds?.lower ?? peaks.smallest;
   const travel = (speed * timeStep) / tables.step;
-  const block = new ModalBlock(model, tables, timeStep, travel);
+  const arithmetic = options.arithmetic ?? arithmeticFor(w.length);
+  arithmetic.begin();
+  const block = new ModalBlock(model, tables, timeStep, travel, arithmetic);
   const crestMargin = block.jumps ? jumpMargin : smoothMargin;
   const head = new HeadPositions();
-  const history = new RowHistory();
+  const history = new RowHistory(block);
   const screen = new BlockScreen(block);
   /** Smallest upper and largest lower threshold of each row set. */
   const leastUpper = new Float64Array(model.localSets.length);
@@ -119,15 +126,7 @@ export function runPassage(
         const table = tables.passages[row] ?? null;
         if (!screen.mayExceed(set, member, upper[row]!, lower[row]!, table, head)) continue;
         const { from, to } = screen;
-        history.evaluate(
-          set,
-          member,
-          block,
-          table,
-          head,
-          from - firstSettled,
-          Math.min(blockWidth - 1, to + 3),
-        );
+        history.evaluate(set, member, table, head, from - firstSettled, Math.min(blockWidth - 1, to + 3));
         recordPeaks(row, table, from, Math.min(lastSettled, to));
         rose[index] = 1;
         if (isStale(index)) refreshSet(index);
@@ -173,7 +172,8 @@ export function runPassage(
 
   function recordPeaks(row: number, table: PositionTable | null, from: number, to: number): void {
     const { total } = history;
-    for (let b = from; b <= to; b++) {
+    const next = (b: number) => arithmetic.nextCrest(total, b, to, upper[row]!, lower[row]!, crestMargin);
+    for (let b = next(from); b <= to; b = next(b + 1)) {
       const value = total[b]!;
       const before = total[b - 1]!;
       const after = total[b + 1]!;

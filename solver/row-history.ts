@@ -1,5 +1,5 @@
-import { contract } from './contract.js';
-import { blockSteps, blockWidth, type ModalBlock } from './modal-block.js';
+import { blockSteps, blockWidth } from './arithmetic/block-size.js';
+import type { ModalBlock } from './modal-block.js';
 import type { RowSet } from './row-sets.js';
 import { type PositionTable, stretchLength } from './train-tables.js';
 
@@ -29,11 +29,15 @@ export class HeadPositions {
 
 /** A row's value over a block: `moving` is the part of the modes, `total` adds the static part. */
 export class RowHistory {
-  readonly moving = new Float64Array(blockWidth);
-  readonly total = new Float64Array(blockWidth);
-  private block: ModalBlock | null = null;
+  readonly moving: Float64Array;
+  readonly total: Float64Array;
   private set: RowSet | null = null;
   private member = 0;
+
+  constructor(private readonly block: ModalBlock) {
+    this.moving = block.arithmetic.allocate(blockWidth);
+    this.total = block.arithmetic.allocate(blockWidth);
+  }
 
   /**
    * Evaluates the columns from `from` to `to`, ends included.
@@ -43,18 +47,27 @@ export class RowHistory {
   evaluate(
     set: RowSet,
     member: number,
-    block: ModalBlock,
     table: PositionTable | null,
     head: HeadPositions,
     from: number,
     to: number,
   ): void {
-    const { moving, total } = this;
-    this.block = block;
+    const { block, moving, total } = this;
+    const { modes } = set;
     this.set = set;
     this.member = member;
     const source = set.acceleration ? block.acceleration : block.departure;
-    contract(set.values, member * set.modes.length, set.modes, source, blockWidth, moving, from, to + 1);
+    block.arithmetic.contract(
+      set.values,
+      member * modes.length,
+      modes,
+      modes.length,
+      source,
+      blockWidth,
+      moving,
+      from,
+      to + 1,
+    );
     for (let b = from; b <= to; b++) total[b] = moving[b]!;
     if (!table) return;
     const { values, first } = table;
@@ -69,13 +82,13 @@ export class RowHistory {
 
   /** Whether the history jumps anywhere. */
   get jumps(): boolean {
-    return this.block?.jumps != null;
+    return this.block.jumps !== null;
   }
 
   /** Places between two columns where an axle crosses a break. */
   jumpsBetween(from: number, to: number): number[] {
     const { block } = this;
-    if (!block?.jumps) return [];
+    if (!block.jumps) return [];
     const perColumn = block.headAt(1) - block.headAt(0);
     return block.jumps
       .crossingsBetween(block.headAt(from), block.headAt(to))
@@ -87,9 +100,9 @@ export class RowHistory {
    * of the history without it can be interpolated.
    */
   jumpingAt(column: number): number {
-    const jumps = this.block?.jumps;
     const { set, block, member } = this;
-    if (!jumps || !set?.acceleration || !block) return 0;
+    const { jumps } = block;
+    if (!jumps || !set?.acceleration) return 0;
     const head = block.headAt(column);
     const breaks = jumps.breaks;
     const count = breaks.positions.length;

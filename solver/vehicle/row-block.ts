@@ -140,7 +140,7 @@ export class RowBlock {
   private addModes({ values, modes, acceleration }: RowSet, member: number): void {
     const { columns, history, moving } = this;
     const modal = acceleration ? this.acceleration : this.departure;
-    contract(values, member * modes.length, modes, modal, blockLength, moving, 0, columns);
+    contract(values, member * modes.length, modes, modes.length, modal, blockLength, moving, 0, columns);
     for (let b = 0; b < columns; b++) history[b]! += moving[b]!;
   }
 

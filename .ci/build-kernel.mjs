@@ -1,0 +1,40 @@
+// Compiles solver/arithmetic/assembly/kernel.ts into solver/arithmetic/kernel-bytes.ts; with --check, compares instead of writing.
+import { readFileSync, writeFileSync } from 'node:fs';
+import asc from 'assemblyscript/asc';
+
+const source = 'solver/arithmetic/assembly/kernel.ts';
+const target = 'solver/arithmetic/kernel-bytes.ts';
+const { error, binary, stderr } = await asc.compileString(
+  { 'kernel.ts': readFileSync(source, 'utf8') },
+  {
+    runtime: 'stub',
+    importMemory: true,
+    enable: ['simd', 'bulk-memory'],
+    optimizeLevel: 3,
+    converge: true,
+    noAssert: true,
+  },
+);
+if (error) {
+  console.error(stderr.toString());
+  process.exit(1);
+}
+const lines = Buffer.from(binary)
+  .toString('base64')
+  .match(/.{1,100}/g);
+const text = `// Written by \`npm run build:kernel\` from assembly/kernel.ts.
+
+/** The compiled kernel, base64. */
+export const kernelBytes = [
+${lines.map((line) => `  '${line}',`).join('\n')}
+].join('');
+`;
+if (!process.argv.includes('--check')) {
+  writeFileSync(target, text);
+  console.log(`${target}: ${binary.length} bytes`);
+} else if (readFileSync(target, 'utf8') === text) {
+  console.log(`${target} is what ${source} compiles to`);
+} else {
+  console.error(`${target} is not what ${source} compiles to: run npm run build:kernel`);
+  process.exit(1);
+}

@@ -1,0 +1,72 @@
+/** What a passage computes over the columns of a block, on arrays from `allocate` of the same arithmetic. */
+export interface BlockArithmetic {
+  /** Zeros; good until `begin` is called again. */
+  allocate(length: number): Float64Array;
+
+  /** Starts a passage: arrays of the one before are given up. */
+  begin(): void;
+
+  /**
+   * target[column] = sum over k < count of values[offset + k] source[picks[k] width + column], for columns from `from` up to `to`.
+   *
+   * @param values any array
+   * @param source allocated here, as is `target`
+   */
+  contract(
+    values: Float64Array,
+    offset: number,
+    picks: Int32Array,
+    count: number,
+    source: Float64Array,
+    width: number,
+    target: Float64Array,
+    from: number,
+    to: number,
+  ): void;
+
+  /** Advances modes `first` and `first + 1` by a block. */
+  advance(modes: ModePair, first: number): void;
+
+  /** Largest size and largest second difference of each of `count` histories of `blockWidth` columns. */
+  bound(histories: Float64Array, count: number, sizes: Float64Array, bends: Float64Array): void;
+
+  /**
+   * The first column from `from` to `to` that is a local maximum or minimum of a history and whose crest, wherever it lies within half
+   * a column, may come above `upper` or below `lower` when it is higher by the share `margin` of itself than a parabola tells; more
+   * than `to` where there is none.
+   */
+  nextCrest(
+    history: Float64Array,
+    from: number,
+    to: number,
+    upper: number,
+    lower: number,
+    margin: number,
+  ): number;
+}
+
+/** Two modes and where their histories go; see recurrence.ts for the step. */
+export interface ModePair {
+  /** `coefficientsPerMode` of every mode. */
+  readonly coefficients: Float64Array;
+  /** g = w^2 q and u = w q' of every mode. */
+  readonly state: Float64Array;
+  /** 2 zeta of every mode. */
+  readonly twoZeta: Float64Array;
+  /** `forceSamples` of the first mode of the pair, then of the second: one before the block, one at its start, one after its end. */
+  readonly forces: Float64Array;
+  /** What is added to g and u at the end of each step: g of the first, u of the first, g and u of the second; read if `adds`. */
+  readonly added: Float64Array;
+  adds: boolean;
+  /** 1 where the departure from statics is written, 0 for w^2 q itself. */
+  readonly departed: number;
+  /** modes x `blockWidth`. */
+  readonly departure: Float64Array;
+  readonly acceleration: Float64Array;
+}
+
+/**
+ * A parabola through a local maximum and its neighbours, which lie no further apart than its second difference, rises above it by
+ * (after - before)^2 / (8 curvature), at most an eighth of the second difference; a hair more for rounding.
+ */
+export const crestShare = 0.125 * (1 + 1e-7);

@@ -1,0 +1,52 @@
+import { kernelBytes } from './kernel-bytes.js';
+
+/** What assembly/kernel.ts exports; arrays are byte addresses in the instance's memory. */
+export interface Kernel {
+  contract(weights: number, sources: number, count: number, target: number, from: number, to: number): void;
+  advance(
+    coefficients: number,
+    state: number,
+    twoZeta: number,
+    forces: number,
+    added: number,
+    departed: number,
+    departure: number,
+    acceleration: number,
+  ): void;
+  bound(histories: number, count: number, sizes: number, bends: number): void;
+  nextCrest(
+    history: number,
+    from: number,
+    to: number,
+    upper: number,
+    lower: number,
+    margin: number,
+    share: number,
+  ): number;
+  addTwoTaps(target: number, source: number, count: number, a: number, b: number): void;
+  addFourTaps(
+    target: number,
+    source: number,
+    count: number,
+    a: number,
+    b: number,
+    c: number,
+    d: number,
+  ): void;
+}
+
+const bytes = Buffer.from(kernelBytes, 'base64');
+let compiled: WebAssembly.Module | undefined;
+
+/** Whether this runtime has vector instructions; all of Node 20 on common processors has. */
+export const hasVectors = WebAssembly.validate(bytes);
+
+/**
+ * The kernel with a memory of its own.
+ *
+ * @throws WebAssembly.CompileError where `hasVectors` is false
+ */
+export function startKernel(memory: WebAssembly.Memory): Kernel {
+  compiled ??= new WebAssembly.Module(bytes);
+  return new WebAssembly.Instance(compiled, { env: { memory } }).exports as unknown as Kernel;
+}

@@ -1,0 +1,100 @@
+import { coefficientsPerMode } from '../recurrence.js';
+import { type BlockArithmetic, crestShare, type ModePair } from './block-arithmetic.js';
+import { blockWidth } from './block-size.js';
+import { hasVectors, type Kernel, startKernel } from './kernel.js';
+import { scalarArithmetic } from './scalar-arithmetic.js';
+
+/** Terms of a sum at most. */
+const mostTerms = 8192;
+/** Numbers: enough for so many modes; what is not touched takes no memory. */
+const capacity = 512 * mostTerms;
+const pageBytes = 65_536;
+
+/** Two numbers per instruction, in a memory of its own, kept for the thread's passages: one after the other, never nested. */
+class VectorArithmetic implements BlockArithmetic {
+  private readonly buffer: ArrayBuffer;
+  private readonly kernel: Kernel;
+  private readonly weights: Float64Array;
+  private readonly sources: Uint32Array;
+  private readonly start: number;
+  private next: number;
+
+  constructor() {
+    const pages = Math.ceil((8 * capacity) / pageBytes);
+    const memory = new WebAssembly.Memory({ initial: pages, maximum: pages });
+    this.buffer = memory.buffer;
+    this.kernel = startKernel(memory);
+    this.weights = new Float64Array(this.buffer, 0, mostTerms);
+    this.sources = new Uint32Array(this.buffer, 8 * mostTerms, mostTerms);
+    this.start = 12 * mostTerms;
+    this.next = this.start;
+  }
+
+  begin(): void {
+    this.next = this.start;
+  }
+
+  allocate(length: number): Float64Array {
+    const array = new Float64Array(this.buffer, this.next, length).fill(0);
+    // Two numbers beyond the end may be read, and a vector be written half beside it.
+    this.next += 8 * (length + 2);
+    return array;
+  }
+
+  contract(
+    values: Float64Array,
+    offset: number,
+    picks: Int32Array,
+    count: number,
+    source: Float64Array,
+    width: number,
+    target: Float64Array,
+    from: number,
+    to: number,
+  ): void {
+    const { weights, sources, kernel } = this;
+    const base = source.byteOffset;
+    for (let k = 0; k < count; k++) {
+      weights[k] = values[offset + k]!;
+      sources[k] = base + 8 * width * picks[k]!;
+    }
+    kernel.contract(0, 8 * mostTerms, count, target.byteOffset, from, to);
+  }
+
+  advance(modes: ModePair, first: number): void {
+    this.kernel.advance(
+      modes.coefficients.byteOffset + 8 * coefficientsPerMode * first,
+      modes.state.byteOffset + 16 * first,
+      modes.twoZeta.byteOffset + 8 * first,
+      modes.forces.byteOffset,
+      modes.adds ? modes.added.byteOffset : 0,
+      modes.departed,
+      modes.departure.byteOffset + 8 * blockWidth * first,
+      modes.acceleration.byteOffset + 8 * blockWidth * first,
+    );
+  }
+
+  bound(histories: Float64Array, count: number, sizes: Float64Array, bends: Float64Array): void {
+    this.kernel.bound(histories.byteOffset, count, sizes.byteOffset, bends.byteOffset);
+  }
+
+  nextCrest(
+    history: Float64Array,
+    from: number,
+    to: number,
+    upper: number,
+    lower: number,
+    margin: number,
+  ): number {
+    return this.kernel.nextCrest(history.byteOffset, from, to, upper, lower, margin, crestShare);
+  }
+}
+
+let shared: BlockArithmetic | undefined;
+
+/** The fastest arithmetic of this runtime that holds so many modes; all give the same numbers to the bit. */
+export function arithmeticFor(modes: number): BlockArithmetic {
+  if (!hasVectors || modes > mostTerms) return scalarArithmetic;
+  shared ??= new VectorArithmetic();
+  return shared;
+}
