@@ -7,6 +7,8 @@ export class BreakForces {
   /** breaks x samples: sums over axles of load times the shapes of a unit jump and a unit kink. */
   private readonly jumpLoads: Float64Array;
   private readonly kinkLoads: Float64Array;
+  /** Breaks with an axle just beyond them in this block. */
+  private readonly acting: Uint8Array;
   /** Crossings near this block: step of the block's interval it falls into, share of that interval that is over, load, break. */
   private readonly crossings: { interval: number; share: number; load: number; index: number }[] = [];
   /** What crossings add to the state at the end of each step. */
@@ -29,6 +31,7 @@ export class BreakForces {
     this.count = breaks.positions.length;
     this.jumpLoads = new Float64Array(this.count * samples);
     this.kinkLoads = new Float64Array(this.count * samples);
+    this.acting = new Uint8Array(this.count);
     this.addedG = new Float64Array(samples);
     this.addedU = new Float64Array(samples);
   }
@@ -39,12 +42,14 @@ export class BreakForces {
     const { positions, reach } = breaks;
     jumpLoads.fill(0);
     kinkLoads.fill(0);
+    this.acting.fill(0);
     crossings.length = 0;
     for (let index = 0; index < positions.length; index++) {
       for (let axle = 0; axle < shifts.length; axle++) {
         // In steps from the block's first force sample, which is step done - 1.
         const at = (positions[index]! + shifts[axle]!) / move - (done - 1);
         if (at > samples || at + reach / move < 0) continue;
+        this.acting[index] = 1;
         const load = loads[axle]!;
         const base = index * samples;
         for (let b = Math.max(0, Math.ceil(at)); b < samples; b++) {
@@ -89,6 +94,7 @@ export class BreakForces {
   addForces(mode: number, forces: Float64Array, at: number): void {
     const { breaks, count, samples, jumpLoads, kinkLoads } = this;
     for (let index = 0; index < count; index++) {
+      if (this.acting[index] === 0) continue;
       const jump = breaks.jumps[mode * count + index]!;
       const slope = breaks.slopes[mode * count + index]!;
       if (jump === 0 && slope === 0) continue;

@@ -69,15 +69,7 @@ export class RowHistory {
       to + 1,
     );
     for (let b = from; b <= to; b++) total[b] = moving[b]!;
-    if (!table) return;
-    const { values, first } = table;
-    const last = values.length - 1;
-    for (let b = from; b <= to; b++) {
-      const index = head.indices[b]! - first;
-      if (index < 0 || index >= last) continue;
-      const value = values[index]!;
-      total[b]! += value + (values[index + 1]! - value) * head.fractions[b]!;
-    }
+    if (table) addStatics(table, head, total, from, to);
   }
 
   /** Whether the history jumps anywhere. */
@@ -115,6 +107,26 @@ export class RowHistory {
           set.values[member * set.modes.length + k]! * breaks.jumps[set.modes[k]! * count + index]! * load;
     }
     return sum;
+  }
+}
+
+function addStatics(
+  { values, first }: PositionTable,
+  { indices, fractions }: HeadPositions,
+  total: Float64Array,
+  from: number,
+  to: number,
+): void {
+  // The train moves one way, so that the columns over the table follow each other.
+  const last = values.length - 2;
+  let begin = from;
+  let end = to;
+  while (begin <= end && (indices[begin]! < first || indices[begin]! - first > last)) begin++;
+  while (begin <= end && (indices[end]! < first || indices[end]! - first > last)) end--;
+  for (let b = begin; b <= end; b++) {
+    const index = indices[b]! - first;
+    const value = values[index]!;
+    total[b]! += value + (values[index + 1]! - value) * fractions[b]!;
   }
 }
 

@@ -18,6 +18,10 @@ class VectorArithmetic implements BlockArithmetic {
   private readonly sources: Uint32Array;
   private readonly start: number;
   private next: number;
+  private picks: Int32Array | null = null;
+  private count = 0;
+  private source: Float64Array | null = null;
+  private width = 0;
 
   constructor() {
     const pages = Math.ceil((8 * capacity) / pageBytes);
@@ -52,13 +56,18 @@ class VectorArithmetic implements BlockArithmetic {
     from: number,
     to: number,
   ): void {
-    const { weights, sources, kernel } = this;
-    const base = source.byteOffset;
-    for (let k = 0; k < count; k++) {
-      weights[k] = values[offset + k]!;
-      sources[k] = base + 8 * width * picks[k]!;
+    const { weights, sources } = this;
+    for (let k = 0; k < count; k++) weights[k] = values[offset + k]!;
+    // Row after row takes the same sources.
+    if (this.picks !== picks || this.count !== count || this.source !== source || this.width !== width) {
+      this.picks = picks;
+      this.count = count;
+      this.source = source;
+      this.width = width;
+      const base = source.byteOffset;
+      for (let k = 0; k < count; k++) sources[k] = base + 8 * width * picks[k]!;
     }
-    kernel.contract(0, 8 * mostTerms, count, target.byteOffset, from, to);
+    this.kernel.contract(0, 8 * mostTerms, count, target.byteOffset, from, to);
   }
 
   advance(modes: ModePair, first: number): void {
