@@ -90,8 +90,12 @@ export class BreakForces {
     return places;
   }
 
-  /** Adds what the breaks do to a mode's forces at the block's samples, which begin at `at`. */
-  addForces(mode: number, forces: Float64Array, at: number): void {
+  /**
+   * Adds what the breaks do to a mode's forces at the block's samples.
+   *
+   * @param which 0 or 1: the place of the mode in its pair, whose forces stand in turn
+   */
+  addForces(mode: number, forces: Float64Array, which: 0 | 1): void {
     const { breaks, count, samples, jumpLoads, kinkLoads } = this;
     for (let index = 0; index < count; index++) {
       if (this.acting[index] === 0) continue;
@@ -100,7 +104,7 @@ export class BreakForces {
       if (jump === 0 && slope === 0) continue;
       const base = index * samples;
       for (let b = 0; b < samples; b++)
-        forces[at + b]! += jump * jumpLoads[base + b]! + slope * kinkLoads[base + b]!;
+        forces[2 * b + which]! += jump * jumpLoads[base + b]! + slope * kinkLoads[base + b]!;
     }
   }
 

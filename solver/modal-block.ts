@@ -31,12 +31,12 @@ export class ModalBlock {
   private readonly sizes: Float64Array;
   private readonly bends: Float64Array;
   private readonly swell: Float64Array;
-  private readonly indices = new Int32Array(forceSamples);
+  private readonly indices: Int32Array;
   /** Null where the forces have no jumps. */
   readonly jumps: BreakForces | null;
   private readonly breaks: BreakForces | null;
   private done = 0;
-  private readonly weights = new Float64Array(4 * forceSamples);
+  private readonly weights: Float64Array;
 
   constructor(
     private readonly model: DynamicModel,
@@ -67,6 +67,8 @@ export class ModalBlock {
     this.modalAcceleration = histories();
     this.departure = model.local ? histories() : this.modalDeparture;
     this.acceleration = model.local ? histories() : this.modalAcceleration;
+    this.indices = arithmetic.allocateIntegers(forceSamples);
+    this.weights = arithmetic.allocate(4 * forceSamples);
     this.sizes = arithmetic.allocate(even);
     this.bends = arithmetic.allocate(even);
     this.amplitudes = new Float64Array(this.count);
@@ -146,39 +148,21 @@ export class ModalBlock {
   }
 
   private advancePair(first: number): void {
-    const { pair, breaks } = this;
-    const { smoothForces } = this.tables;
-    const alone = first + 1 === this.count;
-    this.sampleForces(smoothForces[first]!, 0);
-    if (alone) pair.forces.fill(0, forceSamples);
-    else this.sampleForces(smoothForces[first + 1]!, forceSamples);
+    const { pair, breaks, arithmetic } = this;
+    arithmetic.sampleForces(first, this.indices, this.weights, pair.forces);
     pair.adds = false;
     if (breaks) {
       this.addBreaks(breaks, first, 0);
-      if (!alone) this.addBreaks(breaks, first + 1, 1);
+      if (first + 1 < this.count) this.addBreaks(breaks, first + 1, 1);
     }
-    this.arithmetic.advance(pair, first);
-  }
-
-  private sampleForces(table: Float64Array, at: number): void {
-    const { indices, weights } = this;
-    const { forces } = this.pair;
-    for (let b = 0; b < forceSamples; b++) {
-      const index = indices[b]!;
-      const weight = 4 * b;
-      forces[at + b] =
-        weights[weight]! * table[index]! +
-        weights[weight + 1]! * table[index + 1]! +
-        weights[weight + 2]! * table[index + 2]! +
-        weights[weight + 3]! * table[index + 3]!;
-    }
+    arithmetic.advance(pair, first);
   }
 
   /** @param which 0 or 1: the place of the mode in its pair */
   private addBreaks(breaks: BreakForces, mode: number, which: 0 | 1): void {
     const { pair } = this;
     const { angularFrequencies } = this.model.modes;
-    breaks.addForces(mode, pair.forces, which * forceSamples);
+    breaks.addForces(mode, pair.forces, which);
     const adds = breaks.correct(
       mode,
       angularFrequencies[mode]!,

@@ -70,7 +70,7 @@ export function runPassage(
   const lower = thresholds?.lower ?? peaks.smallest;
   const travel = (speed * timeStep) / tables.step;
   const arithmetic = options.arithmetic ?? arithmeticFor(w.length);
-  arithmetic.begin();
+  arithmetic.begin(tables.smoothForces);
   const block = new ModalBlock(model, tables, timeStep, travel, arithmetic);
   const crestMargin = block.jumps ? jumpMargin : smoothMargin;
   const head = new HeadPositions();

@@ -1,10 +1,23 @@
 /** What a passage computes over the columns of a block, on arrays from `allocate` of the same arithmetic. */
 export interface BlockArithmetic {
+  /**
+   * Starts a passage: arrays of the one before are given up.
+   *
+   * @param forceTables generalised force of each mode at equal steps; the same array for passages of the same train
+   */
+  begin(forceTables: readonly Float64Array[]): void;
+
   /** Zeros; good until `begin` is called again. */
   allocate(length: number): Float64Array;
+  allocateIntegers(length: number): Int32Array;
 
-  /** Starts a passage: arrays of the one before are given up. */
-  begin(): void;
+  /**
+   * Writes the forces on modes `first` and `first + 1` at every sample of a block, in turn; 0 for a mode that is not there.
+   *
+   * @param indices place in the tables of the first of the four values that each sample lies between
+   * @param weights of the four; allocated here, as is `indices`
+   */
+  sampleForces(first: number, indices: Int32Array, weights: Float64Array, forces: Float64Array): void;
 
   /**
    * target[column] = sum over k < count of values[offset + k] source[picks[k] width + column], for columns from `from` up to `to`.
@@ -53,7 +66,7 @@ export interface ModePair {
   readonly state: Float64Array;
   /** 2 zeta of every mode. */
   readonly twoZeta: Float64Array;
-  /** `forceSamples` of the first mode of the pair, then of the second: one before the block, one at its start, one after its end. */
+  /** `forceSamples` of both modes of the pair in turn: before the block, at its start, at the end of each step, and after. */
   readonly forces: Float64Array;
   /** What is added to g and u at the end of each step: g of the first, u of the first, g and u of the second; read if `adds`. */
   readonly added: Float64Array;

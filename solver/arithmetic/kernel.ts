@@ -13,6 +13,7 @@ export interface Kernel {
     departure: number,
     acceleration: number,
   ): void;
+  sampleForces(table: number, indices: number, weights: number, forces: number): void;
   bound(histories: number, count: number, sizes: number, bends: number): void;
   nextCrest(
     history: number,

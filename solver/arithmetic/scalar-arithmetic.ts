@@ -4,15 +4,35 @@ import { type BlockArithmetic, crestShare, type ModePair } from './block-arithme
 import { blockSteps, blockWidth, forceSamples, seam } from './block-size.js';
 
 /** In plain TypeScript: what vector-arithmetic.ts does to the bit, a number at a time. */
-export const scalarArithmetic: BlockArithmetic = {
-  allocate: (length) => new Float64Array(length),
-  begin: () => undefined,
-  contract,
-  advance(modes, first) {
+export class ScalarArithmetic implements BlockArithmetic {
+  private tables: readonly Float64Array[] = [];
+
+  begin(forceTables: readonly Float64Array[]): void {
+    this.tables = forceTables;
+  }
+
+  allocate(length: number): Float64Array {
+    return new Float64Array(length);
+  }
+
+  allocateIntegers(length: number): Int32Array {
+    return new Int32Array(length);
+  }
+
+  contract(...terms: Parameters<typeof contract>): void {
+    contract(...terms);
+  }
+
+  sampleForces(first: number, indices: Int32Array, weights: Float64Array, forces: Float64Array): void {
+    samplePairOfTables(this.tables, first, indices, weights, forces);
+  }
+
+  advance(modes: ModePair, first: number): void {
     advanceMode(modes, first, 0);
     advanceMode(modes, first + 1, 1);
-  },
-  bound(histories, count, sizes, bends) {
+  }
+
+  bound(histories: Float64Array, count: number, sizes: Float64Array, bends: Float64Array): void {
     for (let history = 0; history < count; history++) {
       const base = history * blockWidth;
       let before = histories[base]!;
@@ -29,8 +49,16 @@ export const scalarArithmetic: BlockArithmetic = {
       sizes[history] = size;
       bends[history] = bend;
     }
-  },
-  nextCrest(history, from, to, upper, lower, margin) {
+  }
+
+  nextCrest(
+    history: Float64Array,
+    from: number,
+    to: number,
+    upper: number,
+    lower: number,
+    margin: number,
+  ): number {
     for (let column = from; column <= to; column++) {
       const here = history[column]!;
       const before = history[column - 1]!;
@@ -41,8 +69,31 @@ export const scalarArithmetic: BlockArithmetic = {
       if (here <= before && here <= after && crest - beside < lower) return column;
     }
     return to + 1;
-  },
-};
+  }
+}
+
+/** See `BlockArithmetic.sampleForces`. */
+export function samplePairOfTables(
+  tables: readonly Float64Array[],
+  first: number,
+  indices: Int32Array,
+  weights: Float64Array,
+  forces: Float64Array,
+): void {
+  for (let which = 0; which < 2; which++) {
+    const table = tables[first + which];
+    for (let b = 0; b < forceSamples; b++) {
+      const index = indices[b]!;
+      const weight = 4 * b;
+      forces[2 * b + which] = table
+        ? weights[weight]! * table[index]! +
+          weights[weight + 1]! * table[index + 1]! +
+          weights[weight + 2]! * table[index + 2]! +
+          weights[weight + 3]! * table[index + 3]!
+        : 0;
+    }
+  }
+}
 
 /** @param which 0 or 1: the place of the mode in its pair */
 function advanceMode(modes: ModePair, j: number, which: 0 | 1): void {
@@ -64,16 +115,15 @@ function advanceMode(modes: ModePair, j: number, which: 0 | 1): void {
   const base = j * blockWidth;
   departure.copyWithin(base, base + blockSteps, base + blockWidth);
   acceleration.copyWithin(base, base + blockSteps, base + blockWidth);
-  const force = which * forceSamples;
   const addedG = which * 2 * blockSteps;
   const addedU = addedG + blockSteps;
   let g = state[2 * j]!;
   let u = state[2 * j + 1]!;
-  let p0 = forces[force]!;
-  let p1 = forces[force + 1]!;
-  let p2 = forces[force + 2]!;
+  let p0 = forces[which]!;
+  let p1 = forces[which + 2]!;
+  let p2 = forces[which + 4]!;
   for (let b = 0; b < blockSteps; b++) {
-    const p3 = forces[force + b + 3]!;
+    const p3 = forces[which + 2 * b + 6]!;
     const next = a0 * g + a1 * u + (a2 * p0 + a3 * p1 + (a4 * p2 + a5 * p3));
     u = b0 * g + b1 * u + (b2 * p0 + b3 * p1 + (b4 * p2 + b5 * p3));
     g = next;

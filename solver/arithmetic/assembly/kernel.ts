@@ -1,10 +1,10 @@
 // AssemblyScript, not TypeScript: compiled to WebAssembly by `npm run build:kernel`. Two columns or two modes per instruction; every sum is
 // taken in the order of scalar-arithmetic.ts, so that the results are the same to the bit. Pointers are byte addresses.
 
-/** Columns that a block shows of each mode, new ones among them, and force samples per mode; as in modal-block.ts. */
+/** Columns that a block shows of each mode, new ones among them, and force samples per mode; as in block-size.ts. */
 const width: usize = 70;
 const steps: i32 = 64;
-const samples: usize = 67;
+const samples: i32 = 67;
 
 /** target[column] = sum over k of weights[k] times the column of source k, for columns from `from` up to `to`. */
 export function contract(
@@ -147,7 +147,7 @@ function four(
  * @param coefficients 12 of the first, 12 of the second
  * @param state g and u of the first, of the second
  * @param twoZeta of the first, of the second
- * @param forces samples of the first, of the second
+ * @param forces samples of both, in turn
  * @param added 0, or what is added to g of the first, to u of the first, to g and to u of the second, a number a step
  */
 export function advance(
@@ -180,19 +180,16 @@ export function advance(
   const b5 = both(coefficients + 88, 96);
   const damping = v128.load(twoZeta);
   const taken = f64x2.splat(departed);
-  const other = samples << 3;
   let g = both(state, 16);
   let u = both(state + 8, 16);
-  let p0 = both(forces, other);
-  let p1 = both(forces + 8, other);
-  let p2 = both(forces + 16, other);
+  let p0 = v128.load(forces);
+  let p1 = v128.load(forces, 16);
+  let p2 = v128.load(forces, 32);
   let at: usize = 0;
   let first = departure + <usize>seam;
   let second = acceleration + <usize>seam;
   for (let pair = 0; pair < steps; pair += 2) {
-    const forceFirst = v128.load(forces + at, 24);
-    const forceSecond = v128.load(forces + other + at, 24);
-    let p3 = v128.shuffle<f64>(forceFirst, forceSecond, 0, 2);
+    let p3 = v128.load(forces, 48);
     let next = step(a0, a1, a2, a3, a4, a5, g, u, p0, p1, p2, p3);
     u = step(b0, b1, b2, b3, b4, b5, g, u, p0, p1, p2, p3);
     g = next;
@@ -205,7 +202,8 @@ export function advance(
     p0 = p1;
     p1 = p2;
     p2 = p3;
-    p3 = v128.shuffle<f64>(forceFirst, forceSecond, 1, 3);
+    p3 = v128.load(forces, 64);
+    forces += 32;
     next = step(a0, a1, a2, a3, a4, a5, g, u, p0, p1, p2, p3);
     u = step(b0, b1, b2, b3, b4, b5, g, u, p0, p1, p2, p3);
     g = next;
@@ -261,6 +259,34 @@ function step(
   );
 }
 
+/**
+ * Forces on two modes at every sample of a block.
+ *
+ * @param table of the two modes, in turn
+ * @param indices place in the table of the first of the four values that each sample lies between
+ * @param weights of the four
+ * @param forces samples of both modes, in turn
+ */
+export function sampleForces(table: usize, indices: usize, weights: usize, forces: usize): void {
+  for (let sample = 0; sample < samples; sample++) {
+    const at = table + (<usize>load<u32>(indices) << 4);
+    const sum = f64x2.add(
+      f64x2.add(
+        f64x2.add(
+          f64x2.mul(v128.load64_splat(weights), v128.load(at)),
+          f64x2.mul(v128.load64_splat(weights, 8), v128.load(at, 16)),
+        ),
+        f64x2.mul(v128.load64_splat(weights, 16), v128.load(at, 32)),
+      ),
+      f64x2.mul(v128.load64_splat(weights, 24), v128.load(at, 48)),
+    );
+    v128.store(forces, sum);
+    indices += 4;
+    weights += 32;
+    forces += 16;
+  }
+}
+
 /** Largest size and largest second difference of each of `count` histories of `width` columns; `bends` follow `sizes`. */
 export function bound(histories: usize, count: i32, sizes: usize, bends: usize): void {
   const two = f64x2.splat(2);
@@ -272,8 +298,8 @@ export function bound(histories: usize, count: i32, sizes: usize, bends: usize):
       const before = v128.load(at);
       const here = v128.load(at, 8);
       const after = v128.load(at, 16);
-      size = f64x2.max(size, f64x2.abs(after));
-      bend = f64x2.max(bend, f64x2.abs(f64x2.add(f64x2.sub(before, f64x2.mul(two, here)), after)));
+      size = f64x2.pmax(size, f64x2.abs(after));
+      bend = f64x2.pmax(bend, f64x2.abs(f64x2.add(f64x2.sub(before, f64x2.mul(two, here)), after)));
       at += 16;
     }
     const place = <usize>history << 3;
