@@ -108,6 +108,8 @@ export class ObjectiveThresholds {
   readonly lower: Float64Array;
   /** How often each objective of several rows rose: the thresholds of its other rows are out of date until `refresh`. */
   readonly rises: Int32Array;
+  /** Sum of `rises`. */
+  risesInAll = 0;
   /** Worst value of each objective so far. */
   private readonly best: Float64Array;
 
@@ -135,7 +137,9 @@ export class ObjectiveThresholds {
       const index = objective[entry]!;
       if (reached <= this.best[index]!) continue;
       this.best[index] = reached;
-      if (takesSeveral[index] === 1) this.rises[index]!++;
+      if (takesSeveral[index] === 0) continue;
+      this.rises[index]!++;
+      this.risesInAll++;
     }
     this.updateRow(row);
   }

@@ -84,6 +84,8 @@ export function runPassage(
   const wanted = options.objectives?.wantedOf(model.localSets) ?? everyRowOf(model);
   /** Rises of its objectives when each row set was last brought up to date. */
   const refreshed = new Int32Array(model.localSets.length).fill(-1);
+  /** Rises of all objectives when each set was last seen to be up to date. */
+  const checkedAt = new Int32Array(model.localSets.length).fill(-1);
   /** Sets whose own rows rose since. */
   const rose = new Uint8Array(model.localSets.length);
   const crossing = Math.ceil((tables.count - 1) / travel);
@@ -136,7 +138,11 @@ export function runPassage(
 
   /** Whether an objective of the set's rows rose by rows that may stand elsewhere. */
   function isStale(index: number): boolean {
-    return refreshed[index] !== risesOf(index);
+    const risesInAll = thresholds?.risesInAll ?? 0;
+    if (checkedAt[index] === risesInAll) return false;
+    if (refreshed[index] !== risesOf(index)) return true;
+    checkedAt[index] = risesInAll;
+    return false;
   }
 
   function risesOf(index: number): number {
@@ -171,25 +177,48 @@ export function runPassage(
   }
 
   function recordPeaks(row: number, table: PositionTable | null, from: number, to: number): void {
-    const { total } = history;
-    const next = (b: number) => arithmetic.nextCrest(total, b, to, upper[row]!, lower[row]!, crestMargin);
-    for (let b = next(from); b <= to; b = next(b + 1)) {
-      const value = total[b]!;
-      const before = total[b - 1]!;
-      const after = total[b + 1]!;
-      const curvature = 2 * value - before - after;
-      const isHigh = value >= before && value >= after;
-      const isLow = value <= before && value <= after;
-      if (isHigh === isLow) continue;
-      const crest = curvature === 0 ? value : value + (after - before) ** 2 / (8 * curvature);
-      if (isHigh && crest + crestMargin * Math.abs(crest) > upper[row]!)
-        record(row, peakBetweenSamples(history, table, head, b, 1));
-      else if (isLow && crest - crestMargin * Math.abs(crest) < lower[row]!)
-        record(row, -peakBetweenSamples(history, table, head, b, -1));
-    }
+    recordCrests(row, table, from, to);
     if (!block.jumps) return;
     for (const jump of history.jumpsBetween(from - 0.5, to + 0.5))
       for (const side of [-aside, aside]) record(row, valueAtPlace(history, table, head, jump + side));
+  }
+
+  function recordCrests(row: number, table: PositionTable | null, from: number, to: number): void {
+    // The highest and the lowest sample first: most other crests then stay below what is known.
+    let first = nextCrest(row, from, to);
+    if (first > to) return;
+    const { total } = history;
+    let highest = first;
+    let lowest = first;
+    for (let b = first; b <= to; b = nextCrest(row, b + 1, to)) {
+      if (total[b]! > total[highest]!) highest = b;
+      if (total[b]! < total[lowest]!) lowest = b;
+    }
+    recordCrest(row, table, highest);
+    if (lowest !== highest) recordCrest(row, table, lowest);
+    for (first = nextCrest(row, first, to); first <= to; first = nextCrest(row, first + 1, to))
+      if (first !== highest && first !== lowest) recordCrest(row, table, first);
+  }
+
+  function nextCrest(row: number, from: number, to: number): number {
+    return arithmetic.nextCrest(history.total, from, to, upper[row]!, lower[row]!, crestMargin);
+  }
+
+  /** Looks for the peak around a column, if it is a local maximum or minimum whose crest may pass a threshold. */
+  function recordCrest(row: number, table: PositionTable | null, column: number): void {
+    const { total } = history;
+    const value = total[column]!;
+    const before = total[column - 1]!;
+    const after = total[column + 1]!;
+    const curvature = 2 * value - before - after;
+    const isHigh = value >= before && value >= after;
+    const isLow = value <= before && value <= after;
+    if (isHigh === isLow) return;
+    const crest = curvature === 0 ? value : value + (after - before) ** 2 / (8 * curvature);
+    if (isHigh && crest + crestMargin * Math.abs(crest) > upper[row]!)
+      record(row, peakBetweenSamples(history, table, head, column, 1));
+    else if (isLow && crest - crestMargin * Math.abs(crest) < lower[row]!)
+      record(row, -peakBetweenSamples(history, table, head, column, -1));
   }
 
   function record(row: number, value: number): void {

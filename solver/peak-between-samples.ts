@@ -78,8 +78,14 @@ function interpolated(
   weights: Float64Array,
   offset: number,
 ): number {
-  let value = 0;
-  for (let node = 0; node < 6; node++) value += weights[offset + node]! * history.moving[from - 2 + node]!;
+  const { moving } = history;
+  let value =
+    weights[offset]! * moving[from - 2]! +
+    weights[offset + 1]! * moving[from - 1]! +
+    weights[offset + 2]! * moving[from]! +
+    weights[offset + 3]! * moving[from + 1]! +
+    weights[offset + 4]! * moving[from + 2]! +
+    weights[offset + 5]! * moving[from + 3]!;
   if (history.jumps) {
     // What jumps is taken out of the samples and put back where it is.
     value += history.jumpingAt(place);

@@ -27,16 +27,16 @@ const fault = (
 export const deliberateFaults: readonly DeliberateFault[] = [
   fault(
     'sign of the residual',
-    'solver/modal-block.ts',
-    'const away = g - departed * p2;',
-    'const away = departed * p2 - g;',
+    'solver/arithmetic/assembly/kernel.ts',
+    'return f64x2.sub(g, f64x2.mul(departed, force));',
+    'return f64x2.sub(f64x2.mul(departed, force), g);',
     'single-span-bare',
   ),
   fault(
     'residual left out',
-    'solver/modal-block.ts',
-    'const away = g - departed * p2;',
-    'const away = g;',
+    'solver/arithmetic/assembly/kernel.ts',
+    'return f64x2.sub(g, f64x2.mul(departed, force));',
+    'return g;',
     'single-span-bare',
   ),
   fault(
@@ -48,10 +48,24 @@ export const deliberateFaults: readonly DeliberateFault[] = [
   ),
   fault(
     'damping force out of the acceleration',
-    'solver/modal-block.ts',
-    'const second = p2 - g - twoZeta * u;',
-    'const second = p2 - g;',
+    'solver/arithmetic/assembly/kernel.ts',
+    'return f64x2.sub(f64x2.sub(force, g), f64x2.mul(twoZeta, u));',
+    'return f64x2.sub(force, g);',
     'single-span-resonance',
+  ),
+  fault(
+    'force a table step late',
+    'solver/arithmetic/assembly/kernel.ts',
+    'const at = table + (<usize>load<u32>(indices) << 4);',
+    'const at = table + (<usize>load<u32>(indices) << 4) + 16;',
+    'single-span-bare',
+  ),
+  fault(
+    'crests looked for in one direction only',
+    'solver/arithmetic/assembly/kernel.ts',
+    'const found = v128.or(high, deep);',
+    'const found = high;',
+    'continuous-two-spans-hslm',
   ),
   fault(
     'highest modes missing',

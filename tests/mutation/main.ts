@@ -11,6 +11,7 @@ import { type DeliberateFault, deliberateFaults } from './faults.js';
  */
 
 const copied = [
+  '.ci/build-kernel.mjs',
   'solver',
   'scenarios',
   'worker',
@@ -84,6 +85,7 @@ async function tryFault({ file, find, replace, first }: DeliberateFault): Promis
 
 /** A fault that the type check finds is no use here: it has to be one that only results can show. The bundle is left out. */
 async function builds(): Promise<boolean> {
+  if ((await run(process.execPath, ['.ci/build-kernel.mjs'])) !== 0) return false;
   return (await run('node_modules/.bin/tsc', ['-p', 'tsconfig.build.json', '--incremental'])) === 0;
 }
 

@@ -197,8 +197,8 @@ export function advance(
       g = f64x2.add(g, both(added + at, 2 * steps * 8));
       u = f64x2.add(u, both(added + at + steps * 8, 2 * steps * 8));
     }
-    const earlierAcceleration = f64x2.sub(f64x2.sub(p2, g), f64x2.mul(damping, u));
-    const earlierAway = f64x2.sub(g, f64x2.mul(taken, p2));
+    const earlierAcceleration = accelerationOf(p2, g, u, damping);
+    const earlierAway = departureOf(g, p2, taken);
     p0 = p1;
     p1 = p2;
     p2 = p3;
@@ -211,8 +211,8 @@ export function advance(
       g = f64x2.add(g, both(added + at + 8, 2 * steps * 8));
       u = f64x2.add(u, both(added + at + 8 + steps * 8, 2 * steps * 8));
     }
-    const laterAcceleration = f64x2.sub(f64x2.sub(p2, g), f64x2.mul(damping, u));
-    const laterAway = f64x2.sub(g, f64x2.mul(taken, p2));
+    const laterAcceleration = accelerationOf(p2, g, u, damping);
+    const laterAway = departureOf(g, p2, taken);
     p0 = p1;
     p1 = p2;
     p2 = p3;
@@ -226,6 +226,18 @@ export function advance(
   store<f64>(state, f64x2.extract_lane(u, 0), 8);
   store<f64>(state, f64x2.extract_lane(g, 1), 16);
   store<f64>(state, f64x2.extract_lane(u, 1), 24);
+}
+
+// @ts-ignore: decorator
+@inline
+function accelerationOf(force: v128, g: v128, u: v128, twoZeta: v128): v128 {
+  return f64x2.sub(f64x2.sub(force, g), f64x2.mul(twoZeta, u));
+}
+
+// @ts-ignore: decorator
+@inline
+function departureOf(g: v128, force: v128, departed: v128): v128 {
+  return f64x2.sub(g, f64x2.mul(departed, force));
 }
 
 // @ts-ignore: decorator
