@@ -1,6 +1,6 @@
 import { BandedFactorisation, SingularMatrixError } from './banded-factorisation.js';
 import { BandedMatrix } from './banded-matrix.js';
-import { lanczosInInterval } from './lanczos.js';
+import { type Eigenpair, lanczosInInterval } from './lanczos.js';
 import { NonzeroRows } from './nonzero-rows.js';
 
 /** Undamped modes, ascending in frequency, mass-orthonormal. */
@@ -11,7 +11,9 @@ export interface Modes {
   readonly shapes: readonly Float64Array[];
 }
 
-const perSlice = 24;
+const perSlice = 16;
+/** Known modes that lie closer to a slice than this share of its width are kept out of its iteration. */
+const nearShare = 0.5;
 
 /**
  * All modes of K v = w^2 M v up to the frequency that the assessment needs, none missed: the number of modes in each slice
@@ -130,12 +132,9 @@ function lowestValues(stiffness: BandedMatrix, mass: BandedMatrix, count: number
     .slice(0, wanted);
 }
 
-function modesBelow(
-  stiffness: BandedMatrix,
-  mass: BandedMatrix,
-  top: number,
-): { value: number; vector: Float64Array }[] {
-  const modes: { value: number; vector: Float64Array }[] = [];
+function modesBelow(stiffness: BandedMatrix, mass: BandedMatrix, top: number): readonly Eigenpair[] {
+  const modes: Eigenpair[] = [];
+  let above: readonly Eigenpair[] = [];
   const massRows = new NonzeroRows(mass);
   const visit = (from: number, below: number, to: number, upTo: number, depth: number): void => {
     const wanted = upTo - below;
@@ -149,10 +148,12 @@ function modesBelow(
     }
     const shift = from + (to - from) / 2;
     const { factorisation, value } = factorShifted(stiffness, mass, shift);
-    const pairs = lanczosInInterval(factorisation, massRows, value, from, to, wanted);
-    pairs.values.forEach((eigenvalue, index) => {
-      modes.push({ value: eigenvalue, vector: pairs.vectors[index]! });
-    });
+    // Slices come in ascending order: those just below this one are known, and some that belong to it.
+    const near = from - nearShare * (to - from);
+    const known = [...modes.slice(-perSlice).filter((pair) => pair.value >= near), ...above];
+    const pairs = lanczosInInterval(factorisation, massRows, value, from, to, wanted, known);
+    modes.push(...pairs.within);
+    above = [...above.filter((pair) => pair.value >= to), ...pairs.above].filter((pair) => pair.value < top);
   };
   visit(0, 0, top, countBelow(stiffness, mass, top), 0);
   return modes;

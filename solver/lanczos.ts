@@ -3,10 +3,17 @@ import type { BandedFactorisation } from './banded-factorisation.js';
 import type { NonzeroRows } from './nonzero-rows.js';
 import { seededRandom } from './random.js';
 
+export interface Eigenpair {
+  readonly value: number;
+  /** Mass-orthonormal to all others. */
+  readonly vector: Float64Array;
+}
+
 export interface Eigenpairs {
-  readonly values: number[];
-  /** Mass-orthonormal, in the order of the values. */
-  readonly vectors: Float64Array[];
+  /** In the interval, ascending. */
+  readonly within: readonly Eigenpair[];
+  /** Found by the way, above the interval. */
+  readonly above: readonly Eigenpair[];
 }
 
 /** The eigensolver stopped without all modes it was asked for. */
@@ -28,6 +35,7 @@ const longestRun = 320;
  * Computation 35, 1980). Found vectors are locked and the iteration is started again beside them, so that
  * repeated eigenvalues are found as often as they occur.
  *
+ * @param known eigenpairs found before: those in the interval are taken, those beside it need not be found once more
  * @param factorisation of K - shift M
  * @param wanted number of eigenvalues in the interval, from Sturm counts
  * @throws EigenvalueConvergenceError
@@ -39,23 +47,25 @@ export function lanczosInInterval(
   from: number,
   to: number,
   wanted: number,
+  known: readonly Eigenpair[] = [],
 ): Eigenpairs {
-  const locked: { value: number; vector: Float64Array; massVector: Float64Array }[] = [];
+  const isWithin = ({ value }: Eigenpair) => value >= from && value < to;
+  const within = known.filter(isWithin);
+  const above: Eigenpair[] = [];
   const random = seededRandom(20261125);
   let steps = 0;
-  for (let run = 0; run < wanted + 3 && locked.length < wanted; run++) {
-    const missing = wanted - locked.length;
+  const beside = known.filter((pair) => !isWithin(pair));
+  for (let run = 0; run < wanted + 3 && within.length < wanted; run++) {
+    const missing = wanted - within.length;
+    const locked = [...beside, ...within, ...above].map(({ vector }) => vector);
     const found = runLanczos(factorisation, mass, shift, from, to, missing, locked, random);
     steps += found.steps;
-    for (let i = 0; i < found.values.length && locked.length < wanted; i++) {
-      const massVector = new Float64Array(mass.size);
-      mass.multiply(found.vectors[i]!, massVector);
-      locked.push({ value: found.values[i]!, vector: found.vectors[i]!, massVector });
-    }
+    within.push(...found.pairs.filter(isWithin).slice(0, missing));
+    above.push(...found.pairs.filter(({ value }) => value >= to));
   }
-  if (locked.length < wanted) throw new EigenvalueConvergenceError(locked.length, wanted, steps);
-  locked.sort((a, b) => a.value - b.value);
-  return { values: locked.map(({ value }) => value), vectors: locked.map(({ vector }) => vector) };
+  if (within.length < wanted) throw new EigenvalueConvergenceError(within.length, wanted, steps);
+  within.sort((a, b) => a.value - b.value);
+  return { within, above };
 }
 
 function runLanczos(
@@ -65,9 +75,9 @@ function runLanczos(
   from: number,
   to: number,
   missing: number,
-  locked: readonly { vector: Float64Array; massVector: Float64Array }[],
+  locked: readonly Float64Array[],
   random: () => number,
-): Eigenpairs & { steps: number } {
+): { readonly pairs: readonly Eigenpair[]; readonly steps: number } {
   const n = mass.size;
   const basis: Float64Array[] = [];
   const diagonal: number[] = [];
@@ -78,15 +88,13 @@ function runLanczos(
   const next = new Float64Array(n);
   for (let i = 0; i < n; i++) vector[i] = random();
 
-  const lockedVectors = locked.map(({ vector }) => vector);
-
   /** Takes `massVector` as the mass times the candidate. */
   const orthogonalise = (candidate: Float64Array): number => {
     let length = Math.sqrt(dot(candidate, massVector));
     // Once is enough unless most of the vector went away (Parlett, section 6.9: "twice is enough").
     for (let pass = 0; pass < 3; pass++) {
       const before = length;
-      subtractProjections(candidate, massVector, lockedVectors);
+      subtractProjections(candidate, massVector, locked);
       subtractProjections(candidate, massVector, basis);
       mass.multiply(candidate, massVector);
       length = Math.sqrt(Math.max(0, dot(candidate, massVector)));
@@ -97,34 +105,36 @@ function runLanczos(
 
   mass.multiply(vector, massVector);
   let norm = orthogonalise(vector);
-  if (norm === 0) return { values: [], vectors: [], steps: 0 };
+  if (norm === 0) return { pairs: [], steps: 0 };
   scale(vector, 1 / norm);
+  scale(massVector, 1 / norm);
   let nextCheck = Math.min(limit, missing + 12);
   while (basis.length < limit) {
     basis.push(vector);
-    mass.multiply(vector, next);
+    next.set(massVector);
     factorisation.solve(next);
     mass.multiply(next, massVector);
     diagonal.push(dot(vector, massVector));
     norm = orthogonalise(next);
     const exhausted = norm < 1e-13 * Math.abs(diagonal[0]!) || basis.length === limit;
     if (exhausted || basis.length >= nextCheck) {
-      const ritz = ritzPairs(diagonal, offDiagonal, exhausted ? 0 : norm, shift, from, to);
-      if (exhausted || ritz.converged.length >= missing) {
-        const used = ritz.converged;
-        return {
-          values: used.map(({ value }) => value),
-          vectors: used.map(({ column }) => combine(basis, ritz.vectors, column)),
-          steps: basis.length,
-        };
+      const ritz = ritzPairs(diagonal, offDiagonal, exhausted ? 0 : norm, shift, from);
+      const found = ritz.converged.filter(({ value }) => value < to).length;
+      if (exhausted || found >= missing) {
+        const pairs = ritz.converged.map(({ value, column }) => ({
+          value,
+          vector: combine(basis, ritz.vectors, column),
+        }));
+        return { pairs, steps: basis.length };
       }
       nextCheck = Math.min(limit, basis.length + Math.max(8, missing >> 2));
     }
     offDiagonal.push(norm);
     vector = Float64Array.from(next);
     scale(vector, 1 / norm);
+    scale(massVector, 1 / norm);
   }
-  return { values: [], vectors: [], steps: basis.length };
+  return { pairs: [], steps: basis.length };
 }
 
 function ritzPairs(
@@ -133,7 +143,6 @@ function ritzPairs(
   norm: number,
   shift: number,
   from: number,
-  to: number,
 ) {
   const size = diagonal.length;
   const reduced = Matrix.zeros(size, size);
@@ -151,17 +160,24 @@ function ritzPairs(
     if (inverse === 0) return;
     const value = shift + 1 / inverse;
     const error = Math.abs(norm * vectors.get(size - 1, column));
-    if (value >= from && value < to && error <= residualTolerance * Math.abs(inverse))
-      converged.push({ value, column });
+    if (value >= from && error <= residualTolerance * Math.abs(inverse)) converged.push({ value, column });
   });
   return { vectors, converged };
 }
 
 function combine(basis: readonly Float64Array[], coefficients: Matrix, column: number): Float64Array {
   const sum = new Float64Array(basis[0]!.length);
-  basis.forEach((vector, row) => {
-    addScaled(sum, vector, coefficients.get(row, column));
-  });
+  let row = 0;
+  for (; row + 3 < basis.length; row += 4) {
+    const [a, b, c, d] = [basis[row]!, basis[row + 1]!, basis[row + 2]!, basis[row + 3]!];
+    const ofA = coefficients.get(row, column);
+    const ofB = coefficients.get(row + 1, column);
+    const ofC = coefficients.get(row + 2, column);
+    const ofD = coefficients.get(row + 3, column);
+    for (let i = 0; i < sum.length; i++)
+      sum[i] = sum[i]! + ofA * a[i]! + ofB * b[i]! + ofC * c[i]! + ofD * d[i]!;
+  }
+  for (; row < basis.length; row++) addScaled(sum, basis[row]!, coefficients.get(row, column));
   return sum;
 }
 
