@@ -10,6 +10,7 @@ import type { Peaks } from './peaks.js';
 import { hasJumps } from './residual-lines.js';
 import { firstSettled, HeadPositions, lastSettled, RowHistory } from './row-history.js';
 import { modesMayExceed } from './row-sets.js';
+import { isAbove, isBelow } from './ties.js';
 import type { PositionTable, TrainTables } from './train-tables.js';
 
 export interface PassagePeaks extends Peaks {
@@ -222,10 +223,10 @@ export function runPassage(
   }
 
   function record(row: number, value: number): void {
-    if (value > upper[row]!) {
+    if (isAbove(value, upper[row]!)) {
       peaks.largest[row] = Math.max(peaks.largest[row]!, value);
       thresholds?.raise(row, value);
-    } else if (value < lower[row]!) {
+    } else if (isBelow(value, lower[row]!)) {
       peaks.smallest[row] = Math.min(peaks.smallest[row]!, value);
       thresholds?.raise(row, value);
     }

@@ -3,6 +3,7 @@ import type { DynamicModel } from '../dynamic-model.js';
 import type { ObjectiveThresholds } from '../objective.js';
 import type { Peaks } from '../peaks.js';
 import { modesMayExceed, type RowSet, swingOf } from '../row-sets.js';
+import { isAbove, isBelow } from '../ties.js';
 import type { Consist } from './consist.js';
 import type { CoupledRun } from './coupled-run.js';
 import { interpolated, mostOfTrain, mostWithin, type RowInfluence } from './row-influence.js';
@@ -232,8 +233,8 @@ export class RowBlock {
       if (peak > largest) largest = peak;
       else if (peak < smallest) smallest = peak;
     }
-    const rises = largest > this.upper[row]!;
-    const falls = smallest < this.lower[row]!;
+    const rises = isAbove(largest, this.upper[row]!);
+    const falls = isBelow(smallest, this.lower[row]!);
     if (rises) {
       this.peaks.largest[row] = Math.max(this.peaks.largest[row]!, largest);
       this.thresholds?.raise(row, largest);

@@ -1,5 +1,6 @@
 import type { AssessmentModel, Limit } from '../../scenarios/assessment-model.js';
 import type { Check, CheckId, Status, TrainResult } from '../../scenarios/result.js';
+import { isAbove } from '../../solver/ties.js';
 import { allPass, type Finding, failing } from '../checks/check.js';
 import { checks } from '../checks/list.js';
 import { trainIdentity } from '../train-id.js';
@@ -90,7 +91,7 @@ function governingCheck(sweep: TrainSweep, decision: PermittedSpeed): CheckId | 
   let worst: { id: CheckId; utilisation: number } | null = null;
   for (const { findings } of at) {
     for (const [id, { utilisation }] of findings) {
-      if (!worst || utilisation > worst.utilisation) worst = { id, utilisation };
+      if (!worst || isAbove(utilisation, worst.utilisation)) worst = { id, utilisation };
     }
   }
   return worst?.id ?? null;
@@ -106,7 +107,7 @@ function governingSample(
   if (failing) return failing;
   return samples.reduce((worst, sample) => {
     const value = (of: SpeedSample) => (governing && of.findings.get(governing)?.utilisation) || 0;
-    return value(sample) > value(worst) ? sample : worst;
+    return isAbove(value(sample), value(worst)) ? sample : worst;
   });
 }
 
@@ -120,7 +121,7 @@ function listChecks(model: AssessmentModel, sweep: TrainSweep): Check[] {
     for (const { findings, speedKmh } of sweep.samples) {
       const finding = findings.get(check.id);
       alone.push({ speedKmh, safe: allPass(finding ? [finding] : []) });
-      if (finding && (!worst || finding.utilisation > worst.finding.utilisation))
+      if (finding && (!worst || isAbove(finding.utilisation, worst.finding.utilisation)))
         worst = { finding, speedKmh };
     }
     if (!worst && !missing) continue;

@@ -4,6 +4,7 @@ import type { DeckEndResponse } from '../../solver/deck-ends/deck-end-train.js';
 import type { Objective } from '../../solver/objective.js';
 import type { Peaks } from '../../solver/peaks.js';
 import type { ResponseRow } from '../../solver/response-rows.js';
+import { isAbove } from '../../solver/ties.js';
 import type { BoundVariant, CaseState } from '../assess/case-state.js';
 import type { RideOutcome } from '../assess/ride-outcome.js';
 
@@ -80,10 +81,11 @@ export function allPass(findings: Iterable<Finding>): boolean {
   return true;
 }
 
-/** The finding with the higher utilisation. */
+/** The finding with the higher utilisation, at the place of the first where both are the same but for rounding. */
 export function worse(a: Finding | null, b: Finding | null): Finding | null {
   if (!a) return b;
-  return b && b.utilisation > a.utilisation ? b : a;
+  if (!b || b.utilisation <= a.utilisation) return a;
+  return isAbove(b.utilisation, a.utilisation) ? b : { ...b, at: a.at, where: a.where };
 }
 
 /** Largest absolute value over the rows of one quantity. */
@@ -95,7 +97,8 @@ export function largestAbsolute(
   input.rows.forEach((row, index) => {
     if (row.quantity !== quantity) return;
     const value = Math.max(input.peaks.largest[index]!, -input.peaks.smallest[index]!);
-    if (!worst || value > worst.value) worst = { value, row };
+    if (!worst || value > worst.value)
+      worst = { value, row: worst && !isAbove(value, worst.value) ? worst.row : row };
   });
   return worst;
 }
