@@ -1,4 +1,5 @@
 import { EVD, Matrix } from 'ml-matrix';
+import { emptyBasis } from './arithmetic/basis.js';
 import type { BandedFactorisation } from './banded-factorisation.js';
 import type { NonzeroRows } from './nonzero-rows.js';
 import { seededRandom } from './random.js';
@@ -27,6 +28,7 @@ export class EigenvalueConvergenceError extends Error {
 }
 
 const residualTolerance = 1e-10;
+/** Vectors of one run; what is locked comes on top of them. */
 const longestRun = 320;
 
 /**
@@ -79,7 +81,9 @@ function runLanczos(
   random: () => number,
 ): { readonly pairs: readonly Eigenpair[]; readonly steps: number } {
   const n = mass.size;
-  const basis: Float64Array[] = [];
+  const basis = emptyBasis(n);
+  for (const known of locked) basis.push(known);
+  const first = basis.count;
   const diagonal: number[] = [];
   const offDiagonal: number[] = [];
   const limit = Math.min(n - locked.length, longestRun);
@@ -94,8 +98,7 @@ function runLanczos(
     // Once is enough unless most of the vector went away (Parlett, section 6.9: "twice is enough").
     for (let pass = 0; pass < 3; pass++) {
       const before = length;
-      subtractProjections(candidate, massVector, locked);
-      subtractProjections(candidate, massVector, basis);
+      basis.project(candidate, massVector);
       mass.multiply(candidate, massVector);
       length = Math.sqrt(Math.max(0, dot(candidate, massVector)));
       if (length > 0.5 * before) break;
@@ -109,32 +112,32 @@ function runLanczos(
   scale(vector, 1 / norm);
   scale(massVector, 1 / norm);
   let nextCheck = Math.min(limit, missing + 12);
-  while (basis.length < limit) {
+  for (let steps = 1; steps <= limit; steps++) {
     basis.push(vector);
     next.set(massVector);
     factorisation.solve(next);
     mass.multiply(next, massVector);
     diagonal.push(dot(vector, massVector));
     norm = orthogonalise(next);
-    const exhausted = norm < 1e-13 * Math.abs(diagonal[0]!) || basis.length === limit;
-    if (exhausted || basis.length >= nextCheck) {
+    const exhausted = norm < 1e-13 * Math.abs(diagonal[0]!) || steps === limit;
+    if (exhausted || steps >= nextCheck) {
       const ritz = ritzPairs(diagonal, offDiagonal, exhausted ? 0 : norm, shift, from);
       const found = ritz.converged.filter(({ value }) => value < to).length;
       if (exhausted || found >= missing) {
         const pairs = ritz.converged.map(({ value, column }) => ({
           value,
-          vector: combine(basis, ritz.vectors, column),
+          vector: basis.combine(first, Float64Array.from(ritz.vectors.getColumn(column))),
         }));
-        return { pairs, steps: basis.length };
+        return { pairs, steps };
       }
-      nextCheck = Math.min(limit, basis.length + Math.max(8, missing >> 2));
+      nextCheck = Math.min(limit, steps + Math.max(8, missing >> 2));
     }
     offDiagonal.push(norm);
     vector = Float64Array.from(next);
     scale(vector, 1 / norm);
     scale(massVector, 1 / norm);
   }
-  return { pairs: [], steps: basis.length };
+  return { pairs: [], steps: limit };
 }
 
 function ritzPairs(
@@ -165,65 +168,10 @@ function ritzPairs(
   return { vectors, converged };
 }
 
-function combine(basis: readonly Float64Array[], coefficients: Matrix, column: number): Float64Array {
-  const sum = new Float64Array(basis[0]!.length);
-  let row = 0;
-  for (; row + 3 < basis.length; row += 4) {
-    const [a, b, c, d] = [basis[row]!, basis[row + 1]!, basis[row + 2]!, basis[row + 3]!];
-    const ofA = coefficients.get(row, column);
-    const ofB = coefficients.get(row + 1, column);
-    const ofC = coefficients.get(row + 2, column);
-    const ofD = coefficients.get(row + 3, column);
-    for (let i = 0; i < sum.length; i++)
-      sum[i] = sum[i]! + ofA * a[i]! + ofB * b[i]! + ofC * c[i]! + ofD * d[i]!;
-  }
-  for (; row < basis.length; row++) addScaled(sum, basis[row]!, coefficients.get(row, column));
-  return sum;
-}
-
-/** Takes out of the candidate what each of the others has in common with it; four at a time, which reads the candidate a quarter as often. */
-function subtractProjections(
-  candidate: Float64Array,
-  massCandidate: Float64Array,
-  others: readonly Float64Array[],
-): void {
-  let k = 0;
-  for (; k + 3 < others.length; k += 4)
-    subtractFour(candidate, massCandidate, others[k]!, others[k + 1]!, others[k + 2]!, others[k + 3]!);
-  for (; k < others.length; k++) addScaled(candidate, others[k]!, -dot(massCandidate, others[k]!));
-}
-
-function subtractFour(
-  candidate: Float64Array,
-  massCandidate: Float64Array,
-  a: Float64Array,
-  b: Float64Array,
-  c: Float64Array,
-  d: Float64Array,
-): void {
-  let alongA = 0;
-  let alongB = 0;
-  let alongC = 0;
-  let alongD = 0;
-  for (let i = 0; i < candidate.length; i++) {
-    const value = massCandidate[i]!;
-    alongA += value * a[i]!;
-    alongB += value * b[i]!;
-    alongC += value * c[i]!;
-    alongD += value * d[i]!;
-  }
-  for (let i = 0; i < candidate.length; i++)
-    candidate[i] = candidate[i]! - alongA * a[i]! - alongB * b[i]! - alongC * c[i]! - alongD * d[i]!;
-}
-
 function dot(a: Float64Array, b: Float64Array): number {
   let sum = 0;
   for (let i = 0; i < a.length; i++) sum += a[i]! * b[i]!;
   return sum;
-}
-
-function addScaled(target: Float64Array, source: Float64Array, factor: number): void {
-  for (let i = 0; i < target.length; i++) target[i]! += factor * source[i]!;
 }
 
 function scale(vector: Float64Array, factor: number): void {

@@ -24,6 +24,8 @@ export interface Kernel {
     margin: number,
     share: number,
   ): number;
+  project(candidate: number, mass: number, basis: number, count: number, stride: number): void;
+  combine(target: number, basis: number, weights: number, count: number, stride: number): void;
   addTwoTaps(target: number, source: number, count: number, a: number, b: number): void;
   addFourTaps(
     target: number,

@@ -1,5 +1,6 @@
 import { weightingWb, weightingWk } from '../../solver/comfort/frequency-weighting.js';
 import { largestWindowRms, weightedHistories } from '../../solver/comfort/weighted-rms.js';
+import { isAbove } from '../../solver/ties.js';
 import type { Consist } from '../../solver/vehicle/consist.js';
 import type { Extreme, Ride } from '../../solver/vehicle/ride.js';
 
@@ -65,14 +66,14 @@ function comfortOf(consist: Consist, ride: Ride, xAt: (sample: number) => number
 function worst(extremes: readonly Extreme[]): { readonly extreme: Extreme; readonly index: number } {
   let index = 0;
   extremes.forEach(({ value }, k) => {
-    if (value > extremes[index]!.value) index = k;
+    if (isAbove(value, extremes[index]!.value)) index = k;
   });
   return { extreme: extremes[index]!, index };
 }
 
 /** The worse of two rides of the same train, value by value. */
 export function worseRide(a: RideOutcome, b: RideOutcome): RideOutcome {
-  const worse = (one: RideValue, other: RideValue) => (other.value > one.value ? other : one);
+  const worse = (one: RideValue, other: RideValue) => (isAbove(other.value, one.value) ? other : one);
   return {
     wheelUnloading: worse(a.wheelUnloading, b.wheelUnloading),
     comfort:

@@ -426,3 +426,104 @@ export function addFourTaps(
           (c * load<f64>(source, 16) + d * load<f64>(source, 24))),
     );
 }
+
+/**
+ * Takes out of a candidate what each vector of a basis has in common with it, four vectors at a time.
+ *
+ * @param mass the mass times the candidate as it is before
+ * @param stride numbers per vector, a multiple of four
+ */
+export function project(candidate: usize, mass: usize, basis: usize, count: i32, stride: i32): void {
+  const bytes = <usize>stride << 3;
+  let k = 0;
+  for (; k + 3 < count; k += 4) {
+    const a = basis + <usize>k * bytes;
+    const b = a + bytes;
+    const c = b + bytes;
+    const d = c + bytes;
+    let alongA = f64x2.splat(0);
+    let alongB = f64x2.splat(0);
+    let alongC = f64x2.splat(0);
+    let alongD = f64x2.splat(0);
+    let besideA = f64x2.splat(0);
+    let besideB = f64x2.splat(0);
+    let besideC = f64x2.splat(0);
+    let besideD = f64x2.splat(0);
+    for (let at: usize = 0; at < bytes; at += 32) {
+      const first = v128.load(mass + at);
+      const second = v128.load(mass + at, 16);
+      alongA = f64x2.add(alongA, f64x2.mul(first, v128.load(a + at)));
+      alongB = f64x2.add(alongB, f64x2.mul(first, v128.load(b + at)));
+      alongC = f64x2.add(alongC, f64x2.mul(first, v128.load(c + at)));
+      alongD = f64x2.add(alongD, f64x2.mul(first, v128.load(d + at)));
+      besideA = f64x2.add(besideA, f64x2.mul(second, v128.load(a + at, 16)));
+      besideB = f64x2.add(besideB, f64x2.mul(second, v128.load(b + at, 16)));
+      besideC = f64x2.add(besideC, f64x2.mul(second, v128.load(c + at, 16)));
+      besideD = f64x2.add(besideD, f64x2.mul(second, v128.load(d + at, 16)));
+    }
+    alongA = everywhere(f64x2.add(alongA, besideA));
+    alongB = everywhere(f64x2.add(alongB, besideB));
+    alongC = everywhere(f64x2.add(alongC, besideC));
+    alongD = everywhere(f64x2.add(alongD, besideD));
+    for (let at: usize = 0; at < bytes; at += 16) {
+      let left = f64x2.sub(v128.load(candidate + at), f64x2.mul(alongA, v128.load(a + at)));
+      left = f64x2.sub(left, f64x2.mul(alongB, v128.load(b + at)));
+      left = f64x2.sub(left, f64x2.mul(alongC, v128.load(c + at)));
+      left = f64x2.sub(left, f64x2.mul(alongD, v128.load(d + at)));
+      v128.store(candidate + at, left);
+    }
+  }
+  for (; k < count; k++) {
+    const a = basis + <usize>k * bytes;
+    let along = f64x2.splat(0);
+    let beside = f64x2.splat(0);
+    for (let at: usize = 0; at < bytes; at += 32) {
+      along = f64x2.add(along, f64x2.mul(v128.load(mass + at), v128.load(a + at)));
+      beside = f64x2.add(beside, f64x2.mul(v128.load(mass + at, 16), v128.load(a + at, 16)));
+    }
+    along = everywhere(f64x2.add(along, beside));
+    for (let at: usize = 0; at < bytes; at += 16)
+      v128.store(
+        candidate + at,
+        f64x2.sub(v128.load(candidate + at), f64x2.mul(along, v128.load(a + at))),
+      );
+  }
+}
+
+// @ts-ignore: decorator
+@inline
+function everywhere(sums: v128): v128 {
+  return f64x2.splat(f64x2.extract_lane(sums, 0) + f64x2.extract_lane(sums, 1));
+}
+
+/** target = sum over the vectors of a basis, each times its weight; four vectors at a time. */
+export function combine(target: usize, basis: usize, weights: usize, count: i32, stride: i32): void {
+  const bytes = <usize>stride << 3;
+  memory.fill(target, 0, bytes);
+  let k = 0;
+  for (; k + 3 < count; k += 4) {
+    const a = basis + <usize>k * bytes;
+    const b = a + bytes;
+    const c = b + bytes;
+    const d = c + bytes;
+    const ofA = v128.load64_splat(weights);
+    const ofB = v128.load64_splat(weights, 8);
+    const ofC = v128.load64_splat(weights, 16);
+    const ofD = v128.load64_splat(weights, 24);
+    for (let at: usize = 0; at < bytes; at += 16) {
+      let sum = f64x2.add(v128.load(target + at), f64x2.mul(ofA, v128.load(a + at)));
+      sum = f64x2.add(sum, f64x2.mul(ofB, v128.load(b + at)));
+      sum = f64x2.add(sum, f64x2.mul(ofC, v128.load(c + at)));
+      sum = f64x2.add(sum, f64x2.mul(ofD, v128.load(d + at)));
+      v128.store(target + at, sum);
+    }
+    weights += 32;
+  }
+  for (; k < count; k++) {
+    const a = basis + <usize>k * bytes;
+    const ofA = v128.load64_splat(weights);
+    for (let at: usize = 0; at < bytes; at += 16)
+      v128.store(target + at, f64x2.add(v128.load(target + at), f64x2.mul(ofA, v128.load(a + at))));
+    weights += 8;
+  }
+}
