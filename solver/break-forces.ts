@@ -1,3 +1,4 @@
+import { blockSteps } from './arithmetic/block-size.js';
 import { type ForceBreaks, jumpShape, kinkShape } from './force-breaks.js';
 import { coefficientsPerMode } from './recurrence.js';
 
@@ -11,9 +12,6 @@ export class BreakForces {
   private readonly acting: Uint8Array;
   /** Crossings near this block: step of the block's interval it falls into, share of that interval that is over, load, break. */
   private readonly crossings: { interval: number; share: number; load: number; index: number }[] = [];
-  /** What crossings add to the state at the end of each step. */
-  readonly addedG: Float64Array;
-  readonly addedU: Float64Array;
 
   /**
    * @param shifts of the axles behind the head, m
@@ -32,8 +30,6 @@ export class BreakForces {
     this.jumpLoads = new Float64Array(this.count * samples);
     this.kinkLoads = new Float64Array(this.count * samples);
     this.acting = new Uint8Array(this.count);
-    this.addedG = new Float64Array(samples);
-    this.addedU = new Float64Array(samples);
   }
 
   /** Prepares the block that starts at step `done`. */
@@ -109,17 +105,25 @@ export class BreakForces {
   }
 
   /**
-   * Fills `addedG` and `addedU`: in the steps whose cubic reaches across a crossing, the exact answer to the broken force less what
-   * the cubic through its samples makes of it.
+   * Adds to `added`, which a pair of modes has (see ModePair), in the steps whose cubic reaches across a crossing: the exact answer to the
+   * broken force less what the cubic through its samples makes of it.
    *
+   * @param which 0 or 1: the place of the mode in its pair
    * @returns whether there is anything to add
    */
-  correct(mode: number, w: number, z: number, coefficients: Float64Array): boolean {
-    const { breaks, count, crossings, addedG, addedU, move, samples, timeStep } = this;
+  correct(
+    mode: number,
+    w: number,
+    z: number,
+    coefficients: Float64Array,
+    added: Float64Array,
+    which: 0 | 1,
+  ): boolean {
+    const { breaks, count, crossings, move, samples, timeStep } = this;
     if (crossings.length === 0) return false;
-    addedG.fill(0);
-    addedU.fill(0);
     const a = mode * coefficientsPerMode;
+    const toG = which * 2 * blockSteps;
+    const toU = toG + blockSteps;
     let any = false;
     for (let n = 0; n < crossings.length; n++) {
       const { interval, share, load, index } = crossings[n]!;
@@ -156,8 +160,8 @@ export class BreakForces {
             u += (rise * (1 - a22 - 2 * z * sine)) / angle;
           }
         }
-        addedG[step]! += g;
-        addedU[step]! += u;
+        added[toG + step]! += g;
+        added[toU + step]! += u;
       }
     }
     return any;

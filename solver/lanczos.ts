@@ -83,7 +83,6 @@ function runLanczos(
   const n = mass.size;
   const basis = emptyBasis(n);
   for (const known of locked) basis.push(known);
-  const first = basis.count;
   const diagonal: number[] = [];
   const offDiagonal: number[] = [];
   const limit = Math.min(n - locked.length, longestRun);
@@ -126,7 +125,7 @@ function runLanczos(
       if (exhausted || found >= missing) {
         const pairs = ritz.converged.map(({ value, column }) => ({
           value,
-          vector: basis.combine(first, Float64Array.from(ritz.vectors.getColumn(column))),
+          vector: basis.combine(locked.length, Float64Array.from(ritz.vectors.getColumn(column))),
         }));
         return { pairs, steps };
       }

@@ -1,6 +1,6 @@
 import { Matrix, SingularValueDecomposition } from 'ml-matrix';
 import type { BlockArithmetic } from './arithmetic/block-arithmetic.js';
-import { ScalarArithmetic } from './arithmetic/scalar-arithmetic.js';
+import { contract } from './contract.js';
 import type { Modes } from './eigen.js';
 
 /** Modes close in frequency, and an orthogonal change to as many coordinates of which each moves a short stretch of the viaduct. */
@@ -109,7 +109,7 @@ export function toLocal(
   source: Float64Array,
   width: number,
   target: Float64Array,
-  arithmetic: BlockArithmetic = new ScalarArithmetic(),
+  arithmetic: Pick<BlockArithmetic, 'contract'> = { contract },
 ): void {
   for (const { members, rotation } of groups) {
     const { length } = members;

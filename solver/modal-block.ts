@@ -150,36 +150,29 @@ export class ModalBlock {
   private advancePair(first: number): void {
     const { pair, breaks, arithmetic } = this;
     arithmetic.sampleForces(first, this.indices, this.weights, pair.forces);
-    pair.adds = false;
     if (breaks) {
       this.addBreaks(breaks, first, 0);
       if (first + 1 < this.count) this.addBreaks(breaks, first + 1, 1);
     }
     arithmetic.advance(pair, first);
+    if (!pair.adds) return;
+    pair.added.fill(0);
+    pair.adds = false;
   }
 
   /** @param which 0 or 1: the place of the mode in its pair */
   private addBreaks(breaks: BreakForces, mode: number, which: 0 | 1): void {
     const { pair } = this;
-    const { angularFrequencies } = this.model.modes;
+    const w = this.model.modes.angularFrequencies[mode]!;
+    const z = this.model.dampingRatios[mode]!;
     breaks.addForces(mode, pair.forces, which);
-    const adds = breaks.correct(
-      mode,
-      angularFrequencies[mode]!,
-      this.model.dampingRatios[mode]!,
-      pair.coefficients,
-    );
-    if (!adds) return;
-    if (!pair.adds) pair.added.fill(0);
-    pair.adds = true;
-    const at = which * 2 * blockSteps;
-    for (let b = 0; b < blockSteps; b++) {
-      pair.added[at + b] = breaks.addedG[b]!;
-      pair.added[at + blockSteps + b] = breaks.addedU[b]!;
-    }
+    if (breaks.correct(mode, w, z, pair.coefficients, pair.added, which)) pair.adds = true;
   }
 
-  /** Sizes and second differences of histories; in a sine's crest and second derivative they stand by a factor above the samples'. */
+  /**
+   * Bounds on sizes and second differences, between the samples too: in a sine the crest stands above the samples by its factor, and the
+   * second derivative above the second difference by less than the square of it.
+   */
   private bound(histories: Float64Array, most: Float64Array, bend: Float64Array): void {
     const { sizes, bends, swell } = this;
     this.arithmetic.bound(histories, this.count, sizes, bends);

@@ -186,7 +186,7 @@ export function runPassage(
 
   function recordCrests(row: number, table: PositionTable | null, from: number, to: number): void {
     // The highest and the lowest sample first: most other crests then stay below what is known.
-    let first = nextCrest(row, from, to);
+    const first = nextCrest(row, from, to);
     if (first > to) return;
     const { total } = history;
     let highest = first;
@@ -197,8 +197,8 @@ export function runPassage(
     }
     recordCrest(row, table, highest);
     if (lowest !== highest) recordCrest(row, table, lowest);
-    for (first = nextCrest(row, first, to); first <= to; first = nextCrest(row, first + 1, to))
-      if (first !== highest && first !== lowest) recordCrest(row, table, first);
+    for (let b = nextCrest(row, first, to); b <= to; b = nextCrest(row, b + 1, to))
+      if (b !== highest && b !== lowest) recordCrest(row, table, b);
   }
 
   function nextCrest(row: number, from: number, to: number): number {

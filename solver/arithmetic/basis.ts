@@ -1,8 +1,8 @@
-import { hasVectors, type Kernel, startKernel } from './kernel.js';
+import { GrowingMemory } from './growing-memory.js';
+import { hasVectors } from './kernel.js';
 
 /** Vectors of one length that a candidate is made orthogonal to. */
 export interface Basis {
-  readonly count: number;
   push(vector: Float64Array): void;
   /**
    * Takes out of the candidate what each vector has in common with it, four vectors at a time.
@@ -17,10 +17,6 @@ export interface Basis {
 /** In plain TypeScript: what the vector kernel does to the bit. */
 export class ScalarBasis implements Basis {
   private readonly vectors: Float64Array[] = [];
-
-  get count(): number {
-    return this.vectors.length;
-  }
 
   push(vector: Float64Array): void {
     this.vectors.push(Float64Array.from(vector));
@@ -61,68 +57,63 @@ function subtractScaled(target: Float64Array, source: Float64Array, factor: numb
   for (let i = 0; i < target.length; i++) target[i]! -= factor * source[i]!;
 }
 
-const pageBytes = 65_536;
-/** Numbers; of what one memory can hold, less what a combination needs beside it. */
+/** Numbers that one memory can hold, with something to spare. */
 const mostNumbers = 400e6;
-/** Vectors that a basis may grow to. */
+/** More vectors than a basis takes; as many weights at most. */
 const mostVectors = 512;
 
-/** One memory for the thread's bases, one after the other: candidate, its mass product, weights, then the vectors. */
-let memory: WebAssembly.Memory | undefined;
-let kernel: Kernel | undefined;
-
+/** In a memory that holds the candidate, its mass product and weights before the vectors. */
 class VectorBasis implements Basis {
-  count = 0;
+  private count = 0;
   private readonly stride: number;
   private readonly weightsAt: number;
   private readonly vectorsAt: number;
-  private numbers: Float64Array;
 
-  constructor(private readonly length: number) {
-    memory ??= new WebAssembly.Memory({ initial: 1 });
-    kernel ??= startKernel(memory);
+  constructor(
+    private readonly memory: GrowingMemory,
+    private readonly length: number,
+  ) {
     this.stride = 4 * Math.ceil(length / 4);
     this.weightsAt = 2 * this.stride;
     this.vectorsAt = this.weightsAt + mostVectors;
-    this.numbers = new Float64Array(memory.buffer);
-    this.reserve(this.vectorsAt);
+    memory.reserve(this.vectorsAt);
     // What stands behind the last number of a candidate counts in every sum.
-    this.numbers.fill(0, 0, this.weightsAt);
+    memory.numbers.fill(0, 0, this.weightsAt);
   }
 
   push(vector: Float64Array): void {
-    const at = this.vectorsAt + this.count * this.stride;
-    this.reserve(at + this.stride);
-    this.numbers.set(vector, at);
-    this.numbers.fill(0, at + this.length, at + this.stride);
+    const { memory, stride, length } = this;
+    const at = this.vectorsAt + this.count * stride;
+    memory.reserve(at + stride);
+    memory.numbers.set(vector, at);
+    memory.numbers.fill(0, at + length, at + stride);
     this.count++;
   }
 
   project(candidate: Float64Array, massCandidate: Float64Array): void {
-    const { numbers, stride, length } = this;
+    const { stride, length } = this;
+    const { numbers, kernel } = this.memory;
     numbers.set(candidate, 0);
     numbers.set(massCandidate, stride);
-    kernel!.project(0, 8 * stride, 8 * this.vectorsAt, this.count, stride);
+    kernel.project(0, 8 * stride, 8 * this.vectorsAt, this.count, stride);
     candidate.set(numbers.subarray(0, length));
   }
 
   combine(first: number, weights: Float64Array): Float64Array {
-    const { numbers, stride } = this;
-    numbers.set(weights, this.weightsAt);
-    const vectors = this.vectorsAt + first * stride;
-    kernel!.combine(0, 8 * vectors, 8 * this.weightsAt, weights.length, stride);
+    const { stride, weightsAt } = this;
+    const { numbers, kernel } = this.memory;
+    numbers.set(weights, weightsAt);
+    kernel.combine(0, 8 * (this.vectorsAt + first * stride), 8 * weightsAt, weights.length, stride);
     return numbers.slice(0, this.length);
-  }
-
-  private reserve(count: number): void {
-    const missing = 8 * count - this.numbers.byteLength;
-    if (missing <= 0) return;
-    memory!.grow(Math.ceil(missing / pageBytes));
-    this.numbers = new Float64Array(memory!.buffer);
   }
 }
 
+/** For the thread's bases, one after the other. */
+let memory: GrowingMemory | undefined;
+
 /** An empty basis, by the fastest arithmetic of this runtime; the one before it is given up. All give the same numbers to the bit. */
 export function emptyBasis(length: number): Basis {
-  return hasVectors && length * mostVectors < mostNumbers ? new VectorBasis(length) : new ScalarBasis();
+  if (!hasVectors || length * mostVectors >= mostNumbers) return new ScalarBasis();
+  memory ??= new GrowingMemory();
+  return new VectorBasis(memory, length);
 }

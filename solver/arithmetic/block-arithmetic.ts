@@ -1,3 +1,5 @@
+import type { contract } from '../contract.js';
+
 /** What a passage computes over the columns of a block, on arrays from `allocate` of the same arithmetic. */
 export interface BlockArithmetic {
   /**
@@ -19,23 +21,8 @@ export interface BlockArithmetic {
    */
   sampleForces(first: number, indices: Int32Array, weights: Float64Array, forces: Float64Array): void;
 
-  /**
-   * target[column] = sum over k < count of values[offset + k] source[picks[k] width + column], for columns from `from` up to `to`.
-   *
-   * @param values any array
-   * @param source allocated here, as is `target`
-   */
-  contract(
-    values: Float64Array,
-    offset: number,
-    picks: Int32Array,
-    count: number,
-    source: Float64Array,
-    width: number,
-    target: Float64Array,
-    from: number,
-    to: number,
-  ): void;
+  /** Of arrays allocated here, but for the values and picks. */
+  readonly contract: typeof contract;
 
   /** Advances modes `first` and `first + 1` by a block. */
   advance(modes: ModePair, first: number): void;

@@ -5,6 +5,7 @@ import { blockSteps, blockWidth, forceSamples, seam } from './block-size.js';
 
 /** In plain TypeScript: what vector-arithmetic.ts does to the bit, a number at a time. */
 export class ScalarArithmetic implements BlockArithmetic {
+  readonly contract = contract;
   private tables: readonly Float64Array[] = [];
 
   begin(forceTables: readonly Float64Array[]): void {
@@ -17,10 +18,6 @@ export class ScalarArithmetic implements BlockArithmetic {
 
   allocateIntegers(length: number): Int32Array {
     return new Int32Array(length);
-  }
-
-  contract(...terms: Parameters<typeof contract>): void {
-    contract(...terms);
   }
 
   sampleForces(first: number, indices: Int32Array, weights: Float64Array, forces: Float64Array): void {

@@ -1,4 +1,5 @@
-import { hasVectors, type Kernel, startKernel } from './kernel.js';
+import { GrowingMemory } from './growing-memory.js';
+import { hasVectors } from './kernel.js';
 
 /** Adds shifted copies of one function to another; see superpose.ts. */
 export interface TapArithmetic {
@@ -40,36 +41,28 @@ export class ScalarTaps implements TapArithmetic {
   }
 }
 
-const pageBytes = 65_536;
-
 /** Two numbers per instruction, on copies in a memory of its own that grows with the longest sum. */
 class VectorTaps implements TapArithmetic {
-  private readonly memory = new WebAssembly.Memory({ initial: 1 });
-  private readonly kernel: Kernel = startKernel(this.memory);
-  private numbers = new Float64Array(this.memory.buffer);
+  private readonly memory = new GrowingMemory();
   private sourceAt = 0;
 
   begin(values: Float64Array, source: Float64Array): void {
     this.sourceAt = values.length;
-    const missing = 8 * (values.length + source.length) - this.numbers.byteLength;
-    if (missing > 0) {
-      this.memory.grow(Math.ceil(missing / pageBytes));
-      this.numbers = new Float64Array(this.memory.buffer);
-    }
-    this.numbers.set(values, 0);
-    this.numbers.set(source, this.sourceAt);
+    this.memory.reserve(values.length + source.length);
+    this.memory.numbers.set(values, 0);
+    this.memory.numbers.set(source, this.sourceAt);
   }
 
   addTwoTaps(target: number, from: number, count: number, a: number, b: number): void {
-    this.kernel.addTwoTaps(8 * target, 8 * (this.sourceAt + from), count, a, b);
+    this.memory.kernel.addTwoTaps(8 * target, 8 * (this.sourceAt + from), count, a, b);
   }
 
   addFourTaps(target: number, from: number, count: number, a: number, b: number, c: number, d: number): void {
-    this.kernel.addFourTaps(8 * target, 8 * (this.sourceAt + from), count, a, b, c, d);
+    this.memory.kernel.addFourTaps(8 * target, 8 * (this.sourceAt + from), count, a, b, c, d);
   }
 
   end(values: Float64Array): void {
-    values.set(this.numbers.subarray(0, values.length));
+    values.set(this.memory.numbers.subarray(0, values.length));
   }
 }
 

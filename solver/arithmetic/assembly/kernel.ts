@@ -65,7 +65,7 @@ export function contract(
     v128.store(target + at, sum2, 32);
     v128.store(target + at, sum3, 48);
   }
-  for (; column + 2 <= to; column += 2) {
+  for (; column < to; column += 2) {
     const at = <usize>column << 3;
     let w = weights;
     let s = sources;
@@ -97,29 +97,8 @@ export function contract(
       w += 8;
       s += 4;
     }
-    v128.store(target + at, sum);
-  }
-  if (column < to) {
-    const at = <usize>column << 3;
-    let w = weights;
-    let s = sources;
-    let sum: f64 = 0;
-    let k = 0;
-    for (; k + 3 < count; k += 4) {
-      sum +=
-        load<f64>(w) * load<f64>(<usize>load<u32>(s) + at) +
-        load<f64>(w, 8) * load<f64>(<usize>load<u32>(s, 4) + at) +
-        (load<f64>(w, 16) * load<f64>(<usize>load<u32>(s, 8) + at) +
-          load<f64>(w, 24) * load<f64>(<usize>load<u32>(s, 12) + at));
-      w += 32;
-      s += 16;
-    }
-    for (; k < count; k++) {
-      sum += load<f64>(w) * load<f64>(<usize>load<u32>(s) + at);
-      w += 8;
-      s += 4;
-    }
-    store<f64>(target + at, sum);
+    if (column + 1 < to) v128.store(target + at, sum);
+    else v128.store64_lane(target + at, sum, 0);
   }
 }
 
