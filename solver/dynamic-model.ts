@@ -13,6 +13,7 @@ import {
 import type { LineSamples } from './line-samples.js';
 import { type LocalCoordinates, localCoordinates } from './local-coordinates.js';
 import { buildMesh, type Mesh } from './mesh.js';
+import { type Mirror, mirrorOf } from './mirror.js';
 import type { Viaduct } from './model.js';
 import { hasJumps, residualLines } from './residual-lines.js';
 import { isAcceleration, type ResponseRow } from './response-rows.js';
@@ -29,6 +30,8 @@ export interface LoadedTrack {
   readonly influenceLines: readonly (LineSamples | null)[];
   /** What the passage adds to the modes: influence lines less the modes' share in them where forces jump, else the lines themselves. */
   readonly passageLines: readonly (LineSamples | null)[];
+  /** Null where a train in reverse may do what none does forwards. */
+  readonly mirror: Mirror | null;
 }
 
 /** Everything about one state of a structure that no train and no speed changes, with the trains on one of its tracks. */
@@ -106,7 +109,8 @@ export function buildDynamicModel(viaduct: Viaduct, options: DynamicModelOptions
     const passageLines = hasJumps(forceBreaks)
       ? residualLines(influenceLines, modeLines, modalValues, modes)
       : influenceLines;
-    return { line, modeLines, forceBreaks, influenceLines, passageLines };
+    const loaded = { line, modeLines, forceBreaks, influenceLines, passageLines };
+    return { ...loaded, mirror: mirrorOf({ ...loaded, rows, modalValues }) };
   });
   const jumping = tracks.some(({ forceBreaks }) => hasJumps(forceBreaks));
   const places = rows.flatMap(({ quantity }, row) => (isAcceleration(quantity) ? [row] : []));

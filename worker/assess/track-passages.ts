@@ -28,8 +28,8 @@ export function trackPassages(
 ): TrackPassages {
   const passages = perTrack(dynamics, (loaded) => {
     const forward = buildTrainTables(loaded, train, 'forward');
-    const reverse = buildTrainTables(loaded, train, 'reverse', forward);
-    return new TrainPassages(loaded, [forward, reverse], objectives);
+    const reverse = () => buildTrainTables(loaded, train, 'reverse', forward);
+    return new TrainPassages(loaded, forward, reverse, objectives);
   });
   const tracks = perTrack(dynamics, (loaded) => ({
     loaded,

@@ -1,4 +1,6 @@
 import type { DynamicModel } from '../../solver/dynamic-model.js';
+import { mirroredPeaks } from '../../solver/mirror.js';
+import { mirroredObjectives, withReverse } from '../../solver/mirrored-objectives.js';
 import type { ObjectiveIndex } from '../../solver/objective.js';
 import { quasiStaticPeaks, runPassage } from '../../solver/passage.js';
 import { type Peaks, together } from '../../solver/peaks.js';
@@ -16,13 +18,19 @@ const shareOfOne = 0.7;
 export class TrainPassages {
   /** Worst values of the objectives, by speed in km/h. */
   private readonly seen = new Map<number, Float64Array>();
+  private reverseTables: TrainTables | null = null;
+  /** Not null: passages forwards tell what the objectives reach in reverse. */
+  private readonly images: Int32Array | null;
 
+  /** @param reverse tables of the opposite direction, asked for once and only where passages forwards do not tell both */
   constructor(
     private readonly model: DynamicModel,
-    /** One per direction. */
-    private readonly directions: readonly TrainTables[],
+    private readonly forward: TrainTables,
+    private readonly reverse: () => TrainTables,
     private readonly objectives: ObjectiveIndex,
-  ) {}
+  ) {
+    this.images = model.mirror && mirroredObjectives(model.mirror, objectives);
+  }
 
   /** Largest and smallest of every row that an objective has its worst value from; 0 km/h is the quasi-static passage. */
   peaksAt(speedKmh: number): Peaks {
@@ -34,9 +42,7 @@ export class TrainPassages {
   /** Peaks of every row. */
   allPeaksAt(speedKmh: number): Peaks {
     if (speedKmh === 0) return this.quasiStatic();
-    return this.directions
-      .map((tables): Peaks => runPassage(this.model, tables, speedKmh / 3.6))
-      .reduce(together);
+    return this.everyRow((tables) => runPassage(this.model, tables, speedKmh / 3.6));
   }
 
   /**
@@ -47,14 +53,26 @@ export class TrainPassages {
   peaksBeyond(speedKmh: number, objectives: ObjectiveIndex, atLeast?: Float64Array): Peaks {
     if (speedKmh === 0) return this.quasiStatic();
     const options = { objectives, ...(atLeast && { atLeast }) };
-    return this.directions
+    return this.directions()
       .map((tables): Peaks => runPassage(this.model, tables, speedKmh / 3.6, options))
       .reduce(together);
   }
 
   /** Peaks of every row as v -> 0. */
   quasiStatic(): Peaks {
-    return this.directions.map((tables) => quasiStaticPeaks(this.model, tables)).reduce(together);
+    return this.everyRow((tables) => quasiStaticPeaks(this.model, tables));
+  }
+
+  private directions(): readonly TrainTables[] {
+    this.reverseTables ??= this.reverse();
+    return [this.forward, this.reverseTables];
+  }
+
+  private everyRow(peaksOf: (tables: TrainTables) => Peaks): Peaks {
+    const { mirror } = this.model;
+    if (!mirror) return this.directions().map(peaksOf).reduce(together);
+    const peaks = peaksOf(this.forward);
+    return together(peaks, mirroredPeaks(mirror, peaks));
   }
 
   private passages(speedKmh: number): Peaks {
@@ -75,9 +93,15 @@ export class TrainPassages {
   }
 
   private run(speedKmh: number, atLeast: Float64Array): Peaks {
-    const { model, objectives } = this;
+    const { model, objectives, images } = this;
+    if (model.mirror && images) {
+      // What an objective need not be looked for, its image must not be either.
+      const both = atLeast.map((value, i) => Math.min(value, atLeast[images[i]!]!));
+      const peaks = runPassage(model, this.forward, speedKmh / 3.6, { objectives, atLeast: both });
+      return withReverse(peaks, model.mirror, objectives, images);
+    }
     let least = atLeast;
-    return this.directions
+    return this.directions()
       .map((tables): Peaks => {
         const peaks = runPassage(model, tables, speedKmh / 3.6, { objectives, atLeast: least });
         // What one direction has reached, the other need not look for.
