@@ -6,22 +6,26 @@ export interface TextMeasure {
   readonly members: number;
 }
 
-/** @param depthLimit levels, beyond which nobody wants to know more */
-export function measureText(text: string, depthLimit: number): TextMeasure {
+/**
+ * Walks the bytes and not the characters: no byte of a longer UTF-8 sequence is below 0x80, where everything looked for is.
+ *
+ * @param text in UTF-8
+ * @param depthLimit levels, beyond which nobody wants to know more
+ */
+export function measureText(text: Uint8Array, depthLimit: number): TextMeasure {
   let depth = 0;
   let deepest = 0;
   let members = 0;
   for (let at = 0; at < text.length; at++) {
-    const code = text.charCodeAt(at);
-    if (code === quote) {
-      at = endOfString(text, at);
-      if (at < 0) break;
-    } else if (code === colon) members++;
-    else if (code === openingBrace || code === openingBracket) {
+    const byte = text[at]!;
+    if (byte < quote) continue;
+    if (byte === quote) at = endOfString(text, at);
+    else if (byte === colon) members++;
+    else if (byte === openingBrace || byte === openingBracket) {
       depth++;
       if (depth > deepest) deepest = depth;
       if (depth > depthLimit) break;
-    } else if (code === closingBrace || code === closingBracket) depth--;
+    } else if (byte === closingBrace || byte === closingBracket) depth--;
   }
   return { depth: deepest, members };
 }
@@ -34,17 +38,13 @@ const openingBracket = 0x5b;
 const closingBracket = 0x5d;
 const backslash = 0x5c;
 
-/** Place of the quote that ends the string begun at `start`; -1 where none does. */
-function endOfString(text: string, start: number): number {
-  let at = start;
-  do {
-    at = text.indexOf('"', at + 1);
-  } while (at >= 0 && isEscaped(text, at));
+/** Place of the quote that ends the string begun at `start`; the end of the text where none does. */
+function endOfString(text: Uint8Array, start: number): number {
+  let at = start + 1;
+  while (at < text.length) {
+    const byte = text[at]!;
+    if (byte === quote) break;
+    at += byte === backslash ? 2 : 1;
+  }
   return at;
-}
-
-function isEscaped(text: string, at: number): boolean {
-  let backslashes = 0;
-  while (text.charCodeAt(at - 1 - backslashes) === backslash) backslashes++;
-  return backslashes % 2 === 1;
 }

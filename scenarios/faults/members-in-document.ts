@@ -1,8 +1,18 @@
 /** Members of all objects in a parsed JSON document. Fewer than in its text: some key stood twice in one object. */
 export function membersInDocument(value: unknown): number {
-  if (typeof value !== 'object' || value === null) return 0;
-  const inner = Object.values(value);
-  let members = Array.isArray(value) ? 0 : inner.length;
-  for (const one of inner) members += membersInDocument(one);
+  return typeof value === 'object' && value !== null ? membersWithin(value) : 0;
+}
+
+function membersWithin(value: object): number {
+  let members = 0;
+  if (Array.isArray(value)) {
+    for (const one of value) if (typeof one === 'object' && one !== null) members += membersWithin(one);
+    return members;
+  }
+  for (const key of Object.keys(value)) {
+    members++;
+    const one: unknown = value[key as keyof typeof value];
+    if (typeof one === 'object' && one !== null) members += membersWithin(one);
+  }
   return members;
 }

@@ -1,5 +1,5 @@
 import { Buffer, isUtf8 } from 'node:buffer';
-import { type ParseError, parse, printParseErrorCode, visit } from 'jsonc-parser';
+import { type ParseError, printParseErrorCode, visit } from 'jsonc-parser';
 import { type Fault, fault, type Path } from '../fault.js';
 import { scenarioBounds } from '../schema/bounds.js';
 import { measureText } from './measure-text.js';
@@ -16,16 +16,16 @@ const strictJson = { disallowComments: true, allowTrailingComma: false, allowEmp
  * twice in one object is a fault, because JSON would silently keep only the last.
  */
 export function parseJson(input: string | Uint8Array): Parsed {
-  const bytes = typeof input === 'string' ? Buffer.byteLength(input) : input.byteLength;
-  if (bytes > scenarioBounds.fileBytes) return failed([fileTooLarge(bytes)]);
-  const text = decoded(input);
-  if (text === null) {
+  const size = typeof input === 'string' ? Buffer.byteLength(input) : input.byteLength;
+  if (size > scenarioBounds.fileBytes) return failed([fileTooLarge(size)]);
+  const bytes = typeof input === 'string' ? Buffer.from(input) : bytesOf(input);
+  if (!isUtf8(bytes)) {
     return failed([
       fault([], 'not-utf8', { found: 'bytes that are not UTF-8', accepted: 'JSON text in UTF-8' }),
     ]);
   }
   // The parsers that follow recurse.
-  const { depth, members } = measureText(text, scenarioBounds.nestingDepth);
+  const { depth, members } = measureText(bytes, scenarioBounds.nestingDepth);
   if (depth > scenarioBounds.nestingDepth) {
     return failed([
       fault([], 'nested-too-deep', {
@@ -34,6 +34,7 @@ export function parseJson(input: string | Uint8Array): Parsed {
       }),
     ]);
   }
+  const text = withoutMark(typeof input === 'string' ? input : bytes.toString('utf8'));
   let document: unknown;
   try {
     document = JSON.parse(text);
@@ -58,9 +59,8 @@ function failed(faults: readonly Fault[]): Parsed {
   return { ok: false, faults };
 }
 
-function decoded(input: string | Uint8Array): string | null {
-  if (typeof input !== 'string' && !isUtf8(input)) return null;
-  const text = typeof input === 'string' ? input : bytesOf(input).toString('utf8');
+/** Without the byte order mark that some editors write. */
+function withoutMark(text: string): string {
   return text.startsWith('\uFEFF') ? text.slice(1) : text;
 }
 
@@ -70,21 +70,41 @@ function bytesOf({ buffer, byteOffset, byteLength }: Uint8Array): Buffer {
 }
 
 function syntaxFault(text: string): Fault {
-  const errors: ParseError[] = [];
-  parse(text, errors, strictJson);
-  const first = errors[0];
+  const first = firstSyntaxError(text);
   const offset = first?.offset ?? text.length;
   const before = text.slice(0, offset);
   const line = before.split('\n').length;
   const column = offset - before.lastIndexOf('\n');
   const what =
-    first === undefined ? 'a character that JSON does not allow' : wordsOf(printParseErrorCode(first.error));
+    first === null ? 'a character that JSON does not allow' : wordsOf(printParseErrorCode(first.error));
   return fault([], 'not-json', {
     found: `${what} at line ${line}, column ${column}${excerpt(text, offset)}`,
     accepted: 'one JSON object (RFC 8259)',
     guess: text.trim() === '' ? 'The file is empty.' : guessSyntax(text, offset),
   });
 }
+
+/** Reads no further: behind an error the parser may nest deeper than was measured. */
+function firstSyntaxError(text: string): ParseError | null {
+  const found: ParseError[] = [];
+  try {
+    visit(
+      text,
+      {
+        onError: (error, offset, length) => {
+          found.push({ error, offset, length });
+          throw stopReading;
+        },
+      },
+      strictJson,
+    );
+  } catch (thrown) {
+    if (thrown !== stopReading) throw thrown;
+  }
+  return found[0] ?? null;
+}
+
+const stopReading = new Error('the first syntax error is found');
 
 /** "CommaExpected" -> "comma expected". */
 function wordsOf(errorCode: string): string {

@@ -45,6 +45,14 @@ describe('a file that is not JSON', () => {
     expect(codesOf(`{"title": "${'['.repeat(1000)}"}`)).not.toContain('nested-too-deep ');
   });
 
+  it.each(['["a\n,', '[/*"*/', '{"a\n'])(
+    'is refused at its first error, whatever nests behind it: %j',
+    (start) => {
+      expect(codesOf(start + '['.repeat(1e6))).toEqual(['not-json ']);
+      expect(codesOf(start + '{"b":'.repeat(1e6))).toEqual(['not-json ']);
+    },
+  );
+
   it('names a key that stands twice in one object, and where', () => {
     const text = '{"format": "deckpace/scenario@1",\n "line": {"speed_kmh": 100, "speed_kmh": 200}}';
     const [first] = faultsOf(text);
