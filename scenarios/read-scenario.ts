@@ -80,9 +80,8 @@ function bounded(faults: readonly Fault[], unlisted: number): readonly Fault[] {
 }
 
 function frozen<T>(value: T): T {
-  if (typeof value === 'object' && value !== null) {
-    for (const inner of Object.values(value)) frozen(inner);
-    Object.freeze(value);
-  }
-  return value;
+  if (typeof value !== 'object' || value === null) return value;
+  if (Array.isArray(value)) value.forEach(frozen);
+  else for (const key of Object.keys(value)) frozen(value[key as keyof typeof value]);
+  return Object.freeze(value);
 }

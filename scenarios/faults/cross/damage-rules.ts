@@ -3,7 +3,7 @@ import { scenarioBounds } from '../../schema/bounds.js';
 import { numberText } from '../../schema/quantity.js';
 import { duplicates } from './duplicates.js';
 import { entries, member, numberIn, spanLengths, textIn } from './lenient.js';
-import { unknownSpan, unknownSupport } from './references.js';
+import { supportsById, unknownSpan, unknownSupport } from './references.js';
 
 /** How far beyond the abutments a loss in the track may reach: the track runs on over them. */
 const beyondAbutment = 100;
@@ -52,8 +52,8 @@ function effectFaults(document: unknown, effect: unknown, path: Path): readonly 
 function rigidSupportFaults(document: unknown, effect: unknown, path: Path): readonly Fault[] {
   const id = textIn(effect, 'support');
   const fraction = numberIn(effect, 'fraction');
-  const support = entries(document, 'supports').find((one) => textIn(one, 'id') === id);
-  if (id === null || support === undefined || fraction === null || fraction <= 0 || fraction >= 1) return [];
+  const support = id === null ? undefined : supportsById(document).get(id);
+  if (support === undefined || fraction === null || fraction <= 0 || fraction >= 1) return [];
   if (member(support, 'stiffness_N_per_m') !== undefined) return [];
   return [
     fault([...path, 'fraction'], 'rigid-support', {

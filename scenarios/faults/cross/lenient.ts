@@ -1,3 +1,5 @@
+import { oncePerList } from './once-per-list.js';
+
 /** Lenient access to a document that may be wrong anywhere: rules across keys must find their faults beside others. */
 
 /** The value of a key of an object; undefined for anything else. */
@@ -28,11 +30,15 @@ export function textIn(value: unknown, key: string): string | null {
 
 /** Lengths of the spans in order; null where any is missing or not positive. */
 export function spanLengths(document: unknown): readonly number[] | null {
+  return lengthsOf(entries(member(document, 'deck'), 'spans'));
+}
+
+const lengthsOf = oncePerList((spans): readonly number[] | null => {
   const lengths: number[] = [];
-  for (const span of entries(member(document, 'deck'), 'spans')) {
+  for (const span of spans) {
     const length = numberIn(span, 'length_m');
     if (length === null || length <= 0) return null;
     lengths.push(length);
   }
   return lengths.length > 0 ? lengths : null;
-}
+});

@@ -2,16 +2,27 @@ import { distance } from 'fastest-levenshtein';
 import { type Fault, fault, type Path } from '../../fault.js';
 import { numberText } from '../../schema/quantity.js';
 import { entries, member, textIn } from './lenient.js';
+import { oncePerList } from './once-per-list.js';
 
-/** The ids of the supports that have one, in order. */
-export function supportIds(document: unknown): readonly string[] {
-  return entries(document, 'supports').flatMap((support) => textIn(support, 'id') ?? []);
+/** The supports that have an id, in order; of several with one id the first. */
+export function supportsById(document: unknown): ReadonlyMap<string, unknown> {
+  return byId(entries(document, 'supports'));
 }
+
+const byId = oncePerList((supports): ReadonlyMap<string, unknown> => {
+  const found = new Map<string, unknown>();
+  for (const support of supports) {
+    const id = textIn(support, 'id');
+    if (id !== null && !found.has(id)) found.set(id, support);
+  }
+  return found;
+});
 
 /** A fault where an id names no support; nothing where it does, or is not a text. */
 export function unknownSupport(document: unknown, id: unknown, path: Path): readonly Fault[] {
-  const known = supportIds(document);
-  if (typeof id !== 'string' || known.length === 0 || known.includes(id)) return [];
+  const supports = supportsById(document);
+  if (typeof id !== 'string' || supports.size === 0 || supports.has(id)) return [];
+  const known = [...supports.keys()];
   const nearest = known.find(
     (one) => distance(one.toLowerCase(), id.toLowerCase()) <= (id.length > 3 ? 2 : 0),
   );

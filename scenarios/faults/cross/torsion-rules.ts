@@ -2,6 +2,7 @@ import { type Fault, fault, type Path } from '../../fault.js';
 import { scenarioBounds } from '../../schema/bounds.js';
 import { numberText } from '../../schema/quantity.js';
 import { entries, member, numberIn, textIn } from './lenient.js';
+import { supportsById } from './references.js';
 
 /** m: two tracks cannot lie closer, centre to centre. */
 const closestTracks = 2;
@@ -113,7 +114,7 @@ function supportFaults(document: unknown, turning: boolean): readonly Fault[] {
     entries(one, 'effects', scenarioBounds.effectsPerCase).flatMap((effect, place) => {
       if (textIn(effect, 'kind') !== 'bearing-loss' || member(effect, 'side') === undefined) return [];
       const id = textIn(effect, 'support');
-      const support = supports.find((candidate) => textIn(candidate, 'id') === id);
+      const support = id === null ? undefined : supportsById(document).get(id);
       if (support === undefined || member(support, 'bearing_spread_m') !== undefined) return [];
       return [
         fault(['damage_cases', index, 'effects', place, 'side'], 'not-applicable', {

@@ -61,17 +61,16 @@ function axleFaults(train: object, path: Path): readonly Fault[] {
   for (const [index, axle] of entries(train, 'axles', scenarioBounds.axlesPerTrain).entries()) {
     const at = numberIn(axle, 'at_m');
     if (at === null) continue;
-    const here = [...path, 'axles', index, 'at_m'];
     if (index === 0 && at !== 0) {
       faults.push(
-        fault(here, 'not-ascending', {
+        fault([...path, 'axles', index, 'at_m'], 'not-ascending', {
           found: `${numberText(at)} m for the leading axle`,
           accepted: '0 m for the first axle: positions are given behind the leading axle',
         }),
       );
     } else if (previous !== null && at <= previous) {
       faults.push(
-        fault(here, 'not-ascending', {
+        fault([...path, 'axles', index, 'at_m'], 'not-ascending', {
           found: `${numberText(at)} m after ${numberText(previous)} m`,
           accepted: 'positions behind the leading axle in ascending order, m',
           guess: at === previous ? 'Two axles cannot stand at one place.' : null,
