@@ -111,6 +111,31 @@ test('a key that asks too often is told when to come back; others are not concer
   }
 });
 
+test('requests with a wrong secret or a revoked key are counted against nobody', async () => {
+  const keys = new KeyStore(service.redis);
+  const { key, token } = await keys.create('Impersonated', ['engineer']);
+  const ask = (bearer: string) =>
+    fetch(`${service.url}/v1/assessments`, { headers: { authorization: `Bearer ${bearer}` } });
+  const counted = (id: string) => service.redis.get(`deckpace:rate:${id}`);
+  expect((await ask(token)).status).toBe(200);
+  expect(await counted(key.id)).toBe('1');
+  const wrong = await ask(`deckpace_${key.id}_${'A'.repeat(43)}`);
+  expect([wrong.status, wrong.headers.get('ratelimit')]).toEqual([401, null]);
+  expect((await ask(`deckpace_${'0'.repeat(12)}_${'A'.repeat(43)}`)).status).toBe(401);
+  await keys.revoke(key.id);
+  expect((await ask(token)).status).toBe(401);
+  expect(await counted(key.id)).toBe('1');
+  expect(await counted('0'.repeat(12))).toBeNull();
+});
+
+test('a request that the role forbids is counted', async () => {
+  const reader = await service.client('Reader', 'operator');
+  const left = (headers: Headers) => Number(/; r=(\d+); t=\d+$/.exec(headers.get('ratelimit') ?? '')?.[1]);
+  const before = left((await reader.get('/v1/restrictions')).headers);
+  expect((await reader.post('/v1/assessments', {})).status).toBe(403);
+  expect(left((await reader.get('/v1/restrictions')).headers)).toBe(before - 2);
+});
+
 test('the metrics ask for their token and count what happened', async () => {
   expect((await fetch(`${service.url}/metrics`)).status).toBe(401);
   const id = await submit('calm');
