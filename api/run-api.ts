@@ -7,7 +7,7 @@ import { openAssessmentQueue } from '../worker/queue/assessment-queue.js';
 import { type PartJob, queueNames, queuePrefix } from '../worker/queue/queues.js';
 import { RestrictionLog } from '../worker/restrictions/restriction-log.js';
 import type { Logger } from '../worker/service/log.js';
-import { connectForRequests, connectForWork } from '../worker/service/redis.js';
+import { connectForQueues, connectForRequests, connectForWork } from '../worker/service/redis.js';
 import type { Settings } from '../worker/service/settings.js';
 import { SubscriptionStore } from '../worker/subscriptions/subscription-store.js';
 import { createApp } from './app.js';
@@ -26,13 +26,14 @@ export async function runApi(
 ): Promise<{ readonly url: string; readonly close: () => Promise<void> }> {
   const onError = (error: Error) => log.warn({ error: error.message }, 'redis');
   const redis = connectForRequests(settings.REDIS_URL, onError);
+  const queueRedis = connectForQueues(settings.REDIS_URL, onError);
   const subscriber = connectForWork(settings.REDIS_URL, onError);
-  await Promise.all([redis.connect(), subscriber.connect()]);
+  await Promise.all([redis, queueRedis, subscriber].map((connection) => connection.connect()));
   const events = new EventHub(subscriber);
   await events.start();
 
-  const connection = { connection: redis, prefix: queuePrefix, skipVersionCheck: true };
-  const assessmentQueue = openAssessmentQueue(redis);
+  const connection = { connection: queueRedis, prefix: queuePrefix, skipVersionCheck: true };
+  const assessmentQueue = openAssessmentQueue(queueRedis);
   const partQueue = new Queue<PartJob>(queueNames.parts, connection);
   const watched = [
     assessmentQueue,
@@ -88,6 +89,7 @@ export async function runApi(
       await Promise.all(watched.map((queue) => queue.close()));
       events.close();
       redis.disconnect();
+      queueRedis.disconnect();
     },
   };
 }

@@ -41,7 +41,11 @@ export async function submitAssessment(
 ): Promise<SubmissionOutcome> {
   const { scenario, scenarioSha256, engine, keyId, idempotencyKey, again } = submission;
   const base = createHash('sha256').update(`${scenarioSha256} ${engine}`).digest('hex').slice(0, 24);
-  const body = createHash('sha256').update(scenario).update(`${again} ${submission.priority}`).digest('hex');
+  // Only under an Idempotency-Key does it matter whether the bytes are the same.
+  const body =
+    idempotencyKey === null
+      ? ''
+      : createHash('sha256').update(scenario).update(`${again} ${submission.priority}`).digest('hex');
   const answer = await submit(
     redis,
     [
@@ -56,7 +60,7 @@ export async function submitAssessment(
       again ? '1' : '0',
       now.toISOString(),
       now.getTime(),
-      Buffer.from(scenario),
+      bytesOf(scenario),
       submission.title,
       scenarioSha256,
       engine,
@@ -65,9 +69,28 @@ export async function submitAssessment(
       DAY_SECONDS,
     ],
   );
-  const [outcome, fields] = Array.isArray(answer) ? answer : [];
+  const [outcome, known] = Array.isArray(answer) ? answer : [];
   if (!isOutcome(outcome)) throw new Error('unexpected answer of the submission script');
-  return { outcome, record: recordOf(fields) };
+  if (outcome !== 'created') return { outcome, record: recordOf(known) };
+  const record: AssessmentRecord = {
+    id: String(known),
+    state: 'queued',
+    title: submission.title,
+    scenario_sha256: scenarioSha256,
+    engine,
+    priority: submission.priority,
+    submitted_by: submission.submittedBy,
+    submitted_at: now.toISOString(),
+    started_at: null,
+    finished_at: null,
+    reason: null,
+  };
+  return { outcome, record };
+}
+
+/** The same memory, as the Redis client wants it. */
+function bytesOf({ buffer, byteOffset, byteLength }: Uint8Array): Buffer {
+  return Buffer.from(buffer, byteOffset, byteLength);
 }
 
 /** Redis answers a hash as names and values in turn. */
@@ -121,5 +144,6 @@ if idempotency ~= '' then
   redis.call('HSET', idempotency, 'body', body, 'id', id)
   redis.call('EXPIRE', idempotency, ARGV[12])
 end
+if outcome == 'created' then return {outcome, id} end
 return {outcome, redis.call('HGETALL', 'deckpace:assessment:' .. id)}
 `);

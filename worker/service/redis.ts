@@ -7,17 +7,23 @@ export class RedisUnfitError extends Error {
 
 /** Connection for a request that somebody waits for: fails at once instead of queueing. */
 export function connectForRequests(url: string, onError: (error: Error) => void): Redis {
-  return connect(
-    url,
-    { maxRetriesPerRequest: 1, enableOfflineQueue: false, commandTimeout: 5000, enableAutoPipelining: true },
-    onError,
-  );
+  return connect(url, { ...failingAtOnce, enableAutoPipelining: true }, onError);
+}
+
+/**
+ * The same for BullMQ's queues, which need one of their own: every batch of commands begins by naming all scripts that are
+ * defined on its connection, and BullMQ defines many.
+ */
+export function connectForQueues(url: string, onError: (error: Error) => void): Redis {
+  return connect(url, failingAtOnce, onError);
 }
 
 /** Connection for work that outlives an interruption of Redis: commands wait until it is back. */
 export function connectForWork(url: string, onError: (error: Error) => void): Redis {
   return connect(url, { maxRetriesPerRequest: null }, onError);
 }
+
+const failingAtOnce = { maxRetriesPerRequest: 1, enableOfflineQueue: false, commandTimeout: 5000 } as const;
 
 type Behaviour = Pick<
   RedisOptions,
