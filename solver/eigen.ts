@@ -33,9 +33,7 @@ export function solveModes(
   const found: { value: number; shape: Float64Array }[] = [];
   for (const part of parts) {
     for (const { value, vector } of modesBelow(part.stiffness, part.mass, top)) {
-      const shape = new Float64Array(stiffness.size);
-      shape.set(vector, part.offset);
-      found.push({ value, shape: withSign(shape) });
+      found.push({ value, shape: withSign(inWhole(vector, part.offset, stiffness.size)) });
     }
   }
   found.sort((a, b) => a.value - b.value);
@@ -43,6 +41,14 @@ export function solveModes(
     angularFrequencies: Float64Array.from(found, ({ value }) => Math.sqrt(value)),
     shapes: found.map(({ shape }) => shape),
   };
+}
+
+/** A part's vector over all degrees of freedom; the vector itself where the part is the whole. */
+function inWhole(vector: Float64Array, offset: number, size: number): Float64Array {
+  if (vector.length === size) return vector;
+  const whole = new Float64Array(size);
+  whole.set(vector, offset);
+  return whole;
 }
 
 /** The first and the third angular frequency alone. */

@@ -1,5 +1,5 @@
 import { EVD, Matrix } from 'ml-matrix';
-import { emptyBasis } from './arithmetic/basis.js';
+import { type KrylovSpace, krylovSpace } from './arithmetic/krylov-space.js';
 import type { BandedFactorisation } from './banded-factorisation.js';
 import type { NonzeroRows } from './nonzero-rows.js';
 import { seededRandom } from './random.js';
@@ -81,43 +81,22 @@ function runLanczos(
   random: () => number,
 ): { readonly pairs: readonly Eigenpair[]; readonly steps: number } {
   const n = mass.size;
-  const basis = emptyBasis(n);
-  for (const known of locked) basis.push(known);
+  const space = krylovSpace(factorisation, mass);
+  for (const known of locked) space.push(known);
   const diagonal: number[] = [];
   const offDiagonal: number[] = [];
   const limit = Math.min(n - locked.length, longestRun);
-  let vector: Float64Array = new Float64Array(n);
-  const massVector = new Float64Array(n);
-  const next = new Float64Array(n);
-  for (let i = 0; i < n; i++) vector[i] = random();
-
-  /** Takes `massVector` as the mass times the candidate. */
-  const orthogonalise = (candidate: Float64Array): number => {
-    let length = Math.sqrt(dot(candidate, massVector));
-    // Once is enough unless most of the vector went away (Parlett, section 6.9: "twice is enough").
-    for (let pass = 0; pass < 3; pass++) {
-      const before = length;
-      basis.project(candidate, massVector);
-      mass.multiply(candidate, massVector);
-      length = Math.sqrt(Math.max(0, dot(candidate, massVector)));
-      if (length > 0.5 * before) break;
-    }
-    return length;
-  };
-
-  mass.multiply(vector, massVector);
-  let norm = orthogonalise(vector);
+  space.start(Float64Array.from({ length: n }, random));
+  let norm = orthogonalise(space);
   if (norm === 0) return { pairs: [], steps: 0 };
-  scale(vector, 1 / norm);
-  scale(massVector, 1 / norm);
+  space.scale(1 / norm);
   let nextCheck = Math.min(limit, missing + 12);
   for (let steps = 1; steps <= limit; steps++) {
-    basis.push(vector);
-    next.set(massVector);
-    factorisation.solve(next);
-    mass.multiply(next, massVector);
-    diagonal.push(dot(vector, massVector));
-    norm = orthogonalise(next);
+    space.keep();
+    space.solve();
+    space.multiply();
+    diagonal.push(space.alongLast());
+    norm = orthogonalise(space);
     const exhausted = norm < 1e-13 * Math.abs(diagonal[0]!) || steps === limit;
     if (exhausted || steps >= nextCheck) {
       const ritz = ritzPairs(diagonal, offDiagonal, exhausted ? 0 : norm, shift, from);
@@ -125,18 +104,30 @@ function runLanczos(
       if (exhausted || found >= missing) {
         const pairs = ritz.converged.map(({ value, column }) => ({
           value,
-          vector: basis.combine(locked.length, Float64Array.from(ritz.vectors.getColumn(column))),
+          vector: space.combine(locked.length, Float64Array.from(ritz.vectors.getColumn(column))),
         }));
         return { pairs, steps };
       }
       nextCheck = Math.min(limit, steps + Math.max(8, missing >> 2));
     }
     offDiagonal.push(norm);
-    vector = Float64Array.from(next);
-    scale(vector, 1 / norm);
-    scale(massVector, 1 / norm);
+    space.scale(1 / norm);
   }
   return { pairs: [], steps: limit };
+}
+
+/** Makes the candidate orthogonal to all vectors kept; its length is returned, and the mass times it is up to date. */
+function orthogonalise(space: KrylovSpace): number {
+  let length = Math.sqrt(space.squaredLength());
+  // Once is enough unless most of the vector went away (Parlett, section 6.9: "twice is enough").
+  for (let pass = 0; pass < 3; pass++) {
+    const before = length;
+    space.project();
+    space.multiply();
+    length = Math.sqrt(Math.max(0, space.squaredLength()));
+    if (length > 0.5 * before) break;
+  }
+  return length;
 }
 
 function ritzPairs(
@@ -165,14 +156,4 @@ function ritzPairs(
     if (value >= from && error <= residualTolerance * Math.abs(inverse)) converged.push({ value, column });
   });
   return { vectors, converged };
-}
-
-function dot(a: Float64Array, b: Float64Array): number {
-  let sum = 0;
-  for (let i = 0; i < a.length; i++) sum += a[i]! * b[i]!;
-  return sum;
-}
-
-function scale(vector: Float64Array, factor: number): void {
-  for (let i = 0; i < vector.length; i++) vector[i]! *= factor;
 }

@@ -6,9 +6,10 @@ import type { BandedMatrix } from './banded-matrix.js';
  */
 export class NonzeroRows {
   readonly size: number;
-  private readonly starts: Int32Array;
-  private readonly columns: Int32Array;
-  private readonly values: Float64Array;
+  /** Row i stands from entry starts[i] up to starts[i + 1]. */
+  readonly starts: Int32Array;
+  readonly columns: Int32Array;
+  readonly values: Float64Array;
 
   constructor(matrix: BandedMatrix) {
     const { size, halfBandwidth, border } = matrix;

@@ -26,6 +26,24 @@ export interface Kernel {
   ): number;
   project(candidate: number, mass: number, basis: number, count: number, stride: number): void;
   combine(target: number, basis: number, weights: number, count: number, stride: number): void;
+  solvePairs(
+    forward: number,
+    backward: number,
+    pivots: number,
+    x: number,
+    pairs: number,
+    window: number,
+  ): void;
+  multiplyRows(
+    starts: number,
+    columns: number,
+    values: number,
+    source: number,
+    target: number,
+    size: number,
+  ): void;
+  dot(a: number, b: number, stride: number): number;
+  scale(vector: number, stride: number, factor: number): void;
   addTwoTaps(target: number, source: number, count: number, a: number, b: number): void;
   addFourTaps(
     target: number,

@@ -506,3 +506,100 @@ export function combine(target: usize, basis: usize, weights: usize, count: i32,
     weights += 8;
   }
 }
+
+/**
+ * Solves L D L^T x = b in place, two rows at a time; see pair-rows.ts.
+ *
+ * @param x its first row; `window` zeros stand before and after all rows
+ */
+export function solvePairs(
+  forward: usize,
+  backward: usize,
+  pivots: usize,
+  x: usize,
+  pairs: i32,
+  window: i32,
+): void {
+  const reach = <usize>window << 3;
+  let entries = forward;
+  let row = x;
+  for (let pair = 0; pair < pairs; pair++) {
+    let even = f64x2.splat(0);
+    let odd = f64x2.splat(0);
+    for (let unknown = row - reach; unknown < row; unknown += 16) {
+      even = f64x2.add(even, f64x2.mul(v128.load(entries), v128.load64_splat(unknown)));
+      odd = f64x2.add(odd, f64x2.mul(v128.load(entries, 16), v128.load64_splat(unknown, 8)));
+      entries += 32;
+    }
+    const both = f64x2.sub(v128.load(row), f64x2.add(even, odd));
+    const first = f64x2.extract_lane(both, 0);
+    store<f64>(row, first);
+    store<f64>(row, f64x2.extract_lane(both, 1) - load<f64>(entries) * first, 8);
+    entries += 16;
+    row += 16;
+  }
+  const each = ((<usize>window << 1) + 2) << 3;
+  let pivot = pivots + ((<usize>pairs << 1) << 3);
+  let own = backward + <usize>pairs * each;
+  for (let pair = 0; pair < pairs; pair++) {
+    row -= 16;
+    pivot -= 16;
+    own -= each;
+    entries = own;
+    let even = f64x2.splat(0);
+    let odd = f64x2.splat(0);
+    for (let unknown = row + 8 + reach; unknown > row + 8; unknown -= 16) {
+      even = f64x2.add(even, f64x2.mul(v128.load(entries), v128.load64_splat(unknown)));
+      odd = f64x2.add(odd, f64x2.mul(v128.load(entries, 16), v128.load64_splat(unknown - 8)));
+      entries += 32;
+    }
+    const both = f64x2.sub(f64x2.div(v128.load(row), v128.load(pivot)), f64x2.add(even, odd));
+    const second = f64x2.extract_lane(both, 1);
+    store<f64>(row, second, 8);
+    store<f64>(row, f64x2.extract_lane(both, 0) - load<f64>(entries) * second);
+  }
+}
+
+/** target = A source, by the nonzero entries of each row; `columns` in bytes. */
+export function multiplyRows(
+  starts: usize,
+  columns: usize,
+  values: usize,
+  source: usize,
+  target: usize,
+  size: i32,
+): void {
+  let k = load<i32>(starts);
+  for (let row = 0; row < size; row++) {
+    starts += 4;
+    const end = load<i32>(starts);
+    let sum: f64 = 0;
+    for (; k < end; k++) {
+      sum += load<f64>(values) * load<f64>(source + <usize>load<u32>(columns));
+      values += 8;
+      columns += 4;
+    }
+    store<f64>(target, sum);
+    target += 8;
+  }
+}
+
+/** Sum of products, in four partial sums; `stride` numbers, a multiple of four. */
+export function dot(a: usize, b: usize, stride: i32): f64 {
+  const bytes = <usize>stride << 3;
+  let first = f64x2.splat(0);
+  let second = f64x2.splat(0);
+  for (let at: usize = 0; at < bytes; at += 32) {
+    first = f64x2.add(first, f64x2.mul(v128.load(a + at), v128.load(b + at)));
+    second = f64x2.add(second, f64x2.mul(v128.load(a + at, 16), v128.load(b + at, 16)));
+  }
+  const sums = f64x2.add(first, second);
+  return f64x2.extract_lane(sums, 0) + f64x2.extract_lane(sums, 1);
+}
+
+/** vector *= factor. */
+export function scale(vector: usize, stride: i32, factor: f64): void {
+  const by = f64x2.splat(factor);
+  const end = vector + (<usize>stride << 3);
+  for (; vector < end; vector += 16) v128.store(vector, f64x2.mul(by, v128.load(vector)));
+}

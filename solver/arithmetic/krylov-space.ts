@@ -1,0 +1,291 @@
+import type { BandedFactorisation } from '../banded-factorisation.js';
+import type { NonzeroRows } from '../nonzero-rows.js';
+import { GrowingMemory } from './growing-memory.js';
+import { hasVectors } from './kernel.js';
+import { type PairRows, packPairs, pairSizes, solvePairs } from './pair-rows.js';
+
+/**
+ * The vectors of a Lanczos iteration: those kept so far, one candidate and the mass times it. A = K - shift M is factored; lengths are
+ * those of the mass matrix M.
+ */
+export interface KrylovSpace {
+  /** Keeps a vector. */
+  push(vector: Float64Array): void;
+  /** Makes a vector the candidate. */
+  start(vector: Float64Array): void;
+  /** Keeps the candidate. */
+  keep(): void;
+  /** The candidate becomes A^-1 times the mass times the one before. */
+  solve(): void;
+  /** Brings the mass times the candidate up to date. */
+  multiply(): void;
+  /**
+   * Takes out of the candidate what each kept vector has in common with it, four vectors at a time, by the mass times the candidate as it
+   * was before.
+   */
+  project(): void;
+  /** Candidate times mass times candidate. */
+  squaredLength(): number;
+  /** The vector kept last times mass times candidate. */
+  alongLast(): number;
+  /** The candidate, and the mass times it, times a factor. */
+  scale(factor: number): void;
+  /** Sum of the vectors from `first` on, each times its weight. */
+  combine(first: number, weights: Float64Array): Float64Array;
+}
+
+/** In plain TypeScript: what the vector kernel does to the bit. */
+export class ScalarKrylovSpace implements KrylovSpace {
+  private readonly vectors: Float64Array[] = [];
+  private readonly padded: Float64Array;
+  private readonly candidate: Float64Array;
+  private readonly massCandidate: Float64Array;
+  private readonly rows: PairRows | null;
+
+  constructor(
+    private readonly factorisation: BandedFactorisation,
+    private readonly mass: NonzeroRows,
+  ) {
+    const { pairs, window, entries } = pairSizes(factorisation);
+    this.padded = new Float64Array(2 * window + 2 * pairs);
+    this.candidate = this.padded.subarray(window, window + mass.size);
+    this.massCandidate = new Float64Array(mass.size);
+    this.rows = null;
+    if (factorisation.border > 0) return;
+    const numbers = () => new Float64Array(entries);
+    this.rows = {
+      pairs,
+      window,
+      forward: numbers(),
+      backward: numbers(),
+      pivots: new Float64Array(2 * pairs),
+    };
+    packPairs(factorisation, this.rows);
+  }
+
+  push(vector: Float64Array): void {
+    this.vectors.push(Float64Array.from(vector));
+  }
+
+  start(vector: Float64Array): void {
+    this.candidate.set(vector);
+    this.multiply();
+  }
+
+  keep(): void {
+    this.push(this.candidate);
+  }
+
+  solve(): void {
+    this.candidate.set(this.massCandidate);
+    if (this.rows) solvePairs(this.rows, this.padded);
+    else this.factorisation.solve(this.candidate);
+  }
+
+  multiply(): void {
+    this.mass.multiply(this.candidate, this.massCandidate);
+  }
+
+  project(): void {
+    const { vectors, candidate, massCandidate } = this;
+    let k = 0;
+    for (; k + 3 < vectors.length; k += 4) {
+      const group = vectors.slice(k, k + 4);
+      const along = group.map((vector) => pairedDot(massCandidate, vector));
+      group.forEach((vector, index) => {
+        subtractScaled(candidate, vector, along[index]!);
+      });
+    }
+    for (; k < vectors.length; k++)
+      subtractScaled(candidate, vectors[k]!, pairedDot(massCandidate, vectors[k]!));
+  }
+
+  squaredLength(): number {
+    return pairedDot(this.candidate, this.massCandidate);
+  }
+
+  alongLast(): number {
+    return pairedDot(this.vectors.at(-1)!, this.massCandidate);
+  }
+
+  scale(factor: number): void {
+    for (let i = 0; i < this.mass.size; i++) {
+      this.candidate[i]! *= factor;
+      this.massCandidate[i]! *= factor;
+    }
+  }
+
+  combine(first: number, weights: Float64Array): Float64Array {
+    const sum = new Float64Array(this.mass.size);
+    weights.forEach((weight, k) => {
+      const vector = this.vectors[first + k]!;
+      for (let i = 0; i < sum.length; i++) sum[i]! += weight * vector[i]!;
+    });
+    return sum;
+  }
+}
+
+/** In four partial sums, as two vectors of two numbers take it. */
+function pairedDot(a: Float64Array, b: Float64Array): number {
+  const sums = new Float64Array(4);
+  for (let i = 0; i < a.length; i++) sums[i & 3]! += a[i]! * b[i]!;
+  return sums[0]! + sums[2]! + (sums[1]! + sums[3]!);
+}
+
+function subtractScaled(target: Float64Array, source: Float64Array, factor: number): void {
+  for (let i = 0; i < target.length; i++) target[i]! -= factor * source[i]!;
+}
+
+/** Numbers that one memory can hold, with something to spare. */
+const mostNumbers = 400e6;
+/** More vectors than a space keeps; as many weights at most. */
+const mostVectors = 512;
+
+/** In a memory of its own: the candidate and its mass product, the factors, the mass, then the vectors. Places are in numbers. */
+class VectorKrylovSpace implements KrylovSpace {
+  private count = 0;
+  private readonly size: number;
+  private readonly stride: number;
+  private readonly pairs: number;
+  private readonly window: number;
+  private readonly candidateAt: number;
+  private readonly massCandidateAt: number;
+  private readonly weightsAt: number;
+  private readonly forwardAt: number;
+  private readonly backwardAt: number;
+  private readonly pivotsAt: number;
+  private readonly massValuesAt: number;
+  private readonly massStartsAt: number;
+  private readonly massColumnsAt: number;
+  private readonly vectorsAt: number;
+
+  constructor(
+    private readonly memory: GrowingMemory,
+    private readonly factorisation: BandedFactorisation,
+    mass: NonzeroRows,
+  ) {
+    const { pairs, window, entries } = pairSizes(factorisation);
+    const kept = mass.values.length;
+    this.size = mass.size;
+    this.stride = 4 * Math.ceil(mass.size / 4);
+    this.pairs = pairs;
+    this.window = window;
+    this.candidateAt = window;
+    this.massCandidateAt = this.candidateAt + this.stride + window;
+    this.weightsAt = this.massCandidateAt + this.stride;
+    this.forwardAt = this.weightsAt + mostVectors;
+    this.backwardAt = this.forwardAt + entries;
+    this.pivotsAt = this.backwardAt + entries;
+    this.massValuesAt = this.pivotsAt + 2 * pairs;
+    this.massStartsAt = this.massValuesAt + kept;
+    this.massColumnsAt = this.massStartsAt + Math.ceil((mass.size + 1) / 2);
+    this.vectorsAt = 2 * Math.ceil((this.massColumnsAt + Math.ceil(kept / 2)) / 2);
+    memory.reserve(this.vectorsAt);
+    const { numbers } = memory;
+    // What stands before the first and behind the last number of a candidate counts in every sum.
+    numbers.fill(0, 0, this.weightsAt);
+    numbers.set(mass.values, this.massValuesAt);
+    const integers = new Uint32Array(numbers.buffer);
+    integers.set(mass.starts, 2 * this.massStartsAt);
+    for (let k = 0; k < kept; k++) integers[2 * this.massColumnsAt + k] = 8 * mass.columns[k]!;
+    if (factorisation.border > 0) return;
+    packPairs(factorisation, {
+      pairs,
+      window,
+      forward: numbers.subarray(this.forwardAt, this.backwardAt),
+      backward: numbers.subarray(this.backwardAt, this.pivotsAt),
+      pivots: numbers.subarray(this.pivotsAt, this.massValuesAt),
+    });
+  }
+
+  push(vector: Float64Array): void {
+    const { memory, stride, size } = this;
+    const at = this.nextVector();
+    memory.numbers.set(vector, at);
+    memory.numbers.fill(0, at + size, at + stride);
+  }
+
+  start(vector: Float64Array): void {
+    this.memory.numbers.set(vector, this.candidateAt);
+    this.multiply();
+  }
+
+  keep(): void {
+    const { candidateAt, stride } = this;
+    const at = this.nextVector();
+    this.memory.numbers.copyWithin(at, candidateAt, candidateAt + stride);
+  }
+
+  solve(): void {
+    const { memory, candidateAt, massCandidateAt, size, factorisation } = this;
+    const { numbers, kernel } = memory;
+    numbers.copyWithin(candidateAt, massCandidateAt, massCandidateAt + size);
+    if (factorisation.border > 0) {
+      factorisation.solve(numbers.subarray(candidateAt, candidateAt + size));
+      return;
+    }
+    const { forwardAt, backwardAt, pivotsAt, pairs, window } = this;
+    kernel.solvePairs(8 * forwardAt, 8 * backwardAt, 8 * pivotsAt, 8 * candidateAt, pairs, window);
+  }
+
+  multiply(): void {
+    const { massStartsAt, massColumnsAt, massValuesAt, candidateAt, massCandidateAt, size } = this;
+    this.memory.kernel.multiplyRows(
+      8 * massStartsAt,
+      8 * massColumnsAt,
+      8 * massValuesAt,
+      8 * candidateAt,
+      8 * massCandidateAt,
+      size,
+    );
+  }
+
+  project(): void {
+    const { memory, candidateAt, massCandidateAt, vectorsAt, count, stride } = this;
+    memory.kernel.project(8 * candidateAt, 8 * massCandidateAt, 8 * vectorsAt, count, stride);
+  }
+
+  squaredLength(): number {
+    return this.memory.kernel.dot(8 * this.candidateAt, 8 * this.massCandidateAt, this.stride);
+  }
+
+  alongLast(): number {
+    const last = this.vectorsAt + (this.count - 1) * this.stride;
+    return this.memory.kernel.dot(8 * last, 8 * this.massCandidateAt, this.stride);
+  }
+
+  scale(factor: number): void {
+    const { kernel } = this.memory;
+    kernel.scale(8 * this.candidateAt, this.stride, factor);
+    kernel.scale(8 * this.massCandidateAt, this.stride, factor);
+  }
+
+  combine(first: number, weights: Float64Array): Float64Array {
+    const { stride, weightsAt, candidateAt, size } = this;
+    const { numbers, kernel } = this.memory;
+    numbers.set(weights, weightsAt);
+    const from = 8 * (this.vectorsAt + first * stride);
+    kernel.combine(8 * candidateAt, from, 8 * weightsAt, weights.length, stride);
+    return numbers.slice(candidateAt, candidateAt + size);
+  }
+
+  private nextVector(): number {
+    const at = this.vectorsAt + this.count * this.stride;
+    this.memory.reserve(at + this.stride);
+    this.count++;
+    return at;
+  }
+}
+
+/** For the thread's spaces, one after the other. */
+let memory: GrowingMemory | undefined;
+
+/**
+ * A space with nothing kept, by the fastest arithmetic of this runtime; the one before it is given up. All give the same numbers to the bit.
+ */
+export function krylovSpace(factorisation: BandedFactorisation, mass: NonzeroRows): KrylovSpace {
+  const numbers = mass.size * mostVectors + 2 * mass.values.length + 2 * pairSizes(factorisation).entries;
+  if (!hasVectors || numbers >= mostNumbers) return new ScalarKrylovSpace(factorisation, mass);
+  memory ??= new GrowingMemory();
+  return new VectorKrylovSpace(memory, factorisation, mass);
+}
