@@ -5,6 +5,8 @@
 const width: usize = 70;
 const steps: i32 = 64;
 const samples: i32 = 67;
+/** A stretch of a table's bounds has 2^stretchBits samples; as in block-size.ts. */
+const stretchBits: i32 = 5;
 
 /** target[column] = sum over k of weights[k] times the column of source k, for columns from `from` up to `to`. */
 export function contract(
@@ -248,6 +250,47 @@ function step(
       f64x2.add(f64x2.mul(c4, p2), f64x2.mul(c5, p3)),
     ),
   );
+}
+
+/** Places of a block's force samples in their tables, and the weights of the four values around each; see block-arithmetic.ts. */
+export function placeSamples(first: f64, travel: f64, last: i32, indices: usize, weights: usize): void {
+  for (let sample = 0; sample < samples; sample++) {
+    const position = (first + <f64>sample) * travel;
+    const index = max(0, min(last, <i32>floor(position)));
+    store<i32>(indices, index);
+    if (position < 0) {
+      memory.fill(weights, 0, 32);
+    } else {
+      const f = min(1, position - <f64>index);
+      store<f64>(weights, (-f * (f - 1) * (f - 2)) / 6);
+      store<f64>(weights, ((f + 1) * (f - 1) * (f - 2)) / 2, 8);
+      store<f64>(weights, (-(f + 1) * f * (f - 2)) / 2, 16);
+      store<f64>(weights, ((f + 1) * f * (f - 1)) / 6, 24);
+    }
+    indices += 4;
+    weights += 32;
+  }
+}
+
+/** Places of the head at every column of a block. */
+export function placeHead(
+  start: f64,
+  rate: f64,
+  indices: usize,
+  fractions: usize,
+  stretches: usize,
+): void {
+  for (let column = 0; column < <i32>width; column++) {
+    const position = start + rate * <f64>column;
+    const below = floor(position);
+    const index = <i32>below;
+    store<i32>(indices, index);
+    store<f64>(fractions, position - below);
+    store<i32>(stretches, index >> stretchBits);
+    indices += 4;
+    fractions += 8;
+    stretches += 4;
+  }
 }
 
 /**
