@@ -24,6 +24,11 @@ export type ScenarioReading =
   | { readonly ok: true; readonly scenario: Scenario; readonly sha256: string }
   | { readonly ok: false; readonly faults: readonly Fault[] };
 
+export interface ReadingOptions {
+  /** Few files will be read: what makes reading many faster would cost more than it saves. False unless given. */
+  readonly alone?: boolean;
+}
+
 const crossRules = [
   deckRules,
   supportRules,
@@ -44,13 +49,16 @@ const crossRules = [
  * Reads a scenario file. Either a validated scenario with the SHA-256 of its canonical JSON, or every fault found in it, at
  * least one. Never throws on bad input.
  */
-export function readScenario(text: string | Uint8Array): ScenarioReading {
+export function readScenario(
+  text: string | Uint8Array,
+  { alone = false }: ReadingOptions = {},
+): ScenarioReading {
   const parsed = parseJson(text);
   if (!parsed.ok) return parsed;
   const document = parsed.document;
   const format = formatFault(document);
   if (format?.alone) return { ok: false, faults: [format.fault] };
-  const shape = scenarioSchema.safeParse(document, { error: unworded });
+  const shape = scenarioSchema.safeParse(document, { error: unworded, jitless: alone });
   const issues = shape.success ? [] : shape.error.issues.filter((issue) => issue.path[0] !== 'format');
   const { faults: shapeFound, misspellings, unlisted } = shapeFaults(scenarioSchema, issues, document);
   const meant = withKeysAsMeant(document, misspellings);

@@ -30,7 +30,7 @@ export type ScenarioReading =
 export async function readScenarioFile(file: string): Promise<ScenarioReading> {
   const bytes = await readBounded(file, scenarioBounds.fileBytes);
   if (bytes === null) return { ok: false, file, faults: [tooLarge()] };
-  const reading = readScenario(bytes);
+  const reading = readScenario(bytes, { alone: true });
   if (reading.ok) return { ...reading, file, document: JSON.parse(new TextDecoder().decode(bytes)) };
   const others = reading.faults.filter(
     ({ code, pointer }) => !(code === 'not-applicable' && pointer === csvPointer),
@@ -45,7 +45,7 @@ const csvPointer = '/track_irregularity/profile_csv';
 async function readWithProfile(file: string, given: unknown): Promise<ScenarioReading> {
   const filled = await withProfileOf(given, profileCsvOf(given) ?? '', file);
   if (!filled.ok) return { ok: false, file, faults: filled.faults };
-  const reading = readScenario(JSON.stringify(filled.document));
+  const reading = readScenario(JSON.stringify(filled.document), { alone: true });
   return reading.ok
     ? { ...reading, file, document: filled.document }
     : { ok: false, file, faults: reading.faults };
