@@ -36,7 +36,9 @@ export class BlockScreen {
   private slack = 0;
   private swing = 0;
   private threshold = 0;
-  private bending = 0;
+  /** Static part of every row of the set, at most and at least. */
+  private setHigh = 0;
+  private setLow = 0;
 
   constructor(private readonly block: ModalBlock) {
     const modeCount = block.departureMost.length;
@@ -55,20 +57,10 @@ export class BlockScreen {
    */
   prepare(set: RowSet, threshold: number): number {
     const { block } = this;
-    const most = set.acceleration ? block.accelerationMost : block.departureMost;
-    const bend = set.acceleration ? block.accelerationBend : block.departureBend;
-    const { modes } = set;
-    let swing = 0;
-    let bending = 0;
-    for (let k = 0; k < modes.length; k++) {
-      swing += set.most[k]! * most[modes[k]!]!;
-      bending += set.most[k]! * bend[modes[k]!]!;
-    }
-    this.swing = swing;
+    this.swing = sumOver(set, set.acceleration ? block.accelerationMost : block.departureMost);
     this.stride = 0;
     this.threshold = threshold;
-    this.bending = bending;
-    return swing;
+    return this.swing;
   }
 
   /** Gathers the strong modes at the stride; once per set and block, and only when some row needs it. */
@@ -76,11 +68,12 @@ export class BlockScreen {
     const { block, chosen, samples } = this;
     const most = set.acceleration ? block.accelerationMost : block.departureMost;
     const source = set.acceleration ? block.acceleration : block.departure;
+    const bending = sumOver(set, set.acceleration ? block.accelerationBend : block.departureBend);
     let stride = 1;
-    while (stride < longestStride && (this.bending * stride * stride * 4) / 8 <= columnShare * this.threshold)
+    while (stride < longestStride && (bending * stride * stride * 4) / 8 <= columnShare * this.threshold)
       stride *= 2;
     // Beside a jump a row may stand by the whole second difference above its samples.
-    let slack = this.bending * (block.jumps && stride === 1 ? 1 : (stride * stride) / 8);
+    let slack = bending * (block.jumps && stride === 1 ? 1 : (stride * stride) / 8);
     const { contributions } = this;
     const modeCount = set.modes.length;
     for (let k = 0; k < modeCount; k++) contributions[k] = set.most[k]! * most[set.modes[k]!]!;
@@ -111,14 +104,14 @@ export class BlockScreen {
 
   /** Whether any row of the prepared set may exceed the smallest threshold of its rows, judged by the bounds over all of them. */
   setMayExceed(bounds: StretchBounds | null, head: HeadPositions, upper: number, lower: number): boolean {
-    const high = bounds ? mostOver(bounds, bounds.highs, 1, head, 0, blockWidth - 1) : 0;
-    const low = bounds ? mostOver(bounds, bounds.lows, -1, head, 0, blockWidth - 1) : 0;
-    return high + this.swing > upper || -low - this.swing < lower;
+    this.setHigh = bounds ? mostOver(bounds, bounds.highs, 1, head, 0, blockWidth - 1) : 0;
+    this.setLow = bounds ? -mostOver(bounds, bounds.lows, -1, head, 0, blockWidth - 1) : 0;
+    return this.setHigh + this.swing > upper || this.setLow - this.swing < lower;
   }
 
   /**
-   * Whether a row may reach above `upper` or below `lower` in this block; if so, `from` and `to` are set to the first and last
-   * column in question.
+   * Whether a row of a set that may exceed something reaches above `upper` or below `lower` in this block, as far as bounds tell; if so,
+   * `from` and `to` are set to the first and last column in question.
    */
   mayExceed(
     set: RowSet,
@@ -128,14 +121,16 @@ export class BlockScreen {
     table: PositionTable | null,
     head: HeadPositions,
   ): boolean {
+    const { setHigh, setLow } = this;
+    if (setHigh + this.swing <= upper && setLow - this.swing >= lower) return false;
+    const swing = this.swingOf(set, member);
+    if (setHigh + swing <= upper && setLow - swing >= lower) return false;
     let high = 0;
     let low = 0;
     if (table) {
       high = mostOver(table, table.highs, 1, head, 0, blockWidth - 1);
       low = -mostOver(table, table.lows, -1, head, 0, blockWidth - 1);
     }
-    if (high + this.swing <= upper && low - this.swing >= lower) return false;
-    const swing = this.swingOf(set, member);
     if (high + swing <= upper && low - swing >= lower) return false;
     if (this.stride === 0) this.gather(set);
     if (this.direct) {
@@ -186,6 +181,13 @@ export class BlockScreen {
     for (let c = 0; c < chosenCount; c++) weights[c] = set.values[from + chosen[c]!]!;
     block.arithmetic.contract(weights, 0, places, chosenCount, samples, columns, history, 0, columns);
   }
+}
+
+/** Sum over the modes of a set of what each does to its rows at most, times a size of the mode. */
+function sumOver({ modes, most }: RowSet, sizes: Float64Array): number {
+  let sum = 0;
+  for (let k = 0; k < modes.length; k++) sum += most[k]! * sizes[modes[k]!]!;
+  return sum;
 }
 
 /** Largest of `sign` times the bounds while the head passes from one column to another. */
