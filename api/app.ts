@@ -10,6 +10,9 @@ import { none, type Route } from './route.js';
 import { sendProblem, sendReply } from './send-reply.js';
 import type { Services } from './services.js';
 
+/** Many times what a restriction or subscription can need; only scenarios are large. */
+const OTHER_BODY_BYTES = 100_000;
+
 const idempotencyKey = /^[\x21-\x7e]{1,200}$/;
 
 /** The HTTP interface: every route behind the same steps, so that none can leave one out. */
@@ -31,10 +34,9 @@ export function createApp(services: Services, routes: readonly Route[]): express
   );
 
   const keys = new WeakMap<Request, ApiKey>();
-  const readBody = express.raw({
-    limit: Math.floor(services.settings.DECKPACE_BODY_MEGABYTES * 1e6),
-    type: () => true,
-  });
+  const scenarioBytes = Math.floor(services.settings.DECKPACE_BODY_MEGABYTES * 1e6);
+  const readScenarioBody = readBody(scenarioBytes);
+  const readOtherBody = readBody(Math.min(scenarioBytes, OTHER_BODY_BYTES));
   for (const route of routes) {
     const path = route.path.replaceAll(/\{(\w+)\}/g, ':$1');
     const takesBody = route.takesScenario === true || route.body !== none;
@@ -43,7 +45,7 @@ export function createApp(services: Services, routes: readonly Route[]): express
       path,
       timed(metrics, route),
       ...(keyed ? [identify(services, keys, route)] : []),
-      ...(takesBody ? [assertJson, readBody] : []),
+      ...(takesBody ? [assertJson, route.takesScenario ? readScenarioBody : readOtherBody] : []),
       answer(services, route, keys),
     );
   }
@@ -71,6 +73,10 @@ export function createApp(services: Services, routes: readonly Route[]): express
     sendProblem(response, problem, requestIdOf(response));
   });
   return app;
+}
+
+function readBody(limit: number): RequestHandler {
+  return express.raw({ limit, type: () => true });
 }
 
 /** The key first, then its rate, then its role. */

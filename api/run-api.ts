@@ -14,6 +14,7 @@ import { createApp } from './app.js';
 import { EventHub } from './event-hub.js';
 import { createMetrics } from './metrics.js';
 import { allRoutes } from './routes/all-routes.js';
+import { ScenarioReader } from './scenario-reader.js';
 
 /**
  * Starts the API.
@@ -42,6 +43,7 @@ export async function runApi(
   ];
   for (const queue of watched) queue.on('error', onError);
 
+  const scenarios = new ScenarioReader();
   const app = createApp(
     {
       settings,
@@ -54,6 +56,7 @@ export async function runApi(
       partQueue,
       restrictions: new RestrictionLog(redis),
       subscriptions: new SubscriptionStore(redis),
+      scenarios,
       events,
       metrics: createMetrics(redis, watched),
     },
@@ -88,6 +91,7 @@ export async function runApi(
       clearTimeout(cut);
       await Promise.all(watched.map((queue) => queue.close()));
       events.close();
+      await scenarios.close();
       redis.disconnect();
       queueRedis.disconnect();
     },

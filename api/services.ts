@@ -9,6 +9,7 @@ import type { Settings } from '../worker/service/settings.js';
 import type { SubscriptionStore } from '../worker/subscriptions/subscription-store.js';
 import type { EventHub } from './event-hub.js';
 import type { ApiMetrics } from './metrics.js';
+import type { ScenarioReader } from './scenario-reader.js';
 
 /** What the routes work with. */
 export interface Services {
@@ -22,6 +23,7 @@ export interface Services {
   readonly partQueue: Queue<PartJob>;
   readonly restrictions: RestrictionLog;
   readonly subscriptions: SubscriptionStore;
+  readonly scenarios: ScenarioReader;
   readonly events: EventHub;
   readonly metrics: ApiMetrics;
 }

@@ -1,5 +1,4 @@
 import { z } from 'zod';
-import { readScenario } from '../../scenarios/read-scenario.js';
 import {
   type AssessmentRecord,
   assessmentRecord,
@@ -81,7 +80,7 @@ const submit = route({
   replies: { 202: { description: 'Accepted, or known already', schema: accepted } },
   handle: async ({ query, bytes, key, idempotencyKey }, services) => {
     const { redis, engine, assessmentQueue, metrics } = services;
-    const reading = readScenario(bytes);
+    const reading = await services.scenarios.read(bytes);
     if (!reading.ok) {
       const faults = reading.faults;
       const unreadable = faults.some(({ code }) => code === 'not-json' || code === 'not-utf8');
@@ -94,7 +93,7 @@ const submit = route({
     const { outcome, record: known } = await submitAssessment(redis, {
       scenario: bytes,
       scenarioSha256: reading.sha256,
-      title: reading.scenario.title,
+      title: reading.title,
       engine,
       priority: query.priority,
       submittedBy: key.holder,
