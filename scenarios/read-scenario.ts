@@ -17,6 +17,7 @@ import { formatFault } from './faults/format-fault.js';
 import { parseJson } from './faults/parse-json.js';
 import { withKeysAsMeant } from './faults/repair-keys.js';
 import { shapeFaults } from './faults/shape-faults.js';
+import { parseScenario } from './parse-scenario.js';
 import { type Scenario, scenarioSchema } from './scenario.js';
 import { scenarioBounds } from './schema/bounds.js';
 
@@ -58,7 +59,7 @@ export function readScenario(
   const document = parsed.document;
   const format = formatFault(document);
   if (format?.alone) return { ok: false, faults: [format.fault] };
-  const shape = scenarioSchema.safeParse(document, { error: unworded, jitless: alone });
+  const shape = parseScenario(document, alone);
   const issues = shape.success ? [] : shape.error.issues.filter((issue) => issue.path[0] !== 'format');
   const { faults: shapeFound, misspellings, unlisted } = shapeFaults(scenarioSchema, issues, document);
   const meant = withKeysAsMeant(document, misspellings);
@@ -72,9 +73,6 @@ export function readScenario(
   }
   return { ok: false, faults: bounded(faults, unlisted) };
 }
-
-/** The faults carry the words; those of the schema library would be made in vain, at a cost in a large broken file. */
-const unworded = () => '-';
 
 function bounded(faults: readonly Fault[], unlisted: number): readonly Fault[] {
   const listed = scenarioBounds.faultsListed;

@@ -15,6 +15,9 @@ const storedKey = z.strictObject({
 });
 type StoredKey = z.infer<typeof storedKey>;
 
+/** A key is read with every request. */
+const compiledKey = z.compile(storedKey);
+
 /** A key without its secret. */
 export type ApiKey = Readonly<Omit<StoredKey, 'secret_sha256'>>;
 
@@ -99,7 +102,7 @@ export class KeyStore {
 }
 
 function parsed(text: string): StoredKey {
-  return storedKey.parse(JSON.parse(text));
+  return compiledKey.parse(JSON.parse(text));
 }
 
 /** The key where it exists, the secret is its own and it was not revoked. */

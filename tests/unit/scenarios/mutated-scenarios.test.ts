@@ -1,7 +1,9 @@
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
+import { z } from 'zod';
 import { faultCodes } from '../../../scenarios/fault-codes.js';
 import { readScenario } from '../../../scenarios/read-scenario.js';
+import { scenarioSchema } from '../../../scenarios/scenario.js';
 import { translateScenario } from '../../../scenarios/translate.js';
 import { fullScenario } from './minimal-scenario.js';
 
@@ -47,6 +49,22 @@ function mutate(document: unknown, { place, action, value }: Mutation): void {
 }
 
 describe('a scenario with anything changed anywhere', () => {
+  it('is judged the same by the compiled schema as by the plain one', () => {
+    const compiled = z.compile(scenarioSchema, { strict: true });
+    let accepted = 0;
+    fc.assert(
+      fc.property(fc.array(mutation, { maxLength: 2 }), (mutations) => {
+        const document = fullScenario();
+        for (const one of mutations) mutate(document, one);
+        const plain = scenarioSchema.safeParse(document);
+        expect(JSON.stringify(compiled.safeParse(document))).toBe(JSON.stringify(plain));
+        if (plain.success) accepted++;
+      }),
+      { numRuns: 500 },
+    );
+    expect(accepted).toBeGreaterThan(10);
+  });
+
   it('is either read and translated, or refused with faults that are well formed, and never throws', () => {
     let accepted = 0;
     let refused = 0;
