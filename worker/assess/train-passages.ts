@@ -52,10 +52,7 @@ export class TrainPassages {
    */
   peaksBeyond(speedKmh: number, objectives: ObjectiveIndex, atLeast?: Float64Array): Peaks {
     if (speedKmh === 0) return this.quasiStatic();
-    const options = { objectives, ...(atLeast && { atLeast }) };
-    return this.directions()
-      .map((tables): Peaks => runPassage(this.model, tables, speedKmh / 3.6, options))
-      .reduce(together);
+    return this.inTurn(speedKmh, objectives, atLeast ?? new Float64Array(objectives.objectives.length));
   }
 
   /** Peaks of every row as v -> 0. */
@@ -100,12 +97,16 @@ export class TrainPassages {
       const peaks = runPassage(model, this.forward, speedKmh / 3.6, { objectives, atLeast: both });
       return withReverse(peaks, model.mirror, objectives, images);
     }
+    return this.inTurn(speedKmh, objectives, atLeast);
+  }
+
+  private inTurn(speedKmh: number, objectives: ObjectiveIndex, atLeast: Float64Array): Peaks {
     let least = atLeast;
     return this.directions()
       .map((tables): Peaks => {
-        const peaks = runPassage(model, tables, speedKmh / 3.6, { objectives, atLeast: least });
+        const peaks = runPassage(this.model, tables, speedKmh / 3.6, { objectives, atLeast: least });
         // What one direction has reached, the other need not look for.
-        const reached = this.reached(peaks);
+        const reached = objectives.reached(peaks);
         least = least.map((value, i) => Math.max(value, reached[i]!));
         return peaks;
       })
