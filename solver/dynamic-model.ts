@@ -90,6 +90,7 @@ export function buildDynamicModel(viaduct: Viaduct, options: DynamicModelOptions
   // Without a track shears jump as an axle passes; the step bounds what the other axles change meanwhile.
   // With one the rail's shape between seats must be followed at walking pace, statics not so closely.
   const finest = viaduct.track ? Math.min(0.05, shortestSpan / 200) : Math.min(0.1, shortestSpan / 400);
+  const dampingRatios = modalDamping(mesh, modes, viaduct.dampingRatio);
   const rows = buildResponseRows(mesh, viaduct);
   const count = modes.shapes.length;
   const modalValues = new Float64Array(rows.length * count);
@@ -110,7 +111,7 @@ export function buildDynamicModel(viaduct: Viaduct, options: DynamicModelOptions
       ? residualLines(influenceLines, modeLines, modalValues, modes)
       : influenceLines;
     const loaded = { line, modeLines, forceBreaks, influenceLines, passageLines };
-    return { ...loaded, mirror: mirrorOf({ ...loaded, rows, modalValues }) };
+    return { ...loaded, mirror: mirrorOf({ ...loaded, modes, dampingRatios, rows, modalValues }) };
   });
   const jumping = tracks.some(({ forceBreaks }) => hasJumps(forceBreaks));
   const places = rows.flatMap(({ quantity }, row) => (isAcceleration(quantity) ? [row] : []));
@@ -121,7 +122,7 @@ export function buildDynamicModel(viaduct: Viaduct, options: DynamicModelOptions
     tracks,
     mesh,
     modes,
-    dampingRatios: modalDamping(mesh, modes, viaduct.dampingRatio),
+    dampingRatios,
     rowStride: viaduct.track ? 2 : 1,
     rows,
     modalValues,

@@ -1,3 +1,5 @@
+import { inverse, Matrix } from 'ml-matrix';
+import type { Modes } from './eigen.js';
 import type { LoadedLine } from './influence-lines.js';
 import { type LineSamples, largestSize, reversedLine } from './line-samples.js';
 import type { Peaks } from './peaks.js';
@@ -17,6 +19,8 @@ export interface Mirror {
 /** All that a passage is made from; see the dynamic model. */
 interface Mirrored {
   readonly line: LoadedLine;
+  readonly modes: Modes;
+  readonly dampingRatios: Float64Array;
   readonly modeLines: readonly Float64Array[];
   readonly rows: readonly ResponseRow[];
   readonly modalValues: Float64Array;
@@ -24,16 +28,18 @@ interface Mirrored {
   readonly passageLines: readonly (LineSamples | null)[];
 }
 
-/** Share of the largest value of its kind by which two numbers that mirror each other may differ: what the modes are solved to, and more. */
-const tolerance = 1e-6;
+/** Share of the largest value of its kind by which two numbers that mirror each other may differ; modes are found no better. */
+const tolerance = 1e-5;
+/** Modes whose frequencies differ by less than this share of them may stand for each other: any mixture of them is as good. */
+const sameFrequency = 1e-6;
 
 /**
  * Compares modes under the wheels, influence lines and the rows' values in the modes with their mirror images. Null where anything differs
- * from its image, and where modes of one frequency are neither symmetric nor antisymmetric.
+ * from its image.
  */
 export function mirrorOf(model: Mirrored): Mirror | null {
-  const parities = modeParities(model);
-  return parities && rowImages(model, parities);
+  const reflections = modeReflections(model);
+  return reflections && rowImages(model, reflections);
 }
 
 /** Peaks of the passage in the opposite direction. */
@@ -43,23 +49,71 @@ export function mirroredPeaks({ images, signs }: Mirror, { largest, smallest }: 
   return { largest: of(largest, smallest), smallest: of(smallest, largest) };
 }
 
-/** 1 for symmetric, -1 for antisymmetric modes; null where one is neither. */
-function modeParities({ modeLines }: Mirrored): Int8Array | null {
-  const parities = new Int8Array(modeLines.length);
-  for (const [mode, line] of modeLines.entries()) {
-    const level = tolerance * largestSize(line);
-    const image = Float64Array.from(line).reverse();
-    const sign = signBetween(line, image, level);
-    if (sign === 0) return null;
-    parities[mode] = sign;
-  }
-  return parities;
+/** What the mirror makes of neighbouring modes of one frequency: an orthogonal matrix, row by row; 1 or -1 for one that stands alone. */
+interface Reflection {
+  readonly first: number;
+  readonly size: number;
+  readonly matrix: Float64Array;
 }
 
-function rowImages(model: Mirrored, parities: Int8Array): Mirror | null {
-  const { rows, modalValues } = model;
+/** Null where the image of a mode is not made of modes of its frequency. */
+function modeReflections({ modes, dampingRatios, modeLines }: Mirrored): readonly Reflection[] | null {
+  const frequencies = modes.angularFrequencies;
+  const isLikeNext = (mode: number) =>
+    frequencies[mode + 1]! - frequencies[mode]! < sameFrequency * frequencies[mode]! &&
+    Math.abs(dampingRatios[mode + 1]! - dampingRatios[mode]!) <= tolerance * dampingRatios[mode]!;
+  const reflections: Reflection[] = [];
+  for (let first = 0; first < modeLines.length; ) {
+    let end = first + 1;
+    while (end < modeLines.length && isLikeNext(end - 1)) end++;
+    const matrix = reflectionOf(modeLines.slice(first, end));
+    if (matrix === null) return null;
+    reflections.push({ first, size: end - first, matrix });
+    first = end;
+  }
+  return reflections;
+}
+
+/** The matrix that makes the images of some lines out of them; null where there is none, or none that is orthogonal. */
+function reflectionOf(lines: readonly Float64Array[]): Float64Array | null {
+  const images = lines.map((line) => Float64Array.from(line).reverse());
+  const level = tolerance * Math.max(...lines.map(largestSize));
+  const [line] = lines;
+  if (lines.length === 1) {
+    const sign = signBetween(line!, images[0]!, level);
+    return sign === 0 ? null : Float64Array.of(sign);
+  }
+  const products = (some: readonly Float64Array[]) =>
+    new Matrix(
+      some.map((one) => lines.map((other) => other.reduce((sum, value, k) => sum + value * one[k]!, 0))),
+    );
+  const matrix = products(images).mmul(inverse(products(lines)));
+  const turnedBack = matrix.mmul(matrix.transpose()).sub(Matrix.eye(lines.length));
+  // Also false for lines that depend on each other, whose products have no inverse.
+  if (!(turnedBack.abs().max() <= tolerance)) return null;
+  const areMade = images.every((image, row) =>
+    image.every((value, k) => {
+      const made = lines.reduce((sum, other, column) => sum + matrix.get(row, column) * other[k]!, 0);
+      return Math.abs(value - made) <= level;
+    }),
+  );
+  return areMade ? Float64Array.from(matrix.to1DArray()) : null;
+}
+
+function reflect(values: Float64Array, reflections: readonly Reflection[], image: Float64Array): void {
+  for (const { first, size, matrix } of reflections)
+    for (let row = 0; row < size; row++) {
+      let sum = 0;
+      for (let column = 0; column < size; column++)
+        sum += matrix[row * size + column]! * values[first + column]!;
+      image[first + row] = sum;
+    }
+}
+
+function rowImages(model: Mirrored, reflections: readonly Reflection[]): Mirror | null {
+  const { rows, modalValues, modeLines } = model;
   const { from, step, count: samples } = model.line;
-  const count = parities.length;
+  const count = modeLines.length;
   const valuesOf = (row: number) => modalValues.subarray(row * count, (row + 1) * count);
   const scales = new Map<string, { modal: number; line: number }>();
   rows.forEach(({ quantity }, row) => {
@@ -69,10 +123,11 @@ function rowImages(model: Mirrored, parities: Int8Array): Mirror | null {
       line: Math.max(scale.line, ...linesOf(model, row).map(({ values }) => largestSize(values))),
     });
   });
+  const image = new Float64Array(count);
   /** 1 or -1; 0 where the rows are not each other's images. */
   const signOfPair = (row: number, other: number): -1 | 0 | 1 => {
     const { modal, line } = scales.get(rows[row]!.quantity)!;
-    const image = valuesOf(other).map((value, mode) => parities[mode]! * value);
+    reflect(valuesOf(other), reflections, image);
     const sign = signBetween(valuesOf(row), image, tolerance * modal);
     if (sign === 0) return 0;
     const others = linesOf(model, other);
@@ -94,22 +149,29 @@ function rowImages(model: Mirrored, parities: Int8Array): Mirror | null {
   const signs = new Int8Array(rows.length);
   for (const [row, own] of rows.entries()) {
     if (images[row] !== -1) continue;
-    const candidates = byPlace.get(placeOf(own, middle - own.x)) ?? [];
-    const other = candidates.find((one) => images[one] === -1 && signOfPair(row, one) !== 0);
-    if (other === undefined) return null;
-    const sign = signOfPair(row, other);
-    images[row] = other;
-    images[other] = row;
-    signs[row] = sign;
-    signs[other] = sign;
+    for (const other of byPlace.get(placeOf(own, middle - own.x)) ?? []) {
+      if (images[other] !== -1) continue;
+      const sign = signOfPair(row, other);
+      if (sign === 0) continue;
+      images[row] = other;
+      images[other] = row;
+      signs[row] = sign;
+      signs[other] = sign;
+      break;
+    }
+    if (images[row] === -1) return null;
   }
   return { images, signs };
 }
 
 /** 1 or -1 where one is the other times that, to within a level; 0 where it is neither. Two that are nothing are equal. */
 function signBetween(a: Float64Array, b: Float64Array, level: number): -1 | 0 | 1 {
-  if (a.every((value, k) => Math.abs(value - b[k]!) <= level)) return 1;
-  return a.every((value, k) => Math.abs(value + b[k]!) <= level) ? -1 : 0;
+  return isTimes(a, b, 1, level) ? 1 : isTimes(a, b, -1, level) ? -1 : 0;
+}
+
+function isTimes(a: Float64Array, b: Float64Array, sign: number, level: number): boolean {
+  for (let k = 0; k < a.length; k++) if (Math.abs(a[k]! - sign * b[k]!) > level) return false;
+  return true;
 }
 
 function linesOf({ influenceLines, passageLines }: Mirrored, row: number): LineSamples[] {
@@ -120,9 +182,16 @@ function linesOf({ influenceLines, passageLines }: Mirrored, row: number): LineS
 
 /** Whether one line is the other times a sign, to within a level. */
 function agree(a: LineSamples, b: LineSamples, sign: number, level: number): boolean {
-  const end = Math.max(a.first + a.values.length, b.first + b.values.length);
-  for (let k = Math.min(a.first, b.first); k < end; k++)
-    if (Math.abs((a.values[k - a.first] ?? 0) - sign * (b.values[k - b.first] ?? 0)) > level) return false;
+  const from = Math.max(a.first, b.first);
+  const to = Math.min(a.first + a.values.length, b.first + b.values.length);
+  for (let k = from; k < to; k++)
+    if (Math.abs(a.values[k - a.first]! - sign * b.values[k - b.first]!) > level) return false;
+  return isNothingOutside(a, from, to, level) && isNothingOutside(b, from, to, level);
+}
+
+function isNothingOutside({ first, values }: LineSamples, from: number, to: number, level: number): boolean {
+  for (let k = 0; k < values.length; k++)
+    if ((first + k < from || first + k >= to) && Math.abs(values[k]!) > level) return false;
   return true;
 }
 

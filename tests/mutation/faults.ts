@@ -105,7 +105,7 @@ export const deliberateFaults: readonly DeliberateFault[] = [
   fault(
     'a viaduct is taken for its own mirror image when it is not',
     'solver/mirror.ts',
-    'const tolerance = 1e-6;',
+    'const tolerance = 1e-5;',
     'const tolerance = 1;',
     'bearing-lost',
   ),

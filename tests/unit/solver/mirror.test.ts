@@ -34,8 +34,6 @@ const even: readonly [string, Viaduct][] = [
       tracks: [{ eccentricity: 2.1 }, { eccentricity: -2.4 }],
     }),
   ],
-];
-const uneven: readonly [string, Viaduct][] = [
   [
     'spans that swing on their own, whose modes of one frequency could be any mixture',
     viaductOf(uniformSpans([24, 24], { torsion }), {
@@ -44,6 +42,8 @@ const uneven: readonly [string, Viaduct][] = [
       tracks: [{ eccentricity: 2.1 }],
     }),
   ],
+];
+const uneven: readonly [string, Viaduct][] = [
   ['spans of two lengths', viaductOf(uniformSpans([24, 25]), { dampingRatio: 0.01 })],
   [
     'a support softer than its image',
