@@ -7,7 +7,7 @@ import { openAssessmentQueue } from '../worker/queue/assessment-queue.js';
 import { type PartJob, queueNames, queuePrefix } from '../worker/queue/queues.js';
 import { RestrictionLog } from '../worker/restrictions/restriction-log.js';
 import type { Logger } from '../worker/service/log.js';
-import { connectForQueues, connectForRequests, connectForWork } from '../worker/service/redis.js';
+import { connectForRequests, connectForWork } from '../worker/service/redis.js';
 import type { Settings } from '../worker/service/settings.js';
 import { SubscriptionStore } from '../worker/subscriptions/subscription-store.js';
 import { createApp } from './app.js';
@@ -27,14 +27,13 @@ export async function runApi(
 ): Promise<{ readonly url: string; readonly close: () => Promise<void> }> {
   const onError = (error: Error) => log.warn({ error: error.message }, 'redis');
   const redis = connectForRequests(settings.REDIS_URL, onError);
-  const queueRedis = connectForQueues(settings.REDIS_URL, onError);
   const subscriber = connectForWork(settings.REDIS_URL, onError);
-  await Promise.all([redis, queueRedis, subscriber].map((connection) => connection.connect()));
+  await Promise.all([redis.connect(), subscriber.connect()]);
   const events = new EventHub(subscriber);
   await events.start();
 
-  const connection = { connection: queueRedis, prefix: queuePrefix, skipVersionCheck: true };
-  const assessmentQueue = openAssessmentQueue(queueRedis);
+  const connection = { connection: redis, prefix: queuePrefix, skipVersionCheck: true };
+  const assessmentQueue = openAssessmentQueue(redis);
   const partQueue = new Queue<PartJob>(queueNames.parts, connection);
   const watched = [
     assessmentQueue,
@@ -93,7 +92,6 @@ export async function runApi(
       events.close();
       await scenarios.close();
       redis.disconnect();
-      queueRedis.disconnect();
     },
   };
 }

@@ -5,17 +5,12 @@ export class RedisUnfitError extends Error {
   override readonly name = 'RedisUnfitError';
 }
 
-/** Connection for a request that somebody waits for: fails at once instead of queueing. */
-export function connectForRequests(url: string, onError: (error: Error) => void): Redis {
-  return connect(url, { ...failingAtOnce, enableAutoPipelining: true }, onError);
-}
-
 /**
- * The same for BullMQ's queues, which need one of their own: every batch of commands begins by naming all scripts that are
- * defined on its connection, and BullMQ defines many.
+ * Connection for a request that somebody waits for: fails at once instead of queueing. Commands are not batched: every batch
+ * would first copy all the scripts that BullMQ defines on its connection.
  */
-export function connectForQueues(url: string, onError: (error: Error) => void): Redis {
-  return connect(url, failingAtOnce, onError);
+export function connectForRequests(url: string, onError: (error: Error) => void): Redis {
+  return connect(url, { maxRetriesPerRequest: 1, enableOfflineQueue: false, commandTimeout: 5000 }, onError);
 }
 
 /** Connection for work that outlives an interruption of Redis: commands wait until it is back. */
@@ -23,12 +18,7 @@ export function connectForWork(url: string, onError: (error: Error) => void): Re
   return connect(url, { maxRetriesPerRequest: null }, onError);
 }
 
-const failingAtOnce = { maxRetriesPerRequest: 1, enableOfflineQueue: false, commandTimeout: 5000 } as const;
-
-type Behaviour = Pick<
-  RedisOptions,
-  'maxRetriesPerRequest' | 'enableOfflineQueue' | 'commandTimeout' | 'enableAutoPipelining'
->;
+type Behaviour = Pick<RedisOptions, 'maxRetriesPerRequest' | 'enableOfflineQueue' | 'commandTimeout'>;
 
 function connect(url: string, options: Behaviour, onError: (error: Error) => void): Redis {
   const redis = new Redis(url, {
