@@ -1,9 +1,13 @@
+import { randomUUID } from 'node:crypto';
 import express, { type NextFunction, type Request, type RequestHandler, type Response } from 'express';
+import { rateLimit } from 'express-rate-limit';
 import helmet from 'helmet';
+import type { Redis } from 'ioredis';
+import { pinoHttp } from 'pino-http';
+import { RedisStore } from 'rate-limit-redis';
 import type { ApiKey } from '../worker/keys/key-store.js';
 import { assertRole, authenticate, nobody } from './authenticate.js';
 import { answerOnce } from './idempotency.js';
-import { logRequests, requestFields, requestIdOf } from './log-requests.js';
 import { Problem } from './problem.js';
 import { problemFrom } from './problem-from.js';
 import { none, type Route } from './route.js';
@@ -23,7 +27,28 @@ export function createApp(services: Services, routes: readonly Route[]): express
   app.set('query parser', 'simple');
   // Answers are either small or change all the time: hashing each of them saves nothing.
   app.set('etag', false);
-  app.use(logRequests(log));
+  app.use(
+    pinoHttp<Request, Response>({
+      logger: log,
+      // What a client sends in headers and bodies is its own affair; the request id leads from its report to the line.
+      serializers: {
+        req: ({ id, method, url }) => ({ id, method, url }),
+        res: ({ statusCode }) => ({ status: statusCode }),
+      },
+      genReqId: (request, response) => {
+        const given = request.headers['x-request-id'];
+        const id = typeof given === 'string' && /^[\w-]{1,64}$/.test(given) ? given : randomUUID();
+        response.setHeader('x-request-id', id);
+        return id;
+      },
+      customLogLevel: (_request, response, error) =>
+        error !== undefined || response.statusCode >= 500
+          ? 'error'
+          : response.statusCode >= 400
+            ? 'info'
+            : 'debug',
+    }),
+  );
   app.use(
     helmet({
       contentSecurityPolicy: {
@@ -34,6 +59,7 @@ export function createApp(services: Services, routes: readonly Route[]): express
   );
 
   const keys = new WeakMap<Request, ApiKey>();
+  const limit = limitByKey(services, keys);
   const scenarioBytes = Math.floor(services.settings.DECKPACE_BODY_MEGABYTES * 1e6);
   const readScenarioBody = readBody(scenarioBytes);
   const readOtherBody = readBody(Math.min(scenarioBytes, OTHER_BODY_BYTES));
@@ -44,7 +70,7 @@ export function createApp(services: Services, routes: readonly Route[]): express
     app[route.method](
       path,
       timed(metrics, route),
-      ...(keyed ? [identify(services, keys, route)] : []),
+      ...(keyed ? [identify(services, keys), limit, permit(route, keys)] : []),
       ...(takesBody ? [assertJson, route.takesScenario ? readScenarioBody : readOtherBody] : []),
       answer(services, route, keys),
     );
@@ -67,10 +93,8 @@ export function createApp(services: Services, routes: readonly Route[]): express
   });
   app.use((error: unknown, request: Request, response: Response, _next: NextFunction) => {
     const problem = problemFrom(error);
-    if (problem.kind === 'internal') {
-      log.error({ req: requestFields(request, response), err: error }, 'request failed');
-    }
-    sendProblem(response, problem, requestIdOf(response));
+    if (problem.kind === 'internal') request.log.error({ err: error }, 'request failed');
+    sendProblem(response, problem, String(request.id));
   });
   return app;
 }
@@ -79,14 +103,40 @@ function readBody(limit: number): RequestHandler {
   return express.raw({ limit, type: () => true });
 }
 
-/** The key first, then its rate, then its role. */
-function identify(services: Services, keys: WeakMap<Request, ApiKey>, route: Route): RequestHandler {
-  return async (request, response, next) => {
-    const key = await authenticate(request, response, services);
-    assertRole(key, route);
-    keys.set(request, key);
+function identify(services: Services, keys: WeakMap<Request, ApiKey>): RequestHandler {
+  return async (request, _response, next) => {
+    keys.set(request, await authenticate(request, services));
     next();
   };
+}
+
+function permit(route: Route, keys: WeakMap<Request, ApiKey>): RequestHandler {
+  return (request, _response, next) => {
+    assertRole(keys.get(request) ?? nobody, route);
+    next();
+  };
+}
+
+function limitByKey({ redis, settings }: Services, keys: WeakMap<Request, ApiKey>): RequestHandler {
+  return rateLimit({
+    windowMs: 60_000,
+    limit: settings.DECKPACE_REQUESTS_PER_MINUTE,
+    standardHeaders: 'draft-8',
+    legacyHeaders: false,
+    keyGenerator: (request) => keys.get(request)?.id ?? '',
+    store: new RedisStore({ prefix: 'deckpace:rate:', sendCommand: sender(redis) }),
+    handler: (_request, response, next) => {
+      const headers = { 'retry-after': String(response.getHeader('retry-after') ?? 60) };
+      next(
+        new Problem('too-many-requests', 'This key has made too many requests; wait a little.', { headers }),
+      );
+    },
+  });
+}
+
+function sender(redis: Redis) {
+  return async (command: string, ...values: string[]): Promise<string> =>
+    (await redis.call(command, ...values)) as string;
 }
 
 const assertJson: RequestHandler = (request, _response, next) => {
