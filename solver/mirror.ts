@@ -32,14 +32,17 @@ interface Mirrored {
 const tolerance = 1e-5;
 /** Modes whose frequencies differ by less than this share of them may stand for each other: any mixture of them is as good. */
 const sameFrequency = 1e-6;
+/** No train moves a mode whose deflection under the wheels is less than this share of the largest of all modes. */
+const unmoved = 1e-8;
 
 /**
  * Compares modes under the wheels, influence lines and the rows' values in the modes with their mirror images. Null where anything differs
  * from its image.
  */
 export function mirrorOf(model: Mirrored): Mirror | null {
-  const reflections = modeReflections(model);
-  return reflections && rowImages(model, reflections);
+  const moved = movedModes(model);
+  const reflections = modeReflections(model, moved);
+  return reflections && rowImages(model, moved, reflections);
 }
 
 /** Peaks of the passage in the opposite direction. */
@@ -49,24 +52,33 @@ export function mirroredPeaks({ images, signs }: Mirror, { largest, smallest }: 
   return { largest: of(largest, smallest), smallest: of(smallest, largest) };
 }
 
-/** What the mirror makes of neighbouring modes of one frequency: an orthogonal matrix, row by row; 1 or -1 for one that stands alone. */
+/** What the mirror makes of modes of one frequency: an orthogonal matrix, row by row; 1 or -1 for one that stands alone. */
 interface Reflection {
+  /** Place of the first of them among the modes that a train moves. */
   readonly first: number;
   readonly size: number;
   readonly matrix: Float64Array;
 }
 
+function movedModes({ modeLines }: Mirrored): readonly number[] {
+  const level = unmoved * Math.max(...modeLines.map(largestSize));
+  return [...modeLines.keys()].filter((mode) => largestSize(modeLines[mode]!) > level);
+}
+
 /** Null where the image of a mode is not made of modes of its frequency. */
-function modeReflections({ modes, dampingRatios, modeLines }: Mirrored): readonly Reflection[] | null {
+function modeReflections(
+  { modes, dampingRatios, modeLines }: Mirrored,
+  moved: readonly number[],
+): readonly Reflection[] | null {
   const frequencies = modes.angularFrequencies;
-  const isLikeNext = (mode: number) =>
-    frequencies[mode + 1]! - frequencies[mode]! < sameFrequency * frequencies[mode]! &&
-    Math.abs(dampingRatios[mode + 1]! - dampingRatios[mode]!) <= tolerance * dampingRatios[mode]!;
+  const areAlike = (mode: number, next: number) =>
+    frequencies[next]! - frequencies[mode]! < sameFrequency * frequencies[mode]! &&
+    Math.abs(dampingRatios[next]! - dampingRatios[mode]!) <= tolerance * dampingRatios[mode]!;
   const reflections: Reflection[] = [];
-  for (let first = 0; first < modeLines.length; ) {
+  for (let first = 0; first < moved.length; ) {
     let end = first + 1;
-    while (end < modeLines.length && isLikeNext(end - 1)) end++;
-    const matrix = reflectionOf(modeLines.slice(first, end));
+    while (end < moved.length && areAlike(moved[end - 1]!, moved[end]!)) end++;
+    const matrix = reflectionOf(moved.slice(first, end).map((mode) => modeLines[mode]!));
     if (matrix === null) return null;
     reflections.push({ first, size: end - first, matrix });
     first = end;
@@ -87,9 +99,9 @@ function reflectionOf(lines: readonly Float64Array[]): Float64Array | null {
     new Matrix(
       some.map((one) => lines.map((other) => other.reduce((sum, value, k) => sum + value * one[k]!, 0))),
     );
-  const matrix = products(images).mmul(inverse(products(lines)));
+  // By singular values: lines that depend on each other make a matrix that is not orthogonal, and no error.
+  const matrix = products(images).mmul(inverse(products(lines), true));
   const turnedBack = matrix.mmul(matrix.transpose()).sub(Matrix.eye(lines.length));
-  // Also false for lines that depend on each other, whose products have no inverse.
   if (!(turnedBack.abs().max() <= tolerance)) return null;
   const areMade = images.every((image, row) =>
     image.every((value, k) => {
@@ -110,25 +122,30 @@ function reflect(values: Float64Array, reflections: readonly Reflection[], image
     }
 }
 
-function rowImages(model: Mirrored, reflections: readonly Reflection[]): Mirror | null {
+function rowImages(
+  model: Mirrored,
+  moved: readonly number[],
+  reflections: readonly Reflection[],
+): Mirror | null {
   const { rows, modalValues, modeLines } = model;
   const { from, step, count: samples } = model.line;
-  const count = modeLines.length;
-  const valuesOf = (row: number) => modalValues.subarray(row * count, (row + 1) * count);
+  const inAllModes = (row: number) =>
+    modalValues.subarray(row * modeLines.length, (row + 1) * modeLines.length);
+  const values = rows.map((_, row) => Float64Array.from(moved, (mode) => inAllModes(row)[mode]!));
   const scales = new Map<string, { modal: number; line: number }>();
   rows.forEach(({ quantity }, row) => {
     const scale = scales.get(quantity) ?? { modal: 0, line: 0 };
     scales.set(quantity, {
-      modal: Math.max(scale.modal, largestSize(valuesOf(row))),
+      modal: Math.max(scale.modal, largestSize(inAllModes(row))),
       line: Math.max(scale.line, ...linesOf(model, row).map(({ values }) => largestSize(values))),
     });
   });
-  const image = new Float64Array(count);
+  const image = new Float64Array(moved.length);
   /** 1 or -1; 0 where the rows are not each other's images. */
   const signOfPair = (row: number, other: number): -1 | 0 | 1 => {
     const { modal, line } = scales.get(rows[row]!.quantity)!;
-    reflect(valuesOf(other), reflections, image);
-    const sign = signBetween(valuesOf(row), image, tolerance * modal);
+    reflect(values[other]!, reflections, image);
+    const sign = signBetween(values[row]!, image, tolerance * modal);
     if (sign === 0) return 0;
     const others = linesOf(model, other);
     const same = linesOf(model, row).every((own, index) =>

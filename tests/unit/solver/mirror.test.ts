@@ -42,6 +42,13 @@ const even: readonly [string, Viaduct][] = [
       tracks: [{ eccentricity: 2.1 }],
     }),
   ],
+  [
+    'spans that no train on the axis turns',
+    viaductOf(uniformSpans([24, 24], { torsion }), {
+      dampingRatio: 0.01,
+      supportChanges: { 0: spread, 1: spread, 2: spread },
+    }),
+  ],
 ];
 const uneven: readonly [string, Viaduct][] = [
   ['spans of two lengths', viaductOf(uniformSpans([24, 25]), { dampingRatio: 0.01 })],
@@ -87,8 +94,10 @@ describe('the mirror image of a viaduct', () => {
       });
       model.rows.forEach(({ quantity, x }, row) => {
         for (const side of ['largest', 'smallest'] as const) {
-          const apart = Math.abs(image[side][row]! - reverse[side][row]!) / scale.get(quantity)!;
-          expect(apart, `${quantity} at ${x} m, ${side}`).toBeLessThan(5e-4);
+          const apart = Math.abs(image[side][row]! - reverse[side][row]!);
+          // What no train moves is noise.
+          const allowed = 5e-4 * scale.get(quantity)! + 1e-12;
+          expect(apart, `${quantity} at ${x} m, ${side}`).toBeLessThan(allowed);
         }
       });
     });
