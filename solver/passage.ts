@@ -9,7 +9,7 @@ import { peakBetweenSamples, valueAtPlace } from './peak-between-samples.js';
 import type { Peaks } from './peaks.js';
 import { hasJumps } from './residual-lines.js';
 import { firstSettled, HeadPositions, lastSettled, RowHistory } from './row-history.js';
-import { modesMayExceed } from './row-sets.js';
+import { FreeModes } from './row-sets.js';
 import { isAbove, isBelow } from './ties.js';
 import type { PositionTable, TrainTables } from './train-tables.js';
 
@@ -77,6 +77,7 @@ export function runPassage(
   const head = new HeadPositions(arithmetic);
   const history = new RowHistory(block);
   const screen = new BlockScreen(block);
+  const freeModes = new FreeModes(model.localSets);
   /** Smallest upper and largest lower threshold of each row set. */
   const leastUpper = new Float64Array(model.localSets.length);
   const greatestLower = new Float64Array(model.localSets.length);
@@ -102,13 +103,7 @@ export function runPassage(
     examineRows();
     if (done > crossing + seam) {
       block.freeAmplitudes(block.departureMost, block.accelerationMost);
-      const mayRise = modesMayExceed(
-        model.localSets,
-        block.departureMost,
-        block.accelerationMost,
-        upper,
-        lower,
-      );
+      const mayRise = freeModes.mayExceed(block.departureMost, block.accelerationMost, upper, lower);
       if (done > end || !mayRise) return { ...peaks, steps: done + blockSteps };
     }
   }

@@ -2,7 +2,7 @@ import { contract } from '../contract.js';
 import type { DynamicModel } from '../dynamic-model.js';
 import type { ObjectiveThresholds } from '../objective.js';
 import type { Peaks } from '../peaks.js';
-import { modesMayExceed, type RowSet, swingOf } from '../row-sets.js';
+import { FreeModes, type RowSet, swingOf } from '../row-sets.js';
 import { isAbove, isBelow } from '../ties.js';
 import type { Consist } from './consist.js';
 import type { CoupledRun } from './coupled-run.js';
@@ -39,6 +39,7 @@ export class RowBlock {
   private readonly history = new Float64Array(blockLength);
   private readonly moving = new Float64Array(blockLength);
   private readonly smooth: readonly boolean[];
+  private readonly freeModes: FreeModes;
   private surplusSum = 0;
   /** Most that the changes of all wheels' forces can do to the row in question. */
   private effect = 0;
@@ -72,6 +73,7 @@ export class RowBlock {
     this.surplus = new Float64Array(wheels * blockLength);
     this.places = new Float64Array(wheels * blockLength).fill(-1);
     this.surplusMost = new Float64Array(wheels);
+    this.freeModes = new FreeModes(model.rowSets);
     this.smooth = model.rows.map((row) => row.direct.length === 0 || row.quantity === 'bending');
   }
 
@@ -127,7 +129,7 @@ export class RowBlock {
       this.accelerationMost[j] = most;
     }
     const { departureMost, accelerationMost, upper, lower } = this;
-    return modesMayExceed(this.model.rowSets, departureMost, accelerationMost, upper, lower);
+    return this.freeModes.mayExceed(departureMost, accelerationMost, upper, lower);
   }
 
   private cannotRise({ rows, modes, most }: RowSet, modalMost: Float64Array): boolean {
