@@ -126,9 +126,9 @@ export const deliberateFaults: readonly DeliberateFault[] = [
   fault(
     'km/h taken for m/s in part',
     'worker/assess/train-passages.ts',
-    'runPassage(model, tables, speedKmh / 3.6, {',
-    'runPassage(model, tables, speedKmh / 3.5, {',
-    'single-span-bare',
+    'runPassage(this.model, tables, speedKmh / 3.6, {',
+    'runPassage(this.model, tables, speedKmh / 3.5, {',
+    'bearing-lost',
   ),
   fault(
     'inertia left out of internal forces',
