@@ -1,7 +1,7 @@
 import { blockSteps, blockWidth } from './arithmetic/block-size.js';
 import type { ModalBlock } from './modal-block.js';
 import { firstSettled, type HeadPositions } from './row-history.js';
-import type { RowSet } from './row-sets.js';
+import { largestSwing, type RowSet, swingOf } from './row-sets.js';
 import type { PositionTable, StretchBounds } from './train-tables.js';
 
 /** Shares of the rows' thresholds that the bound may be loose by, for leaving out weak modes and for leaving out columns. */
@@ -53,22 +53,23 @@ export class BlockScreen {
   /**
    * Prepares a set.
    * @param threshold size that matters in its rows; the bound is made as loose as a small share of this allows
-   * @returns bound on the size of the modal part of every row
    */
-  prepare(set: RowSet, threshold: number): number {
-    const { block } = this;
-    this.swing = sumOver(set, set.acceleration ? block.accelerationMost : block.departureMost);
+  prepare(set: RowSet, threshold: number): void {
+    this.swing = largestSwing(set, this.mostOf(set));
     this.stride = 0;
     this.threshold = threshold;
-    return this.swing;
+  }
+
+  private mostOf({ acceleration }: RowSet): Float64Array {
+    return acceleration ? this.block.accelerationMost : this.block.departureMost;
   }
 
   /** Gathers the strong modes at the stride; once per set and block, and only when some row needs it. */
   private gather(set: RowSet): void {
     const { block, chosen, samples } = this;
-    const most = set.acceleration ? block.accelerationMost : block.departureMost;
+    const most = this.mostOf(set);
     const source = set.acceleration ? block.acceleration : block.departure;
-    const bending = sumOver(set, set.acceleration ? block.accelerationBend : block.departureBend);
+    const bending = largestSwing(set, set.acceleration ? block.accelerationBend : block.departureBend);
     let stride = 1;
     while (stride < longestStride && (bending * stride * stride * 4) / 8 <= columnShare * this.threshold)
       stride *= 2;
@@ -123,7 +124,7 @@ export class BlockScreen {
   ): boolean {
     const { setHigh, setLow } = this;
     if (setHigh + this.swing <= upper && setLow - this.swing >= lower) return false;
-    const swing = this.swingOf(set, member);
+    const swing = swingOf(set, member, this.mostOf(set));
     if (setHigh + swing <= upper && setLow - swing >= lower) return false;
     let high = 0;
     let low = 0;
@@ -165,29 +166,12 @@ export class BlockScreen {
     return true;
   }
 
-  /** Bound on a row's modal part from the size of each mode. */
-  private swingOf(set: RowSet, member: number): number {
-    const most = set.acceleration ? this.block.accelerationMost : this.block.departureMost;
-    const { modes, values } = set;
-    const from = member * modes.length;
-    let swing = 0;
-    for (let k = 0; k < modes.length; k++) swing += Math.abs(values[from + k]!) * most[modes[k]!]!;
-    return swing;
-  }
-
   private contractSamples(set: RowSet, member: number, columns: number): void {
     const { block, chosen, chosenCount, weights, places, samples, history } = this;
     const from = member * set.modes.length;
     for (let c = 0; c < chosenCount; c++) weights[c] = set.values[from + chosen[c]!]!;
     block.arithmetic.contract(weights, 0, places, chosenCount, samples, columns, history, 0, columns);
   }
-}
-
-/** Sum over the modes of a set of what each does to its rows at most, times a size of the mode. */
-function sumOver({ modes, most }: RowSet, sizes: Float64Array): number {
-  let sum = 0;
-  for (let k = 0; k < modes.length; k++) sum += most[k]! * sizes[modes[k]!]!;
-  return sum;
 }
 
 /** Largest of `sign` times the bounds while the head passes from one column to another. */

@@ -13,12 +13,8 @@ export class BreakForces {
   /** Crossings near this block: step of the block's interval it falls into, share of that interval that is over, load, break. */
   private readonly crossings: { interval: number; share: number; load: number; index: number }[] = [];
 
-  /** Of each break, axles whose effect was over when the last block began. */
-  private readonly passed: Int32Array;
-  private prepared = Number.NEGATIVE_INFINITY;
-
   /**
-   * @param shifts of the axles behind the head, m, ascending
+   * @param shifts of the axles behind the head, m
    * @param move of the train in a step, m
    * @param samples force samples of a block: the first a step before its start, the last a step after its end
    */
@@ -34,7 +30,6 @@ export class BreakForces {
     this.jumpLoads = new Float64Array(this.count * samples);
     this.kinkLoads = new Float64Array(this.count * samples);
     this.acting = new Uint8Array(this.count);
-    this.passed = new Int32Array(this.count);
   }
 
   /** Prepares the block that starts at step `done`. */
@@ -45,17 +40,11 @@ export class BreakForces {
     kinkLoads.fill(0);
     this.acting.fill(0);
     crossings.length = 0;
-    if (done < this.prepared) this.passed.fill(0);
-    this.prepared = done;
     for (let index = 0; index < positions.length; index++) {
-      for (let axle = this.passed[index]!; axle < shifts.length; axle++) {
+      for (let axle = 0; axle < shifts.length; axle++) {
         // In steps from the block's first force sample, which is step done - 1.
         const at = (positions[index]! + shifts[axle]!) / move - (done - 1);
-        if (at > samples) break;
-        if (at + reach / move < 0) {
-          this.passed[index] = axle + 1;
-          continue;
-        }
+        if (at > samples || at + reach / move < 0) continue;
         this.acting[index] = 1;
         const load = loads[axle]!;
         const base = index * samples;

@@ -207,9 +207,9 @@ function agree(a: LineSamples, b: LineSamples, sign: number, level: number): boo
 }
 
 function isNothingOutside({ first, values }: LineSamples, from: number, to: number, level: number): boolean {
-  for (let k = 0; k < values.length; k++)
-    if ((first + k < from || first + k >= to) && Math.abs(values[k]!) > level) return false;
-  return true;
+  const before = values.subarray(0, Math.max(0, from - first));
+  const after = values.subarray(Math.max(0, to - first));
+  return largestSize(before) <= level && largestSize(after) <= level;
 }
 
 function placeOf({ quantity, track, bearing }: ResponseRow, fromMiddle: number): string {

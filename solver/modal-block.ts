@@ -1,6 +1,7 @@
 import type { BlockArithmetic, ModePair } from './arithmetic/block-arithmetic.js';
 import { blockSteps, blockWidth, forceSamples, seam } from './arithmetic/block-size.js';
 import { BreakForces } from './break-forces.js';
+import { cubicWeights } from './cubic-interpolation.js';
 import type { DynamicModel } from './dynamic-model.js';
 import { localBounds, toLocal } from './local-coordinates.js';
 import { coefficientsPerMode, recurrenceCoefficients } from './recurrence.js';
@@ -103,7 +104,14 @@ export class ModalBlock {
   advance(done: number): void {
     const { tables, indices, weights, travel } = this;
     this.done = done;
-    this.arithmetic.placeSamples(done - 1, travel, tables.count + tablePadding, indices, weights);
+    const last = tables.count + tablePadding;
+    for (let b = 0; b < forceSamples; b++) {
+      const position = (done - 1 + b) * travel;
+      const index = Math.max(0, Math.min(last, Math.floor(position)));
+      indices[b] = index;
+      if (position < 0) weights.fill(0, 4 * b, 4 * b + 4);
+      else cubicWeights(Math.min(1, position - index), weights, 4 * b);
+    }
     this.breaks?.prepare(done);
     for (let first = 0; first < this.count; first += 2) this.advancePair(first);
     const { local } = this.model;

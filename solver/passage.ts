@@ -74,7 +74,7 @@ export function runPassage(
   arithmetic.begin(tables.smoothForces);
   const block = new ModalBlock(model, tables, timeStep, travel, arithmetic);
   const crestMargin = block.jumps ? jumpMargin : smoothMargin;
-  const head = new HeadPositions(arithmetic);
+  const head = new HeadPositions();
   const history = new RowHistory(block);
   const screen = new BlockScreen(block);
   const freeModes = new FreeModes(model.localSets);

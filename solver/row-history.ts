@@ -1,29 +1,29 @@
-import type { BlockArithmetic, HeadPlaces } from './arithmetic/block-arithmetic.js';
 import { blockSteps, blockWidth } from './arithmetic/block-size.js';
 import type { ModalBlock } from './modal-block.js';
 import type { RowSet } from './row-sets.js';
-import type { PositionTable } from './train-tables.js';
+import { type PositionTable, stretchLength } from './train-tables.js';
 
 /** Where the head stands at each column of a block, in samples of the static tables. */
-export class HeadPositions implements HeadPlaces {
-  readonly indices: Int32Array;
-  readonly fractions: Float64Array;
-  readonly stretches: Int32Array;
+export class HeadPositions {
+  readonly indices = new Int32Array(blockWidth);
+  readonly fractions = new Float64Array(blockWidth);
+  /** Stretch of the tables at each column. */
+  readonly stretches = new Int32Array(blockWidth);
   /** Samples per column, negative where tables of the other direction are read backwards. */
   rate = 0;
   /** Position at column 0. */
   start = 0;
 
-  constructor(private readonly arithmetic: BlockArithmetic) {
-    this.indices = arithmetic.allocateIntegers(blockWidth);
-    this.fractions = arithmetic.allocate(blockWidth);
-    this.stretches = arithmetic.allocateIntegers(blockWidth);
-  }
-
   set(start: number, rate: number): void {
     this.start = start;
     this.rate = rate;
-    this.arithmetic.placeHead(start, rate, this);
+    for (let b = 0; b < blockWidth; b++) {
+      const position = start + rate * b;
+      const index = Math.floor(position);
+      this.indices[b] = index;
+      this.fractions[b] = position - index;
+      this.stretches[b] = Math.floor(index / stretchLength);
+    }
   }
 }
 

@@ -25,6 +25,13 @@ export function swingOf({ values, modes }: RowSet, member: number, modalMost: Fl
   return swing;
 }
 
+/** Sum over the modes of a set of what each does to its rows at most, times a size of the mode: a bound on every row's modal part. */
+export function largestSwing({ modes, most }: RowSet, sizes: Float64Array): number {
+  let sum = 0;
+  for (let k = 0; k < modes.length; k++) sum += most[k]! * sizes[modes[k]!]!;
+  return sum;
+}
+
 /** Tells whether modes of given sizes could carry any row past its thresholds, with nothing else acting, time and again as they die away. */
 export class FreeModes {
   /** The row that could be carried when last asked: mostly it still can. */

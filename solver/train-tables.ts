@@ -1,4 +1,3 @@
-import { stretchLength } from './arithmetic/block-size.js';
 import type { DynamicModel } from './dynamic-model.js';
 import { type ForceBreaks, reversedBreaks, withoutBreaks } from './force-breaks.js';
 import { type LineSamples, largestSize, reversedLine, thinnedLine } from './line-samples.js';
@@ -25,6 +24,9 @@ export interface PositionTable extends StretchBounds {
 /** Zeros before the first and after the last sample of a modal force table, for the four-point interpolation. */
 export const tablePadding = 1;
 const tablePaddingAfter = 4;
+
+/** Samples per stretch of the bounds of a table. */
+export const stretchLength = 32;
 
 /**
  * What a whole train does, depending only on where its head is: shared by all speeds. Sample k has the head k steps

@@ -14,15 +14,6 @@ export interface BlockArithmetic {
   allocateIntegers(length: number): Int32Array;
 
   /**
-   * Where each force sample of a block stands in the tables, sample b at (first + b) travel: the place of the first of the four values that
-   * it lies between, no further than `last`, and their weights; none before the start.
-   */
-  placeSamples(first: number, travel: number, last: number, indices: Int32Array, weights: Float64Array): void;
-
-  /** Where the head stands at each column of a block: column b at start + rate b. */
-  placeHead(start: number, rate: number, head: HeadPlaces): void;
-
-  /**
    * Writes the forces on modes `first` and `first + 1` at every sample of a block, in turn; 0 for a mode that is not there.
    *
    * @param indices place in the tables of the first of the four values that each sample lies between
@@ -52,14 +43,6 @@ export interface BlockArithmetic {
     lower: number,
     margin: number,
   ): number;
-}
-
-/** Places of the head at each column of a block, in samples of the static tables. */
-export interface HeadPlaces {
-  readonly indices: Int32Array;
-  readonly fractions: Float64Array;
-  /** Stretch of the tables at each column. */
-  readonly stretches: Int32Array;
 }
 
 /** Two modes and where their histories go; see recurrence.ts for the step. */

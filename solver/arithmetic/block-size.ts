@@ -6,5 +6,3 @@ export const seam = 6;
 export const blockWidth = blockSteps + seam;
 /** Force samples per mode: one before the block, at both ends of every step, and one after. */
 export const forceSamples = blockSteps + 3;
-/** Samples per stretch of the bounds of a table. */
-export const stretchLength = 32;

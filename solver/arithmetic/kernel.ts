@@ -13,8 +13,6 @@ export interface Kernel {
     departure: number,
     acceleration: number,
   ): void;
-  placeSamples(first: number, travel: number, last: number, indices: number, weights: number): void;
-  placeHead(start: number, rate: number, indices: number, fractions: number, stretches: number): void;
   sampleForces(table: number, indices: number, weights: number, forces: number): void;
   bound(histories: number, count: number, sizes: number, bends: number): void;
   nextCrest(

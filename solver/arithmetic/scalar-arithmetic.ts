@@ -1,8 +1,7 @@
 import { contract } from '../contract.js';
-import { cubicWeights } from '../cubic-interpolation.js';
 import { coefficientsPerMode } from '../recurrence.js';
-import { type BlockArithmetic, crestShare, type HeadPlaces, type ModePair } from './block-arithmetic.js';
-import { blockSteps, blockWidth, forceSamples, seam, stretchLength } from './block-size.js';
+import { type BlockArithmetic, crestShare, type ModePair } from './block-arithmetic.js';
+import { blockSteps, blockWidth, forceSamples, seam } from './block-size.js';
 
 /** In plain TypeScript: what vector-arithmetic.ts does to the bit, a number at a time. */
 export class ScalarArithmetic implements BlockArithmetic {
@@ -19,32 +18,6 @@ export class ScalarArithmetic implements BlockArithmetic {
 
   allocateIntegers(length: number): Int32Array {
     return new Int32Array(length);
-  }
-
-  placeSamples(
-    first: number,
-    travel: number,
-    last: number,
-    indices: Int32Array,
-    weights: Float64Array,
-  ): void {
-    for (let b = 0; b < forceSamples; b++) {
-      const position = (first + b) * travel;
-      const index = Math.max(0, Math.min(last, Math.floor(position)));
-      indices[b] = index;
-      if (position < 0) weights.fill(0, 4 * b, 4 * b + 4);
-      else cubicWeights(Math.min(1, position - index), weights, 4 * b);
-    }
-  }
-
-  placeHead(start: number, rate: number, { indices, fractions, stretches }: HeadPlaces): void {
-    for (let b = 0; b < blockWidth; b++) {
-      const position = start + rate * b;
-      const index = Math.floor(position);
-      indices[b] = index;
-      fractions[b] = position - index;
-      stretches[b] = Math.floor(index / stretchLength);
-    }
   }
 
   sampleForces(first: number, indices: Int32Array, weights: Float64Array, forces: Float64Array): void {

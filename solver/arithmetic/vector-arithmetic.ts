@@ -1,5 +1,5 @@
 import { coefficientsPerMode } from '../recurrence.js';
-import { type BlockArithmetic, crestShare, type HeadPlaces, type ModePair } from './block-arithmetic.js';
+import { type BlockArithmetic, crestShare, type ModePair } from './block-arithmetic.js';
 import { blockWidth } from './block-size.js';
 import { hasVectors, type Kernel, startKernel } from './kernel.js';
 import { ScalarArithmetic, samplePairOfTables } from './scalar-arithmetic.js';
@@ -72,20 +72,6 @@ class VectorArithmetic implements BlockArithmetic {
       for (let k = 0; k < length; k++) tables[at + 2 * k] = table[k]!;
     });
     return place;
-  }
-
-  placeSamples(
-    first: number,
-    travel: number,
-    last: number,
-    indices: Int32Array,
-    weights: Float64Array,
-  ): void {
-    this.kernel.placeSamples(first, travel, last, indices.byteOffset, weights.byteOffset);
-  }
-
-  placeHead(start: number, rate: number, { indices, fractions, stretches }: HeadPlaces): void {
-    this.kernel.placeHead(start, rate, indices.byteOffset, fractions.byteOffset, stretches.byteOffset);
   }
 
   sampleForces(first: number, indices: Int32Array, weights: Float64Array, forces: Float64Array): void {

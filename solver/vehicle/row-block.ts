@@ -2,7 +2,7 @@ import { contract } from '../contract.js';
 import type { DynamicModel } from '../dynamic-model.js';
 import type { ObjectiveThresholds } from '../objective.js';
 import type { Peaks } from '../peaks.js';
-import { FreeModes, type RowSet, swingOf } from '../row-sets.js';
+import { FreeModes, largestSwing, type RowSet, swingOf } from '../row-sets.js';
 import { isAbove, isBelow } from '../ties.js';
 import type { Consist } from './consist.js';
 import type { CoupledRun } from './coupled-run.js';
@@ -132,9 +132,9 @@ export class RowBlock {
     return this.freeModes.mayExceed(departureMost, accelerationMost, upper, lower);
   }
 
-  private cannotRise({ rows, modes, most }: RowSet, modalMost: Float64Array): boolean {
-    let swing = 0;
-    for (let k = 0; k < modes.length; k++) swing += most[k]! * modalMost[modes[k]!]!;
+  private cannotRise(set: RowSet, modalMost: Float64Array): boolean {
+    const { rows } = set;
+    const swing = largestSwing(set, modalMost);
     for (let i = 0; i < rows.length; i++)
       if (swing > this.upper[rows[i]!]! || -swing < this.lower[rows[i]!]!) return false;
     return true;

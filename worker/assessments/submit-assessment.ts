@@ -6,7 +6,7 @@ import { type AssessmentRecord, type Priority, recordFromFields } from './assess
 
 export interface Submission {
   /** The scenario as it came. */
-  readonly scenario: Uint8Array;
+  readonly scenario: Buffer;
   readonly scenarioSha256: string;
   readonly title: string;
   readonly engine: string;
@@ -60,7 +60,7 @@ export async function submitAssessment(
       again ? '1' : '0',
       now.toISOString(),
       now.getTime(),
-      bytesOf(scenario),
+      scenario,
       submission.title,
       scenarioSha256,
       engine,
@@ -86,11 +86,6 @@ export async function submitAssessment(
     reason: null,
   };
   return { outcome, record };
-}
-
-/** The same memory, as the Redis client wants it. */
-function bytesOf({ buffer, byteOffset, byteLength }: Uint8Array): Buffer {
-  return Buffer.from(buffer, byteOffset, byteLength);
 }
 
 /** Redis answers a hash as names and values in turn. */

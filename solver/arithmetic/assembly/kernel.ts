@@ -5,8 +5,6 @@
 const width: usize = 70;
 const steps: i32 = 64;
 const samples: i32 = 67;
-/** A stretch of a table's bounds has 2^stretchBits samples; as in block-size.ts. */
-const stretchBits: i32 = 5;
 
 /** target[column] = sum over k of weights[k] times the column of source k, for columns from `from` up to `to`. */
 export function contract(
@@ -252,47 +250,6 @@ function step(
   );
 }
 
-/** Places of a block's force samples in their tables, and the weights of the four values around each; see block-arithmetic.ts. */
-export function placeSamples(first: f64, travel: f64, last: i32, indices: usize, weights: usize): void {
-  for (let sample = 0; sample < samples; sample++) {
-    const position = (first + <f64>sample) * travel;
-    const index = max(0, min(last, <i32>floor(position)));
-    store<i32>(indices, index);
-    if (position < 0) {
-      memory.fill(weights, 0, 32);
-    } else {
-      const f = min(1, position - <f64>index);
-      store<f64>(weights, (-f * (f - 1) * (f - 2)) / 6);
-      store<f64>(weights, ((f + 1) * (f - 1) * (f - 2)) / 2, 8);
-      store<f64>(weights, (-(f + 1) * f * (f - 2)) / 2, 16);
-      store<f64>(weights, ((f + 1) * f * (f - 1)) / 6, 24);
-    }
-    indices += 4;
-    weights += 32;
-  }
-}
-
-/** Places of the head at every column of a block. */
-export function placeHead(
-  start: f64,
-  rate: f64,
-  indices: usize,
-  fractions: usize,
-  stretches: usize,
-): void {
-  for (let column = 0; column < <i32>width; column++) {
-    const position = start + rate * <f64>column;
-    const below = floor(position);
-    const index = <i32>below;
-    store<i32>(indices, index);
-    store<f64>(fractions, position - below);
-    store<i32>(stretches, index >> stretchBits);
-    indices += 4;
-    fractions += 8;
-    stretches += 4;
-  }
-}
-
 /**
  * Forces on two modes at every sample of a block.
  *
@@ -497,13 +454,7 @@ export function project(candidate: usize, mass: usize, basis: usize, count: i32,
   }
   for (; k < count; k++) {
     const a = basis + <usize>k * bytes;
-    let along = f64x2.splat(0);
-    let beside = f64x2.splat(0);
-    for (let at: usize = 0; at < bytes; at += 32) {
-      along = f64x2.add(along, f64x2.mul(v128.load(mass + at), v128.load(a + at)));
-      beside = f64x2.add(beside, f64x2.mul(v128.load(mass + at, 16), v128.load(a + at, 16)));
-    }
-    along = everywhere(f64x2.add(along, beside));
+    const along = f64x2.splat(dot(mass, a, stride));
     for (let at: usize = 0; at < bytes; at += 16)
       v128.store(
         candidate + at,

@@ -1,9 +1,13 @@
 import { describe, expect, it } from 'vitest';
-import { stretchLength } from '../../../solver/arithmetic/block-size.js';
 import { buildDynamicModel } from '../../../solver/dynamic-model.js';
 import { wholeLine } from '../../../solver/line-samples.js';
 import { runPassage } from '../../../solver/passage.js';
-import { buildTrainTables, type PositionTable, tablePadding } from '../../../solver/train-tables.js';
+import {
+  buildTrainTables,
+  type PositionTable,
+  stretchLength,
+  tablePadding,
+} from '../../../solver/train-tables.js';
 import { passageHistory, rowHistory } from '../../verification/models/passage-history.js';
 import { rowAt } from '../../verification/models/rows.js';
 import { trainOf, uniformSpans, viaductOf } from '../../verification/models/viaducts.js';

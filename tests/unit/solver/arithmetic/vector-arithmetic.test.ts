@@ -173,39 +173,6 @@ describe('arithmetic two numbers at a time', () => {
     }
   });
 
-  it('places samples in the tables and the head in its stretches at the same bits, before the line and beyond the tables too', () => {
-    const first = fc.integer({ min: -60, max: 900 });
-    const travel = fc.double({ min: 0.01, max: 7, noNaN: true });
-    fc.assert(
-      fc.property(first, travel, fc.double({ min: -80, max: 800, noNaN: true }), (done, move, start) => {
-        const [plain, paired] = both(
-          noForces,
-          (arithmetic, filled) => {
-            const indices = arithmetic.allocateIntegers(forceSamples);
-            const weights = filled(4 * forceSamples);
-            arithmetic.placeSamples(done, move, 700, indices, weights);
-            const head = {
-              indices: arithmetic.allocateIntegers(blockWidth),
-              fractions: filled(blockWidth),
-              stretches: arithmetic.allocateIntegers(blockWidth),
-            };
-            arithmetic.placeHead(start, done % 2 === 0 ? move : -move, head);
-            return Float64Array.from([
-              ...indices,
-              ...weights,
-              ...head.indices,
-              ...head.fractions,
-              ...head.stretches,
-            ]);
-          },
-          9,
-        );
-        expect(bits(paired)).toEqual(bits(plain));
-      }),
-      { numRuns: 300 },
-    );
-  });
-
   it('finds the same sizes and second differences', () => {
     fc.assert(
       fc.property(seeds, (seed) => {
