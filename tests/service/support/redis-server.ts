@@ -1,4 +1,5 @@
 import { type ChildProcess, spawn } from 'node:child_process';
+import { randomInt } from 'node:crypto';
 import { once } from 'node:events';
 import { mkdtempSync, rmSync } from 'node:fs';
 import { createServer } from 'node:net';
@@ -49,13 +50,17 @@ export class RedisServer {
       { stdio: 'ignore' },
     );
     this.process = child;
+    const ended = once(child, 'exit').then(() => {
+      throw new Error(`the test's Redis ended at its start; port ${this.port} may be taken`);
+    });
     const redis = new Redis(this.url, {
       lazyConnect: true,
       maxRetriesPerRequest: null,
       retryStrategy: () => 20,
     });
     redis.on('error', () => {});
-    await redis.ping();
+    await Promise.race([redis.ping(), ended]);
+    ended.catch(() => {});
     redis.disconnect();
   }
 
@@ -84,12 +89,22 @@ function redisServerProgram(): string {
   );
 }
 
+/**
+ * A port nobody listens on, below those from which systems serve whoever asks for any port: a Redis that is down for a
+ * while finds its port free again, and nobody who tries to reach it meanwhile is given that port to call from.
+ */
 export async function freePort(): Promise<number> {
-  const server = createServer().listen(0, '127.0.0.1');
-  await once(server, 'listening');
-  const address = server.address();
-  server.close();
-  await once(server, 'close');
-  if (typeof address !== 'object' || address === null) throw new Error('no port');
-  return address.port;
+  for (;;) {
+    const server = createServer().listen(randomInt(15_000, 32_000), '127.0.0.1');
+    try {
+      await once(server, 'listening');
+    } catch {
+      continue;
+    }
+    const address = server.address();
+    server.close();
+    await once(server, 'close');
+    if (typeof address !== 'object' || address === null) throw new Error('no port');
+    return address.port;
+  }
 }

@@ -85,9 +85,9 @@ export class Service {
     return service;
   }
 
+  /** Starts the API (again) on a port of its own: a port given up may be another's by now. */
   async startApi(settings: Readonly<Record<string, string>> = {}): Promise<ServiceProcess> {
-    const port = this.url === '' ? {} : { PORT: new URL(this.url).port };
-    const api = this.startProcess('api/main.js', { ...port, ...settings });
+    const api = this.startProcess('api/main.js', settings);
     this.api = api;
     this.url = (await api.says(/"url":"(http:[^"]+)"/))[1] ?? '';
     return api;
