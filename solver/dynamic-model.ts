@@ -2,7 +2,8 @@ import { assembleSystem, stretchOf } from './assembly.js';
 import { BandedFactorisation } from './banded-factorisation.js';
 import { buildResponseRows } from './build-response-rows.js';
 import { lowestFrequencies, type Modes, solveModes } from './eigen.js';
-import { type ForceBreaks, findForceBreaks } from './force-breaks.js';
+import { type ForceBreaks, findForceBreaks, hasJumps } from './force-breaks.js';
+import { type InfluenceLine, withoutIdleJumps } from './influence-jumps.js';
 import {
   buildLoadedLine,
   influenceLine,
@@ -10,12 +11,11 @@ import {
   modalValue,
   sampleAlongLine,
 } from './influence-lines.js';
-import type { LineSamples } from './line-samples.js';
 import { type LocalCoordinates, localCoordinates } from './local-coordinates.js';
 import { buildMesh, type Mesh } from './mesh.js';
 import { type Mirror, mirrorOf } from './mirror.js';
 import type { Viaduct } from './model.js';
-import { hasJumps, residualLines } from './residual-lines.js';
+import { kinkedLines, residualLines } from './passage-lines.js';
 import { isAcceleration, type ResponseRow } from './response-rows.js';
 import { buildRowSets, type RowSet } from './row-sets.js';
 
@@ -27,9 +27,9 @@ export interface LoadedTrack {
   /** Jumps and kinks of the mode lines; null with a track. */
   readonly forceBreaks: ForceBreaks | null;
   /** Static influence line of each row at the samples of the loaded line; null for accelerations. */
-  readonly influenceLines: readonly (LineSamples | null)[];
+  readonly influenceLines: readonly (InfluenceLine | null)[];
   /** What the passage adds to the modes: influence lines less the modes' share in them where forces jump, else the lines themselves. */
-  readonly passageLines: readonly (LineSamples | null)[];
+  readonly passageLines: readonly (InfluenceLine | null)[];
   /** Null where a train in reverse may do what none does forwards. */
   readonly mirror: Mirror | null;
 }
@@ -87,7 +87,7 @@ export function buildDynamicModel(viaduct: Viaduct, options: DynamicModelOptions
       : Math.max(top, first),
   );
   const shortestSpan = Math.min(...Array.from(mesh.grid.supports, (_, i) => spanAt(mesh, i)));
-  // Without a track shears jump as an axle passes; the step bounds what the other axles change meanwhile.
+  // Without a track the step bounds what is lost of a moment whose kink an axle passes between two samples.
   // With one the rail's shape between seats must be followed at walking pace, statics not so closely.
   const finest = viaduct.track ? Math.min(0.05, shortestSpan / 200) : Math.min(0.1, shortestSpan / 400);
   const dampingRatios = modalDamping(mesh, modes, viaduct.dampingRatio);
@@ -103,12 +103,16 @@ export function buildDynamicModel(viaduct: Viaduct, options: DynamicModelOptions
   const tracks = (viaduct.tracks ?? [{ eccentricity: 0 }]).map(({ eccentricity }, track): LoadedTrack => {
     const line = buildLoadedLine(mesh, options.lineStep ?? finest, { track, eccentricity });
     const modeLines = modes.shapes.map((shape) => sampleAlongLine(line, shape));
-    const influenceLines = rows.map((row) =>
+    const lines = rows.map((row) =>
       isAcceleration(row.quantity) ? null : influenceLine(row, factorisation, line),
     );
+    const jumping = lines.map((one) => one && withoutIdleJumps(one));
     const forceBreaks = findForceBreaks(mesh, modes, line, shortestSpan);
-    const passageLines = hasJumps(forceBreaks)
-      ? residualLines(influenceLines, modeLines, modalValues, modes)
+    const forcesJump = forceBreaks && hasJumps(forceBreaks);
+    const influenceLines =
+      forceBreaks && !forcesJump ? kinkedLines(jumping, modalValues, modes, forceBreaks, line.step) : jumping;
+    const passageLines = forcesJump
+      ? residualLines(lines, modeLines, modalValues, modes, forceBreaks, line.step)
       : influenceLines;
     const loaded = { line, modeLines, forceBreaks, influenceLines, passageLines };
     return { ...loaded, mirror: mirrorOf({ ...loaded, modes, dampingRatios, rows, modalValues }) };

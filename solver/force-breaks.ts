@@ -87,6 +87,11 @@ function atEnd(
   return [value(0) + turned, (end === 0 ? slope : -slope) + turning];
 }
 
+/** Whether forces jump, so that all that follows them does. */
+export function hasJumps(breaks: ForceBreaks | null): boolean {
+  return breaks?.jumps.some((jump) => jump !== 0) === true;
+}
+
 /** The same breaks as met by a train that runs the other way over a line of this length. */
 export function reversedBreaks(breaks: ForceBreaks, lineLength: number): ForceBreaks {
   return {

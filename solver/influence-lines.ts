@@ -1,7 +1,8 @@
 import { elementFreedoms } from './assembly.js';
 import type { BandedFactorisation } from './banded-factorisation.js';
 import { shapeFunctions } from './beam-element.js';
-import { type LineSamples, trimmed } from './line-samples.js';
+import { type InfluenceJump, type InfluenceLine, settleJumps } from './influence-jumps.js';
+import { trimmed } from './line-samples.js';
 import type { BeamElement, Mesh } from './mesh.js';
 import type { Node } from './mesh-nodes.js';
 import type { ResponseRow } from './response-rows.js';
@@ -25,11 +26,13 @@ export interface LoadedLine {
   readonly deckElement: Int32Array;
   /** The deck's elements where wheels run on the deck itself; empty with a track. */
   readonly deck: readonly BeamElement[];
+  /** Elements of it that begin where no other ends, and how many there are after the last: a deck ends before each of them. */
+  readonly deckEnds: readonly number[];
 }
 
 /**
  * Samples no further apart than `step`, one on either end. Without a track one more stands a step beyond either end of the deck,
- * where a load does nothing but hold a force that jumps as it enters or leaves (see influenceLine).
+ * where a load does nothing (but see heldInfluence).
  *
  * With a track, on the outer half of the approaches, a wheel comes onto the line, and leaves it, gradually: a load that appeared
  * at once at the end of the modelled track would ring the track on its bedding, which real track, going on for ever, does not do.
@@ -68,8 +71,14 @@ export function buildLoadedLine(mesh: Mesh, step: number, place: LinePlace = onA
     weights.set([eccentricity * (1 - along), eccentricity * along], shapes * k + 4);
   }
   const deck = onDeck ? mesh.deck : [];
+  const deckEnds = [...deck.keys(), ...(onDeck ? [deck.length] : [])].filter(
+    (index) => deck[index - 1]?.end !== deck[index]?.start,
+  );
   const { track } = place;
-  return { from, step: exactStep, count, freedoms, weights, shapes, track, eccentricity, deckElement, deck };
+  return {
+    ...{ from, step: exactStep, count, freedoms, weights, shapes, track, eccentricity },
+    ...{ deckElement, deck, deckEnds },
+  };
 }
 
 /** Which track wheels run on, and where it lies; the first one unless given. */
@@ -134,14 +143,14 @@ function firstMoved({ freedoms, shapes, count }: LoadedLine, first: number): num
  * Static influence line of a response: its value for a unit load at each sample of the loaded line. By Maxwell's theorem it
  * is the deflection of the loaded line under the row's own vector, plus the row's direct part.
  *
- * Shears and reactions jump as a load passes a deck end or the section. The larger value at a jump is held for one sample beyond it,
- * so that axles between two samples never come out smaller than they are; they may by as much as they change within a step.
+ * Shears and reactions jump as a load passes a deck end or the section. Every place where the line may jump is listed, also where both sides
+ * turn out the same.
  */
 export function influenceLine(
   row: ResponseRow,
   factorisation: BandedFactorisation,
   line: LoadedLine,
-): LineSamples {
+): InfluenceLine {
   const displacement = new Float64Array(factorisation.size);
   row.freedoms.forEach((freedom, k) => {
     displacement[freedom]! += row.stiffness[k]!;
@@ -150,11 +159,10 @@ export function influenceLine(
   const last = row.freedoms.reduce((most, freedom) => Math.max(most, freedom), 0);
   const moved = factorisation.solveLocally(displacement, first, last, negligible);
   const samples = sampleAlongLine(line, displacement, moved);
-  if (line.deck.length > 0) {
-    addDirectParts(row, line, samples);
-    holdJumps(row, displacement, line, samples);
-  }
-  return trimmed(samples);
+  if (line.deck.length > 0) addDirectParts(row, line, samples);
+  const jumps = line.deck.length > 0 ? jumpsOf(row, displacement, line) : [];
+  settleJumps(samples, jumps);
+  return { ...trimmed(samples), jumps };
 }
 
 /** What a load on an element itself does through its consistent nodal forces. */
@@ -188,39 +196,35 @@ function addBubble(
   }
 }
 
-function holdJumps(
-  row: ResponseRow,
-  displacement: Float64Array,
-  line: LoadedLine,
-  samples: Float64Array,
-): void {
-  const own = new Set(row.direct.map(({ element }) => element));
-  const at = (freedom: number) => (freedom >= 0 ? displacement[freedom]! : 0);
-  const hold = (node: Node, x: number, jump: number, side: 1 | -1) => {
-    if (jump === 0) return;
-    const turned = line.eccentricity === 0 ? 0 : line.eccentricity * at(node.twist);
-    const limit = jump + at(node.deflection) + turned;
-    const position = (x - line.from) / line.step;
-    const near = Math.round(position);
-    // A sample on the node itself may belong to the element beyond the jump.
-    const onNode = Math.abs(position - near) < 1e-6;
-    const beyond = onNode ? near + side : side === 1 ? Math.ceil(position) : Math.floor(position);
-    for (const k of onNode ? [near, beyond] : [beyond])
-      if (Math.abs(limit) > Math.abs(samples[k]!)) samples[k] = limit;
-  };
+/** The line on either side of what may be a jump: the ends of decks, and those of the elements that a load acts on directly. */
+function jumpsOf(row: ResponseRow, displacement: Float64Array, line: LoadedLine): InfluenceJump[] {
+  const { deck, eccentricity } = line;
+  const places = new Set(line.deckEnds);
+  for (const { element } of row.direct) places.add(element).add(element + 1);
   const factorOf = (element: number, shape: number) =>
     row.direct.reduce(
       (sum, part) => sum + (part.element === element && part.shape === shape ? part.factor : 0),
       0,
     );
+  const at = (freedom: number) => (freedom >= 0 ? displacement[freedom]! : 0);
   // A wheel on a node presses on it and turns it.
-  const jumpOf = (element: number, press: number, turn: number) =>
-    factorOf(element, press) + (line.eccentricity === 0 ? 0 : line.eccentricity * factorOf(element, turn));
-  for (const element of own) {
-    const { x, length, start, end } = line.deck[element]!;
-    if (!own.has(element - 1)) hold(start, x, jumpOf(element, 0, 4), -1);
-    if (!own.has(element + 1)) hold(end, x + length, jumpOf(element, 2, 5), 1);
-  }
+  const limit = (element: number, { deflection, twist }: Node, press: number, turn: number) =>
+    at(deflection) +
+    factorOf(element, press) +
+    (eccentricity === 0 ? 0 : eccentricity * (at(twist) + factorOf(element, turn)));
+  return [...places].map((place) => {
+    const left = deck[place - 1];
+    const right = deck[place];
+    const x = right ? right.x : left!.x + left!.length;
+    const position = (x - line.from) / line.step;
+    const nearest = Math.round(position);
+    return {
+      at: Math.abs(position - nearest) < 1e-6 ? nearest : position,
+      before: left ? limit(place - 1, left.end, 2, 5) : 0,
+      beyond: right ? limit(place, right.start, 0, 4) : 0,
+      kink: 0,
+    };
+  });
 }
 
 /** The row's value in a mode: stiffness part less w^2 times the inertia part, so that nodal equilibrium holds exactly. */

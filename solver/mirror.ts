@@ -1,7 +1,8 @@
 import { inverse, Matrix } from 'ml-matrix';
 import type { Modes } from './eigen.js';
+import { type InfluenceLine, reversedInfluence } from './influence-jumps.js';
 import type { LoadedLine } from './influence-lines.js';
-import { type LineSamples, largestSize, reversedLine } from './line-samples.js';
+import { type LineSamples, largestSize } from './line-samples.js';
 import type { Peaks } from './peaks.js';
 import type { ResponseRow } from './response-rows.js';
 
@@ -24,8 +25,8 @@ interface Mirrored {
   readonly modeLines: readonly Float64Array[];
   readonly rows: readonly ResponseRow[];
   readonly modalValues: Float64Array;
-  readonly influenceLines: readonly (LineSamples | null)[];
-  readonly passageLines: readonly (LineSamples | null)[];
+  readonly influenceLines: readonly (InfluenceLine | null)[];
+  readonly passageLines: readonly (InfluenceLine | null)[];
 }
 
 /** Share of the largest value of its kind by which two numbers that mirror each other may differ; modes are found no better. */
@@ -149,7 +150,7 @@ function rowImages(
     if (sign === 0) return 0;
     const others = linesOf(model, other);
     const same = linesOf(model, row).every((own, index) =>
-      agree(own, reversedLine(others[index]!, samples), sign, tolerance * line),
+      agree(own, reversedInfluence(others[index]!, samples), sign, tolerance * line),
     );
     return same ? sign : 0;
   };
@@ -191,19 +192,37 @@ function isTimes(a: Float64Array, b: Float64Array, sign: number, level: number):
   return true;
 }
 
-function linesOf({ influenceLines, passageLines }: Mirrored, row: number): LineSamples[] {
+function linesOf({ influenceLines, passageLines }: Mirrored, row: number): InfluenceLine[] {
   const line = influenceLines[row];
   const passage = passageLines[row];
   return line && passage ? (line === passage ? [line] : [line, passage]) : [];
 }
 
 /** Whether one line is the other times a sign, to within a level. */
-function agree(a: LineSamples, b: LineSamples, sign: number, level: number): boolean {
+function agree(a: InfluenceLine, b: InfluenceLine, sign: number, level: number): boolean {
   const from = Math.max(a.first, b.first);
   const to = Math.min(a.first + a.values.length, b.first + b.values.length);
   for (let k = from; k < to; k++)
     if (Math.abs(a.values[k - a.first]! - sign * b.values[k - b.first]!) > level) return false;
-  return isNothingOutside(a, from, to, level) && isNothingOutside(b, from, to, level);
+  return (
+    isNothingOutside(a, from, to, level) &&
+    isNothingOutside(b, from, to, level) &&
+    jumpAlike(a, b, sign, level) &&
+    jumpAlike(b, a, sign, level)
+  );
+}
+
+/** Whether the second line jumps as the first does times a sign, where the first jumps by more than a level. */
+function jumpAlike(a: InfluenceLine, b: InfluenceLine, sign: number, level: number): boolean {
+  return a.jumps.every(({ at, before, beyond }) => {
+    if (Math.abs(beyond - before) <= level) return true;
+    const other = b.jumps.find((jump) => Math.abs(jump.at - at) < 1e-6);
+    return (
+      other !== undefined &&
+      Math.abs(before - sign * other.before) <= level &&
+      Math.abs(beyond - sign * other.beyond) <= level
+    );
+  });
 }
 
 function isNothingOutside({ first, values }: LineSamples, from: number, to: number, level: number): boolean {

@@ -3,9 +3,9 @@ import { blockSteps, blockWidth, forceSamples, seam } from './arithmetic/block-s
 import { BreakForces } from './break-forces.js';
 import { cubicWeights } from './cubic-interpolation.js';
 import type { DynamicModel } from './dynamic-model.js';
+import { hasJumps } from './force-breaks.js';
 import { localBounds, toLocal } from './local-coordinates.js';
 import { coefficientsPerMode, recurrenceCoefficients } from './recurrence.js';
-import { hasJumps } from './residual-lines.js';
 import { type TrainTables, tablePadding } from './train-tables.js';
 
 /**

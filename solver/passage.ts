@@ -2,12 +2,13 @@ import type { BlockArithmetic } from './arithmetic/block-arithmetic.js';
 import { blockSteps, blockWidth, seam } from './arithmetic/block-size.js';
 import { arithmeticFor } from './arithmetic/vector-arithmetic.js';
 import { BlockScreen } from './block-screen.js';
+import { type Crossings, firstFrom } from './crossings.js';
 import type { DynamicModel } from './dynamic-model.js';
+import { hasJumps } from './force-breaks.js';
 import { ModalBlock } from './modal-block.js';
 import { type ObjectiveIndex, ObjectiveThresholds, type WantedRows } from './objective.js';
-import { peakBetweenSamples, valueAtPlace } from './peak-between-samples.js';
+import { movingAtKink, movingAtPlace, peakBetweenSamples } from './peak-between-samples.js';
 import type { Peaks } from './peaks.js';
-import { hasJumps } from './residual-lines.js';
 import { firstSettled, HeadPositions, lastSettled, RowHistory } from './row-history.js';
 import { FreeModes } from './row-sets.js';
 import { isAbove, isBelow } from './ties.js';
@@ -69,7 +70,8 @@ export function runPassage(
   const thresholds = options.objectives && new ObjectiveThresholds(options.objectives, options.atLeast);
   const upper = thresholds?.upper ?? peaks.largest;
   const lower = thresholds?.lower ?? peaks.smallest;
-  const travel = (speed * timeStep) / tables.step;
+  const move = speed * timeStep;
+  const travel = move / tables.step;
   const arithmetic = options.arithmetic ?? arithmeticFor(w.length);
   arithmetic.begin(tables.smoothForces);
   const block = new ModalBlock(model, tables, timeStep, travel, arithmetic);
@@ -174,9 +176,22 @@ export function runPassage(
 
   function recordPeaks(row: number, table: PositionTable | null, from: number, to: number): void {
     recordCrests(row, table, from, to);
-    if (!block.jumps) return;
+    if (table?.crossings) recordCrossings(row, table.crossings, from - 0.5, to + 0.5);
+    if (table || !block.jumps) return;
     for (const jump of history.jumpsBetween(from - 0.5, to + 0.5))
-      for (const side of [-aside, aside]) record(row, valueAtPlace(history, table, head, jump + side));
+      for (const side of [-aside, aside]) record(row, movingAtPlace(history, jump + side));
+  }
+
+  /** What the modes do is smooth where an axle crosses a jump of the row; the static part has its values of both sides from the table. */
+  function recordCrossings(row: number, crossings: Crossings, from: number, to: number): void {
+    const { heads, highs, lows, kinks } = crossings;
+    const ends = [head.start + head.rate * from, head.start + head.rate * to];
+    const last = Math.max(...ends);
+    for (let k = firstFrom(heads, Math.min(...ends)); k < heads.length && heads[k]! <= last; k++) {
+      const moving = movingAtKink(history, (heads[k]! - head.start) / head.rate, kinks[k]! * move);
+      record(row, moving + highs[k]!);
+      record(row, moving + lows[k]!);
+    }
   }
 
   function recordCrests(row: number, table: PositionTable | null, from: number, to: number): void {

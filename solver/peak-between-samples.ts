@@ -44,16 +44,23 @@ export function peakBetweenSamples(
   return curvature > 0 ? most + (after - before) ** 2 / (8 * curvature) : most;
 }
 
-/** A row at a place between two columns, three columns or more from the ends of the evaluated ones. */
-export function valueAtPlace(
-  history: RowHistory,
-  table: PositionTable | null,
-  head: HeadPositions,
-  place: number,
-): number {
+/**
+ * What the modes do to a row, as departures from statics, at a place between two columns, three columns or more from the ends of the
+ * evaluated ones, where the statics have a kink: there the departures have its opposite, which the quintic would round off.
+ *
+ * @param kink change of the slope of the statics at the place, per column
+ */
+export function movingAtKink(history: RowHistory, place: number, kink: number): number {
   const from = Math.floor(place);
   quinticWeights(place - from, weightsHere, 0);
-  return interpolated(history, table, head, from, place, weightsHere, 0);
+  let ramp = 0;
+  for (let node = 1; node <= 3; node++) ramp += weightsHere[node + 2]! * (from + node - place);
+  return movingBetween(history, from, place, weightsHere, 0) + kink * ramp;
+}
+
+/** What the modes do to a row at a place between two columns, three columns or more from the ends of the evaluated ones. */
+export function movingAtPlace(history: RowHistory, place: number): number {
+  return movingAtKink(history, place, 0);
 }
 
 function valueAt(
@@ -78,6 +85,25 @@ function interpolated(
   weights: Float64Array,
   offset: number,
 ): number {
+  let value = movingBetween(history, from, place, weights, offset);
+  if (table) {
+    const position = head.start + head.rate * place - table.first;
+    const index = Math.floor(position);
+    if (index >= 0 && index < table.values.length - 1) {
+      const here = table.values[index]!;
+      value += here + (table.values[index + 1]! - here) * (position - index);
+    }
+  }
+  return value;
+}
+
+function movingBetween(
+  history: RowHistory,
+  from: number,
+  place: number,
+  weights: Float64Array,
+  offset: number,
+): number {
   const { moving } = history;
   let value =
     weights[offset]! * moving[from - 2]! +
@@ -91,14 +117,6 @@ function interpolated(
     value += history.jumpingAt(place);
     for (let node = 0; node < 6; node++)
       value -= weights[offset + node]! * history.jumpingAt(from - 2 + node);
-  }
-  if (table) {
-    const position = head.start + head.rate * place - table.first;
-    const index = Math.floor(position);
-    if (index >= 0 && index < table.values.length - 1) {
-      const here = table.values[index]!;
-      value += here + (table.values[index + 1]! - here) * (position - index);
-    }
   }
   return value;
 }

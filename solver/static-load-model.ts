@@ -1,4 +1,5 @@
 import type { DynamicModel } from './dynamic-model.js';
+import { heldInfluence } from './influence-jumps.js';
 import type { StaticLoadModel } from './model.js';
 import type { Peaks } from './peaks.js';
 
@@ -18,10 +19,10 @@ export function staticLoadPeaks(model: DynamicModel, load: StaticLoadModel): Pea
   const adverseOfLine = new Float64Array(count + 1);
   model.influenceLines.forEach((influence, row) => {
     if (!influence) return;
-    const { values } = influence;
+    const { values } = heldInfluence(influence, 1);
     const sums = sumsOfLine.subarray(0, values.length + 1);
     const adverse = adverseOfLine.subarray(0, values.length + 1);
-    const opposite = values.map((value) => -value);
+    const opposite = heldInfluence(influence, -1).values.map((value) => -value);
     peaks.largest[row] = worstPlacement(load, values, sums, adverse, step, reach) * load.dynamicFactor;
     peaks.smallest[row] = -worstPlacement(load, opposite, sums, adverse, step, reach) * load.dynamicFactor;
   });

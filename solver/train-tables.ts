@@ -1,6 +1,8 @@
+import { type Crossings, findCrossings } from './crossings.js';
 import type { DynamicModel } from './dynamic-model.js';
 import { type ForceBreaks, reversedBreaks, withoutBreaks } from './force-breaks.js';
-import { type LineSamples, largestSize, reversedLine, thinnedLine } from './line-samples.js';
+import { type InfluenceLine, reversedInfluence } from './influence-jumps.js';
+import { largestSize, thinnedLine } from './line-samples.js';
 import type { MovingTrain } from './model.js';
 import { superposeAxles } from './superpose.js';
 
@@ -14,11 +16,13 @@ export interface StretchBounds {
   readonly lows: Float64Array;
 }
 
-/** A function of the head's position, zero outside the stored range. */
+/** A function of the head's position, zero outside the stored range; the bounds hold for the crossings as well. */
 export interface PositionTable extends StretchBounds {
   /** Sample of the first value, a whole number of stretches. */
   readonly first: number;
   readonly values: Float64Array;
+  /** Null where the function does not jump. */
+  readonly crossings: Crossings | null;
 }
 
 /** Zeros before the first and after the last sample of a modal force table, for the four-point interpolation. */
@@ -118,13 +122,12 @@ function tabulateRows(
   loads: Float64Array,
 ): Pick<TrainTables, 'statics' | 'passages' | 'setBounds'> {
   const { rowStride } = model;
-  const coarseShifts = shifts.map((shift) => shift / rowStride);
   const { count } = model.line;
-  const tabulated = (lines: readonly (LineSamples | null)[]) =>
+  const tabulated = (lines: readonly (InfluenceLine | null)[]) =>
     lines.map((line) => {
       if (!line) return null;
-      const oriented = direction === 'forward' ? line : reversedLine(line, count);
-      return tabulate(thinnedLine(oriented, rowStride), coarseShifts, loads);
+      const oriented = direction === 'forward' ? line : reversedInfluence(line, count);
+      return tabulate(oriented, rowStride, shifts, loads);
     });
   const statics = tabulated(model.influenceLines);
   const passages = model.passageLines === model.influenceLines ? statics : tabulated(model.passageLines);
@@ -143,7 +146,14 @@ function isMirrorImageOfItself({ positions, loads }: MovingTrain): boolean {
   );
 }
 
-function tabulate(line: LineSamples, shifts: Float64Array, loads: Float64Array): PositionTable {
+function tabulate(
+  influence: InfluenceLine,
+  stride: number,
+  shifts: Float64Array,
+  loads: Float64Array,
+): PositionTable {
+  const line = thinnedLine(influence, stride);
+  const coarseShifts = stride === 1 ? shifts : shifts.map((shift) => shift / stride);
   const samples = line.values;
   const peak = largestSize(samples);
   let from = 0;
@@ -153,9 +163,25 @@ function tabulate(line: LineSamples, shifts: Float64Array, loads: Float64Array):
   // A zero on either side, for the slope to the first and from the last value.
   const firstStretch = Math.floor((line.first + from - 1) / stretchLength);
   const first = firstStretch * stretchLength;
-  const values = new Float64Array(line.first + to - first + Math.ceil(shifts[shifts.length - 1]!) + 2);
-  superposeAxles(samples, from, to, shifts, loads, values, first - line.first, 'linear');
-  return { first, firstStretch, values, ...boundsOf(values, stretchLength) };
+  const values = new Float64Array(line.first + to - first + Math.ceil(coarseShifts.at(-1)!) + 2);
+  superposeAxles(samples, from, to, coarseShifts, loads, values, first - line.first, 'linear');
+  const bounds = boundsOf(values, stretchLength);
+  const crossings = findCrossings(influence, shifts, loads, stride);
+  if (crossings) include(crossings, firstStretch, bounds);
+  return { first, firstStretch, values, ...bounds, crossings };
+}
+
+/** Widens the bounds to what is reached at crossings. */
+function include(
+  crossings: Crossings,
+  firstStretch: number,
+  { highs, lows }: Pick<StretchBounds, 'highs' | 'lows'>,
+): void {
+  crossings.heads.forEach((head, k) => {
+    const stretch = Math.min(highs.length - 1, Math.max(0, Math.floor(head / stretchLength) - firstStretch));
+    highs[stretch] = Math.max(highs[stretch]!, crossings.highs[k]!);
+    lows[stretch] = Math.min(lows[stretch]!, crossings.lows[k]!);
+  });
 }
 
 function commonBounds(tables: readonly PositionTable[]): StretchBounds | null {

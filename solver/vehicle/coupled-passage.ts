@@ -5,7 +5,7 @@ import type { Consist } from './consist.js';
 import { CoupledRun, risingDistance } from './coupled-run.js';
 import { type Ride, RideRecorder } from './ride.js';
 import { RowBlock } from './row-block.js';
-import type { RowInfluence } from './row-influence.js';
+import type { RowInfluences } from './row-influence.js';
 import type { RunningLine } from './running-line.js';
 import type { VehicleSystem } from './vehicle-system.js';
 
@@ -58,7 +58,7 @@ export function profileMargin(system: VehicleSystem, highestSpeed: number, train
  */
 export function runCoupledPassage(
   model: DynamicModel,
-  influences: readonly (RowInfluence | null)[],
+  influences: readonly (RowInfluences | null)[],
   line: RunningLine,
   consist: Consist,
   system: VehicleSystem,

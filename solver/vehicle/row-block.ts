@@ -6,7 +6,13 @@ import { FreeModes, largestSwing, type RowSet, swingOf } from '../row-sets.js';
 import { isAbove, isBelow } from '../ties.js';
 import type { Consist } from './consist.js';
 import type { CoupledRun } from './coupled-run.js';
-import { interpolated, mostOfTrain, mostWithin, type RowInfluence } from './row-influence.js';
+import {
+  interpolated,
+  mostOfTrain,
+  mostWithin,
+  type RowInfluence,
+  type RowInfluences,
+} from './row-influence.js';
 
 const blockLength = 64;
 /** Columns that a block takes over from the one before, so that a peak on the seam is seen from both sides. */
@@ -22,7 +28,7 @@ const negligible = 1e-3;
 export class RowBlock {
   readonly peaks: Peaks;
   private readonly model: DynamicModel;
-  private readonly influences: readonly (RowInfluence | null)[];
+  private readonly influences: readonly (RowInfluences | null)[];
   private readonly loads: Float64Array;
   private readonly thresholds: ObjectiveThresholds | null;
   private readonly upper: Float64Array;
@@ -50,7 +56,7 @@ export class RowBlock {
   /** @param thresholds what the peaks are wanted for; null: every peak of every row */
   constructor(
     model: DynamicModel,
-    influences: readonly (RowInfluence | null)[],
+    influences: readonly (RowInfluences | null)[],
     consist: Consist,
     thresholds: ObjectiveThresholds | null,
   ) {
@@ -103,20 +109,39 @@ export class RowBlock {
       this.thresholds?.refresh(set.rows);
       if (set.acceleration && this.cannotRise(set, modalMost)) continue;
       for (let i = 0; i < set.rows.length; i++) {
-        const row = set.rows[i]!;
-        const influence = this.influences[row]!;
+        const influences = this.influences[set.rows[i]!] ?? null;
+        const alike = influences?.largest === influences?.smallest;
         const swing = swingOf(set, i, modalMost);
-        if (!this.mayExceed(row, influence, swing)) continue;
-        if (!influence) this.history.fill(0, 0, this.columns);
-        this.addModes(set, i);
-        if (influence) {
-          if (!this.reachesThresholds(row)) continue;
-          this.addSurplus(influence);
-        }
-        if (this.takePeaks(row)) this.thresholds?.refresh(set.rows);
+        let grew = this.examine(set, i, influences?.largest ?? null, swing, alike ? 0 : 1);
+        if (!alike) grew = this.examine(set, i, influences?.smallest ?? null, swing, -1) || grew;
+        if (grew) this.thresholds?.refresh(set.rows);
       }
     }
     this.keepSeam();
+  }
+
+  /**
+   * Looks for peaks of a row of a set.
+   *
+   * @param side 1 for the largest value only, -1 for the smallest only, 0 for both
+   * @returns whether any grew
+   */
+  private examine(
+    set: RowSet,
+    member: number,
+    influence: RowInfluence | null,
+    swing: number,
+    side: -1 | 0 | 1,
+  ): boolean {
+    const row = set.rows[member]!;
+    if (!this.mayExceed(row, influence, swing)) return false;
+    if (!influence) this.history.fill(0, 0, this.columns);
+    this.addModes(set, member);
+    if (influence) {
+      if (!this.reachesThresholds(row)) return false;
+      this.addSurplus(influence);
+    }
+    return this.takePeaks(row, side);
   }
 
   /** Whether free vibration of the present size could still raise a peak; asked when no wheel is on the line. */
@@ -217,7 +242,7 @@ export class RowBlock {
   }
 
   /** Where the history is smooth, the parabola through three samples stands in for the curve between them; never across a jump. Returns whether any peak grew. */
-  private takePeaks(row: number): boolean {
+  private takePeaks(row: number, side: -1 | 0 | 1): boolean {
     const { history, columns, smooth } = this;
     let largest = 0;
     let smallest = 0;
@@ -235,8 +260,8 @@ export class RowBlock {
       if (peak > largest) largest = peak;
       else if (peak < smallest) smallest = peak;
     }
-    const rises = isAbove(largest, this.upper[row]!);
-    const falls = isBelow(smallest, this.lower[row]!);
+    const rises = side >= 0 && isAbove(largest, this.upper[row]!);
+    const falls = side <= 0 && isBelow(smallest, this.lower[row]!);
     if (rises) {
       this.peaks.largest[row] = Math.max(this.peaks.largest[row]!, largest);
       this.thresholds?.raise(row, largest);

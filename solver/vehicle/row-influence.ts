@@ -1,5 +1,6 @@
 import type { DynamicModel } from '../dynamic-model.js';
-import { largestSize, reversedLine, wholeLine } from '../line-samples.js';
+import { heldInfluence } from '../influence-jumps.js';
+import { type LineSamples, largestSize, reversedLine, wholeLine } from '../line-samples.js';
 import { superposeAxles } from '../superpose.js';
 import { boundsOf, type Direction } from '../train-tables.js';
 import type { Consist } from './consist.js';
@@ -25,17 +26,22 @@ export interface RowInfluence {
   readonly trainBounds: CellBounds;
 }
 
+/** The same for the largest and the smallest value of a row: one and the same unless its influence line jumps. */
+export interface RowInfluences {
+  readonly largest: RowInfluence;
+  readonly smallest: RowInfluence;
+}
+
 /** Per row; null for accelerations, which have no static part. Shared by all speeds of a train in one direction. */
 export function buildRowInfluence(
   model: DynamicModel,
   consist: Consist,
   direction: Direction,
-): readonly (RowInfluence | null)[] {
+): readonly (RowInfluences | null)[] {
   const shifts = Float64Array.from(consist.wheels, ({ position }) => position / model.line.step);
   const loads = Float64Array.from(consist.wheels, ({ load }) => load);
   const { count } = model.line;
-  return model.influenceLines.map((samples) => {
-    if (!samples) return null;
+  const tabulated = (samples: LineSamples): RowInfluence => {
     const line = wholeLine(direction === 'forward' ? samples : reversedLine(samples, count), count);
     const train = new Float64Array(line.length + Math.ceil(shifts[shifts.length - 1]!));
     superposeAxles(line, 0, line.length, shifts, loads, train, 0, 'linear');
@@ -46,6 +52,12 @@ export function buildRowInfluence(
       train,
       trainBounds: boundsOf(train, cellLength),
     };
+  };
+  return model.influenceLines.map((influence) => {
+    if (!influence) return null;
+    const largest = tabulated(heldInfluence(influence, 1));
+    if (influence.jumps.length === 0) return { largest, smallest: largest };
+    return { largest, smallest: tabulated(heldInfluence(influence, -1)) };
   });
 }
 

@@ -187,6 +187,20 @@ export const deliberateFaults: readonly DeliberateFault[] = [
     'two-tracks-twist-governs',
   ),
   fault(
+    'axles stand on the better side of a jump',
+    'solver/crossings.ts',
+    'low += load * Math.min(jump.before, jump.beyond)',
+    'low += load * Math.max(jump.before, jump.beyond)',
+    'acceleration-governs',
+  ),
+  fault(
+    'a force sets in without a kink',
+    'solver/peak-between-samples.ts',
+    '+ kink * ramp',
+    '',
+    'acceleration-governs',
+  ),
+  fault(
     'wheels beside the axis do not turn the deck',
     'solver/influence-lines.ts',
     'eccentricity * (1 - along), eccentricity * along',

@@ -1,6 +1,7 @@
 import { elementFreedoms } from '../../solver/assembly.js';
 import { shapeFunctions } from '../../solver/beam-element.js';
 import type { DynamicModel } from '../../solver/dynamic-model.js';
+import type { InfluenceJump, InfluenceLine } from '../../solver/influence-jumps.js';
 import { wholeLine } from '../../solver/line-samples.js';
 import type { MovingTrain } from '../../solver/model.js';
 import type { Peaks } from '../../solver/peaks.js';
@@ -43,8 +44,6 @@ export function plainPassage(
   const steps = Math.ceil(((lineLength + trainLength) / speed + options.freeVibration) / timeStep);
   const step = new Float64Array(8 * count);
   for (let j = 0; j < count; j++) linearRecurrence(w[j]!, model.dampingRatios[j]!, timeStep, step, 8 * j);
-  // Without a track the first and the last sample of the line lie off the deck.
-  const off = line.deck.length > 0 ? 1 : 0;
   const under = modeUnderWheel(model);
   const largest = new Float64Array(rows.length);
   const smallest = new Float64Array(rows.length);
@@ -55,7 +54,7 @@ export function plainPassage(
   const departure = new Float64Array(count);
   const acceleration = new Float64Array(count);
   const positions = new Float64Array(train.positions.length);
-  const influenceLines = model.influenceLines.map((samples) => samples && wholeLine(samples, line.count));
+  const ordinates = model.influenceLines.map((influence) => influence && ordinatesOf(influence, line.count));
 
   for (let k = 1; k <= steps; k++) {
     const force = new Float64Array(count);
@@ -76,25 +75,46 @@ export function plainPassage(
       acceleration[j] = p1 - 2 * model.dampingRatios[j]! * w[j]! * v[j]! - w[j]! * w[j]! * q[j]!;
     }
     for (let row = 0; row < rows.length; row++) {
-      const influence = influenceLines[row];
-      const modal = influence ? departure : acceleration;
+      const ordinate = ordinates[row];
+      const modal = ordinate ? departure : acceleration;
       let value = 0;
       for (let j = 0; j < count; j++) value += modalValues[row * count + j]! * modal[j]!;
-      if (influence) {
-        for (let axle = 0; axle < positions.length; axle++) {
-          const at = positions[axle]! / line.step;
-          const index = Math.floor(at);
-          if (index < off || index + 1 >= influence.length - off) continue;
-          value +=
-            train.loads[axle]! *
-            (influence[index]! + (influence[index + 1]! - influence[index]!) * (at - index));
-        }
+      if (ordinate) {
+        for (let axle = 0; axle < positions.length; axle++)
+          value += train.loads[axle]! * ordinate(positions[axle]! / line.step);
       }
       if (value > largest[row]!) largest[row] = value;
       if (value < smallest[row]!) smallest[row] = value;
     }
   }
   return { largest, smallest, steps };
+}
+
+/** An influence line at any place, in samples: straight between samples, and up to either side of a jump. */
+function ordinatesOf(influence: InfluenceLine, count: number): (at: number) => number {
+  const samples = wholeLine(influence, count);
+  /** Limits at both ends of the interval that begins at a sample. */
+  const starts = Float64Array.from(samples);
+  const ends = Float64Array.from(samples.keys(), (k) => samples[k + 1] ?? 0);
+  const within = new Map<number, InfluenceJump>();
+  for (const jump of influence.jumps) {
+    const nearest = Math.round(jump.at);
+    if (Math.abs(jump.at - nearest) < 1e-6) {
+      starts[nearest] = jump.beyond;
+      ends[nearest - 1] = jump.before;
+    } else within.set(Math.floor(jump.at), jump);
+  }
+  return (at) => {
+    const index = Math.floor(at);
+    if (index < 0 || index + 1 >= count) return 0;
+    const along = at - index;
+    const jump = within.get(index);
+    if (!jump) return starts[index]! + (ends[index]! - starts[index]!) * along;
+    const share = jump.at - index;
+    return along < share
+      ? starts[index]! + ((jump.before - starts[index]!) * along) / share
+      : jump.beyond + ((ends[index]! - jump.beyond) * (along - share)) / (1 - share);
+  };
 }
 
 /** Deflection of every mode under a wheel at a distance from the start of the line, from the element's own shape functions. */

@@ -1,7 +1,8 @@
 import { describe, expect, it } from 'vitest';
 import { buildDynamicModel } from '../../../solver/dynamic-model.js';
+import { type InfluenceJump, reversedInfluence } from '../../../solver/influence-jumps.js';
 import { wholeLine } from '../../../solver/line-samples.js';
-import { rowAt } from '../../verification/models/rows.js';
+import { rowAt, rowsOf } from '../../verification/models/rows.js';
 import { uniformSpans, viaductOf } from '../../verification/models/viaducts.js';
 
 const length = 20;
@@ -25,18 +26,37 @@ describe('influence lines of a simple beam', () => {
       expect(value).toBeCloseTo(x / length, 9);
   });
 
-  it('hold the jump of a force at a deck end for one sample beyond it, at either end alike', () => {
-    const left = wholeLine(model.influenceLines[rowAt(model, 'support-reaction', 0)]!, model.line.count);
-    const right = wholeLine(
-      model.influenceLines[rowAt(model, 'support-reaction', length)]!,
-      model.line.count,
-    );
-    expect([left[0], left[1]].map((value) => value!.toFixed(9))).toEqual(['1.000000000', '1.000000000']);
-    expect(
-      Array.from(right)
-        .reverse()
-        .every((value, k) => Math.abs(value - left[k]!) < 1e-9),
-    ).toBe(true);
+  it('jump by the whole load as it comes onto the deck over the bearing, at either end alike', () => {
+    const [left, right] = [0, length].map((x) => model.influenceLines[rowAt(model, 'support-reaction', x)]!);
+    expect(left!.jumps).toHaveLength(1);
+    const [jump] = left!.jumps;
+    expect(line.from + jump!.at * line.step).toBeCloseTo(0, 9);
+    expect(jump!.before).toBe(0);
+    expect(jump!.beyond).toBeCloseTo(1, 9);
+    const mirrored = reversedInfluence(right!, line.count);
+    expect(mirrored.jumps[0]!.at).toBeCloseTo(jump!.at, 6);
+    expect(mirrored.jumps[0]!.beyond).toBeCloseTo(1, 9);
+    const [a, b] = [left!, mirrored].map((one) => wholeLine(one, line.count));
+    expect(a!.every((value, k) => Math.abs(value - b![k]!) < 1e-9)).toBe(true);
+  });
+
+  it('of the shear on either side of a pier jump by the load there, and nowhere else but at a deck end', () => {
+    const continuous = buildDynamicModel(viaductOf(uniformSpans([length, length])));
+    const { line } = continuous;
+    for (const side of ['left', 'right'] as const) {
+      const { jumps } = continuous.influenceLines[rowAt(continuous, 'shear', length, side)]!;
+      expect(jumps).toHaveLength(1);
+      const [{ at, before, beyond }] = jumps as [InfluenceJump];
+      expect(line.from + at * line.step).toBeCloseTo(length, 9);
+      expect([before, beyond].map((value) => Math.round(1e6 * value) + 0)).toEqual(
+        side === 'left' ? [-1e6, 0] : [0, 1e6],
+      );
+    }
+  });
+
+  it('of moments and deflections do not jump', () => {
+    for (const quantity of ['bending', 'deck-deflection', 'end-rotation'] as const)
+      for (const row of rowsOf(model, quantity)) expect(model.influenceLines[row]!.jumps).toEqual([]);
   });
 
   it('sum both reactions of a joint to 1 wherever the load stands on the deck', () => {
@@ -46,7 +66,8 @@ describe('influence lines of a simple beam', () => {
     const rows = [0, 12, 27].map((x) =>
       wholeLine(joined.influenceLines[rowAt(joined, 'support-reaction', x)]!, joined.line.count),
     );
-    for (let k = 1; k + 1 < joined.line.count; k++)
+    // On the very ends of the deck stands the mean of both sides.
+    for (let k = 2; k + 2 < joined.line.count; k++)
       expect(rows.reduce((sum, row) => sum + row[k]!, 0)).toBeCloseTo(1, 8);
   });
 });

@@ -4,6 +4,7 @@ import { mirroredPeaks, mirrorOf } from '../../../solver/mirror.js';
 import type { Viaduct } from '../../../solver/model.js';
 import { runPassage } from '../../../solver/passage.js';
 import { buildTrainTables } from '../../../solver/train-tables.js';
+import { rowAt } from '../../verification/models/rows.js';
 import { slabTrack, trainOf, uniformSpans, viaductOf } from '../../verification/models/viaducts.js';
 
 const track = slabTrack({
@@ -124,5 +125,18 @@ describe('the mirror image of a viaduct', () => {
     const influenceLines = model.influenceLines.with(row, bent);
     expect(mirrorOf({ ...model, influenceLines })).toBeNull();
     expect(mirrorOf(model)).not.toBeNull();
+  });
+
+  it('is not found where one side of one jump differs', () => {
+    const model = buildDynamicModel(even[0]![1]);
+    const row = rowAt(model, 'support-reaction', 0);
+    const line = model.influenceLines[row]!;
+    expect(line.jumps.length).toBeGreaterThan(0);
+    const [first, ...rest] = line.jumps;
+    for (const changed of [{ beyond: 1.0001 * first!.beyond }, { before: 1e-4 }]) {
+      const jumps = [{ ...first!, ...changed }, ...rest];
+      const influenceLines = model.influenceLines.with(row, { ...line, jumps });
+      expect(mirrorOf({ ...model, influenceLines, passageLines: influenceLines })).toBeNull();
+    }
   });
 });

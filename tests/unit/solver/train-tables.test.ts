@@ -111,7 +111,16 @@ describe('a passage', () => {
           const samples = Array.from({ length: stretchLength + 1 }, (_, k) =>
             at(table, stretch * stretchLength + k),
           );
-          return { table, high: Math.max(...samples), low: Math.min(...samples) };
+          const crossed = Array.from(table.crossings?.heads ?? [], (head, k) => ({
+            stretch: Math.floor(head / stretchLength),
+            high: table.crossings!.highs[k]!,
+            low: table.crossings!.lows[k]!,
+          })).filter((one) => one.stretch === stretch);
+          return {
+            table,
+            high: Math.max(...samples, ...crossed.map(({ high }) => high)),
+            low: Math.min(...samples, ...crossed.map(({ low }) => low)),
+          };
         });
         for (const { table, high, low } of own) {
           expect(table.highs[stretch - table.firstStretch] ?? 0).toBeCloseTo(high, 12);
