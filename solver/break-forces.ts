@@ -1,6 +1,21 @@
-import { blockSteps } from './arithmetic/block-size.js';
+import { blockSteps, seam } from './arithmetic/block-size.js';
 import { type ForceBreaks, jumpShape, kinkShape } from './force-breaks.js';
 import { coefficientsPerMode } from './recurrence.js';
+
+/** An axle on a break. */
+export interface BreakCrossing {
+  /** Interval between steps of the block that it falls into, and the share of it that is over then. */
+  readonly interval: number;
+  readonly share: number;
+  readonly load: number;
+  /** Of the break. */
+  readonly index: number;
+}
+
+/** Where among the block's columns the crossing stands, between two. */
+export function columnOf({ interval, share }: BreakCrossing): number {
+  return interval + share + seam - 1;
+}
 
 /** What ModalBlock adds to smooth forces where axles cross the breaks of the line. */
 export class BreakForces {
@@ -10,8 +25,8 @@ export class BreakForces {
   private readonly kinkLoads: Float64Array;
   /** Breaks with an axle just beyond them in this block. */
   private readonly acting: Uint8Array;
-  /** Crossings near this block: step of the block's interval it falls into, share of that interval that is over, load, break. */
-  private readonly crossings: { interval: number; share: number; load: number; index: number }[] = [];
+  /** Axles that cross a break in or near this block. */
+  readonly crossings: BreakCrossing[] = [];
 
   /**
    * @param shifts of the axles behind the head, m
@@ -72,18 +87,6 @@ export class BreakForces {
       if (beyond < breaks.reach) sum += loads[axle]! * jumpShape(beyond, breaks.reach);
     }
     return sum;
-  }
-
-  /** Places of the head (m) between two where an axle crosses a break. */
-  crossingsBetween(from: number, to: number): number[] {
-    const places: number[] = [];
-    for (let index = 0; index < this.count; index++) {
-      for (let axle = 0; axle < this.shifts.length; axle++) {
-        const place = this.breaks.positions[index]! + this.shifts[axle]!;
-        if (place > from && place < to) places.push(place);
-      }
-    }
-    return places;
   }
 
   /**

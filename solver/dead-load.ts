@@ -3,7 +3,7 @@ import { BandedFactorisation } from './banded-factorisation.js';
 import { beamStiffness, shapeFunctions, uniformLoad } from './beam-element.js';
 import { standingSides } from './bearings.js';
 import { deckElementAt } from './deck-element-at.js';
-import { spanLength } from './grid.js';
+import { ordinaryParts, spanLength } from './grid.js';
 import { type BeamElement, buildMesh, type Mesh } from './mesh.js';
 import type { Node } from './mesh-nodes.js';
 import type { BearingPlace, Support, Viaduct } from './model.js';
@@ -45,7 +45,7 @@ export interface DeadLoadState {
  * @throws SingularMatrixError when the deck is a mechanism (ask findMechanism first)
  */
 export function solveDeadLoad(viaduct: Viaduct): DeadLoadState {
-  const mesh = buildMesh({ ...viaduct, track: null }, { highestFrequency: 1 });
+  const mesh = buildMesh({ ...viaduct, track: null }, { highestFrequency: 1, parts: ordinaryParts });
   const eccentricities = viaduct.tracks?.map(({ eccentricity }) => eccentricity) ?? [0];
   const oneTrack = (viaduct.track?.rail.massPerLength ?? 0) + (viaduct.track?.slab?.massPerLength ?? 0);
   const trackMass = oneTrack * eccentricities.length;

@@ -3,6 +3,7 @@ import { BandedFactorisation } from './banded-factorisation.js';
 import { buildResponseRows } from './build-response-rows.js';
 import { lowestFrequencies, type Modes, solveModes } from './eigen.js';
 import { type ForceBreaks, findForceBreaks, hasJumps } from './force-breaks.js';
+import { isKinked, partsOfKinked } from './grid.js';
 import { type InfluenceLine, withoutIdleJumps } from './influence-jumps.js';
 import {
   buildLoadedLine,
@@ -15,7 +16,7 @@ import { type LocalCoordinates, localCoordinates } from './local-coordinates.js'
 import { buildMesh, type Mesh } from './mesh.js';
 import { type Mirror, mirrorOf } from './mirror.js';
 import type { Viaduct } from './model.js';
-import { kinkedLines, residualLines } from './passage-lines.js';
+import { accelerationKinks, kinkedLines, residualLines } from './passage-lines.js';
 import { isAcceleration, type ResponseRow } from './response-rows.js';
 import { buildRowSets, type RowSet } from './row-sets.js';
 
@@ -26,6 +27,8 @@ export interface LoadedTrack {
   readonly modeLines: readonly Float64Array[];
   /** Jumps and kinks of the mode lines; null with a track. */
   readonly forceBreaks: ForceBreaks | null;
+  /** Rows x breaks, see accelerationKinks; empty with a track. */
+  readonly accelerationKinks: Float64Array;
   /** Static influence line of each row at the samples of the loaded line; null for accelerations. */
   readonly influenceLines: readonly (InfluenceLine | null)[];
   /** What the passage adds to the modes: influence lines less the modes' share in them where forces jump, else the lines themselves. */
@@ -87,9 +90,12 @@ export function buildDynamicModel(viaduct: Viaduct, options: DynamicModelOptions
       : Math.max(top, first),
   );
   const shortestSpan = Math.min(...Array.from(mesh.grid.supports, (_, i) => spanAt(mesh, i)));
-  // Without a track the step bounds what is lost of a moment whose kink an axle passes between two samples.
+  // Without a track the step bounds what is lost of a moment whose kink an axle passes between two samples; kinks at the nodes of
+  // equal spans fall on samples.
   // With one the rail's shape between seats must be followed at walking pace, statics not so closely.
-  const finest = viaduct.track ? Math.min(0.05, shortestSpan / 200) : Math.min(0.1, shortestSpan / 400);
+  const finest = viaduct.track
+    ? Math.min(0.05, shortestSpan / 200)
+    : Math.min(0.1, shortestSpan / (viaduct.spans.some(isKinked) ? 2 * partsOfKinked : 400));
   const dampingRatios = modalDamping(mesh, modes, viaduct.dampingRatio);
   const rows = buildResponseRows(mesh, viaduct);
   const count = modes.shapes.length;
@@ -114,7 +120,11 @@ export function buildDynamicModel(viaduct: Viaduct, options: DynamicModelOptions
     const passageLines = forcesJump
       ? residualLines(lines, modeLines, modalValues, modes, forceBreaks, line.step)
       : influenceLines;
-    const loaded = { line, modeLines, forceBreaks, influenceLines, passageLines };
+    const kinks = forceBreaks ? accelerationKinks(rows, modalValues, forceBreaks) : new Float64Array(0);
+    const loaded = {
+      ...{ line, modeLines, forceBreaks, influenceLines, passageLines },
+      accelerationKinks: kinks,
+    };
     return { ...loaded, mirror: mirrorOf({ ...loaded, modes, dampingRatios, rows, modalValues }) };
   });
   const jumping = tracks.some(({ forceBreaks }) => hasJumps(forceBreaks));

@@ -1,5 +1,5 @@
 import type { BeamProperties } from './beam-element.js';
-import { buildGrid, type Grid, spanLength } from './grid.js';
+import { buildGrid, type Grid, type MeshOptions, spanLength } from './grid.js';
 import { type MeshNodes, type Node, numberNodes, type PointSpring, type SupportNode } from './mesh-nodes.js';
 import type { DeckSegment, Track, Viaduct } from './model.js';
 import { type CondensedSubstructure, condenseOnHeads } from './substructure.js';
@@ -79,15 +79,9 @@ export interface Mesh {
   readonly length: number;
 }
 
-export interface MeshOptions {
-  /** Hz. */
-  readonly highestFrequency: number;
-  readonly refinement?: number;
-}
-
 /** Builds the mesh; how its degrees of freedom are numbered is told in numberNodes. */
 export function buildMesh(viaduct: Viaduct, options: MeshOptions): Mesh {
-  const grid = buildGrid(viaduct, options.highestFrequency, options.refinement ?? 1);
+  const grid = buildGrid(viaduct, options);
   const condensed = viaduct.substructure ? condenseOnHeads(viaduct.substructure, viaduct.supports) : null;
   const counted = numberNodes(viaduct, grid, condensed, 0);
   const nodes = condensed ? numberNodes(viaduct, grid, condensed, counted.size - counted.border) : counted;

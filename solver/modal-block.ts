@@ -34,7 +34,8 @@ export class ModalBlock {
   private readonly indices: Int32Array;
   /** Null where the forces have no jumps. */
   readonly jumps: BreakForces | null;
-  private readonly breaks: BreakForces | null;
+  /** Null where the line has no breaks. */
+  readonly breaks: BreakForces | null;
   private done = 0;
   private readonly weights: Float64Array;
 

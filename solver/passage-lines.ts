@@ -2,6 +2,7 @@ import type { Modes } from './eigen.js';
 import type { ForceBreaks } from './force-breaks.js';
 import { type InfluenceLine, settleJumps, withoutIdleJumps } from './influence-jumps.js';
 import { trimmed } from './line-samples.js';
+import { isAcceleration, type ResponseRow } from './response-rows.js';
 
 /**
  * The lines with the kinks that the modes have at their jumps, which no interpolation of the modes between samples would follow. Used where
@@ -30,6 +31,29 @@ export function kinkedLines(
     });
     return { ...line, jumps };
   });
+}
+
+/**
+ * By how much the slope of each acceleration changes, per metre, as a unit load crosses each break of the line: q'' follows the force on
+ * the mode. Rows x breaks; 0 for other rows.
+ *
+ * @param modalValues rows x modes
+ */
+export function accelerationKinks(
+  rows: readonly ResponseRow[],
+  modalValues: Float64Array,
+  { slopes, positions }: ForceBreaks,
+): Float64Array {
+  const count = positions.length;
+  const modes = count === 0 ? 0 : slopes.length / count;
+  const kinks = new Float64Array(rows.length * count);
+  rows.forEach(({ quantity }, row) => {
+    if (!isAcceleration(quantity)) return;
+    for (let j = 0; j < modes; j++)
+      for (let index = 0; index < count; index++)
+        kinks[row * count + index]! += modalValues[row * modes + j]! * slopes[j * count + index]!;
+  });
+  return kinks;
 }
 
 /**

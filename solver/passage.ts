@@ -2,12 +2,13 @@ import type { BlockArithmetic } from './arithmetic/block-arithmetic.js';
 import { blockSteps, blockWidth, seam } from './arithmetic/block-size.js';
 import { arithmeticFor } from './arithmetic/vector-arithmetic.js';
 import { BlockScreen } from './block-screen.js';
+import { type BreakForces, columnOf } from './break-forces.js';
 import { type Crossings, firstFrom } from './crossings.js';
 import type { DynamicModel } from './dynamic-model.js';
 import { hasJumps } from './force-breaks.js';
 import { ModalBlock } from './modal-block.js';
 import { type ObjectiveIndex, ObjectiveThresholds, type WantedRows } from './objective.js';
-import { movingAtKink, movingAtPlace, peakBetweenSamples } from './peak-between-samples.js';
+import { movingAtKink, peakBetweenSamples } from './peak-between-samples.js';
 import type { Peaks } from './peaks.js';
 import { firstSettled, HeadPositions, lastSettled, RowHistory } from './row-history.js';
 import { FreeModes } from './row-sets.js';
@@ -39,7 +40,7 @@ const longestMove = 0.25;
 /** Free vibration is followed no longer than this many periods of the first mode; only without damping does it take so long. */
 const longestFreePeriods = 10;
 /** Columns; just before and just after a jump. */
-const aside = 1e-6;
+const sides = [-1e-6, 1e-6];
 /** The crest that a parabola finds beside a local maximum of the samples may be this much too low; more where forces jump. */
 const smoothMargin = 0.01;
 const jumpMargin = 0.1;
@@ -177,9 +178,20 @@ export function runPassage(
   function recordPeaks(row: number, table: PositionTable | null, from: number, to: number): void {
     recordCrests(row, table, from, to);
     if (table?.crossings) recordCrossings(row, table.crossings, from - 0.5, to + 0.5);
-    if (table || !block.jumps) return;
-    for (const jump of history.jumpsBetween(from - 0.5, to + 0.5))
-      for (const side of [-aside, aside]) record(row, movingAtPlace(history, jump + side));
+    if (!table && block.breaks) recordKinks(row, block.breaks, from - 0.5, to + 0.5);
+  }
+
+  /** Accelerations follow the force on the modes: where an axle crosses a break they have a kink, and where forces jump two sides. */
+  function recordKinks(row: number, { breaks, crossings }: BreakForces, from: number, to: number): void {
+    for (let n = 0; n < crossings.length; n++) {
+      const crossing = crossings[n]!;
+      const column = columnOf(crossing);
+      if (column <= from || column > to) continue;
+      const kinkPerMetre = model.accelerationKinks[row * breaks.positions.length + crossing.index]!;
+      const kink = kinkPerMetre * crossing.load * move;
+      if (!block.jumps) record(row, movingAtKink(history, column, -kink));
+      else for (const side of sides) record(row, movingAtKink(history, column + side, -kink));
+    }
   }
 
   /** What the modes do is smooth where an axle crosses a jump of the row; the static part has its values of both sides from the table. */

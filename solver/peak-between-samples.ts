@@ -45,10 +45,10 @@ export function peakBetweenSamples(
 }
 
 /**
- * What the modes do to a row, as departures from statics, at a place between two columns, three columns or more from the ends of the
- * evaluated ones, where the statics have a kink: there the departures have its opposite, which the quintic would round off.
+ * What the modes do to a row at a place between two columns, three columns or more from the ends of the evaluated ones, where it has a
+ * kink, which the quintic would round off.
  *
- * @param kink change of the slope of the statics at the place, per column
+ * @param kink by how much its slope falls there, per column
  */
 export function movingAtKink(history: RowHistory, place: number, kink: number): number {
   const from = Math.floor(place);
@@ -56,11 +56,6 @@ export function movingAtKink(history: RowHistory, place: number, kink: number): 
   let ramp = 0;
   for (let node = 1; node <= 3; node++) ramp += weightsHere[node + 2]! * (from + node - place);
   return movingBetween(history, from, place, weightsHere, 0) + kink * ramp;
-}
-
-/** What the modes do to a row at a place between two columns, three columns or more from the ends of the evaluated ones. */
-export function movingAtPlace(history: RowHistory, place: number): number {
-  return movingAtKink(history, place, 0);
 }
 
 function valueAt(

@@ -77,16 +77,6 @@ export class RowHistory {
     return this.block.jumps !== null;
   }
 
-  /** Places between two columns where an axle crosses a break. */
-  jumpsBetween(from: number, to: number): number[] {
-    const { block } = this;
-    if (!block.jumps) return [];
-    const perColumn = block.headAt(1) - block.headAt(0);
-    return block.jumps
-      .crossingsBetween(block.headAt(from), block.headAt(to))
-      .map((head) => (head - block.headAt(0)) / perColumn);
-  }
-
   /**
    * The part of the modes that jumps as an axle crosses a break of the line, at a column, which may lie between two. What is left
    * of the history without it can be interpolated.

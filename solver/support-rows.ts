@@ -1,7 +1,7 @@
 import { standingSides } from './bearings.js';
 import type { Mesh } from './mesh.js';
 import type { Node } from './mesh-nodes.js';
-import type { ResponseRow } from './response-rows.js';
+import type { DirectPart, ResponseRow } from './response-rows.js';
 import {
   combined,
   deckPoint,
@@ -30,7 +30,8 @@ export function addSupportRows(
   if (nodes.length === 1 && support !== 0 && support !== lastSupport) return;
   for (const { eccentricity, about } of tracks) {
     const here = { ...place, ...about };
-    rows.push(sumRow('end-rotation', here, turn(mesh, gridIndex, nodes, eccentricity)));
+    const { direct, ...turned } = turn(mesh, gridIndex, nodes, eccentricity);
+    rows.push({ ...sumRow('end-rotation', here, turned), direct });
     if (nodes.length === 2 && left!.deflection === right!.deflection && left!.twist === right!.twist)
       continue;
     const before = deckPoint(left!, eccentricity);
@@ -76,25 +77,37 @@ function addReactions(
 }
 
 /** Rotation of a deck end under a track, or the angle between two of them. */
-function turn(mesh: Mesh, gridIndex: number, nodes: readonly Node[], eccentricity: number) {
+function turn(mesh: Mesh, gridIndex: number, nodes: readonly Node[], eccentricity: number): Slope {
   const first = mesh.grid.supports[0]!;
   const [left, right] = nodes;
-  const slope = (node: Node, element: number) => {
-    const near = { freedoms: [node.rotation], weights: [1] };
+  const slope = (node: Node, element: number, end: 'start' | 'end'): Slope => {
+    const near: Slope = { freedoms: [node.rotation], weights: [1], direct: [] };
     const torsion = mesh.torsion[element];
     if (!torsion || eccentricity === 0) return near;
     const share = eccentricity / torsion.length;
     const freedoms = [torsion.start.twist, torsion.end.twist];
     const weights = [-share, share];
     const used = [0, 1].filter((k) => freedoms[k]! >= 0);
+    // A torque inside the element twists its parts by more, or less, than its nodes tell.
+    const sign = end === 'start' ? 1 : -1;
+    const factor = (sign * eccentricity) / torsion.rigidity;
     return {
       freedoms: [...near.freedoms, ...used.map((k) => freedoms[k]!)],
       weights: [...near.weights, ...used.map((k) => weights[k]!)],
+      direct: [{ element, shape: end === 'start' ? 4 : 5, factor }],
     };
   };
   const before = gridIndex - first - 1;
-  if (nodes.length === 2) return difference(slope(left!, before), slope(right!, before + 1));
-  return slope(left!, Math.max(before, 0));
+  if (nodes.length === 2) {
+    const [one, other] = [slope(left!, before, 'end'), slope(right!, before + 1, 'start')];
+    const turnedBack = one.direct.map((part) => ({ ...part, factor: -part.factor }));
+    return { ...difference(one, other), direct: [...turnedBack, ...other.direct] };
+  }
+  return before < 0 ? slope(left!, 0, 'start') : slope(left!, before, 'end');
+}
+
+interface Slope extends Sum {
+  readonly direct: readonly DirectPart[];
 }
 
 type Sum = { readonly freedoms: readonly number[]; readonly weights: readonly number[] };

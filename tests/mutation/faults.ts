@@ -194,6 +194,13 @@ export const deliberateFaults: readonly DeliberateFault[] = [
     'acceleration-governs',
   ),
   fault(
+    'wheels feel the kinks of elements that turn',
+    'solver/grid.ts',
+    'partsOfKinked = 320',
+    'partsOfKinked = 20',
+    'two-tracks-twist-governs',
+  ),
+  fault(
     'a force sets in without a kink',
     'solver/peak-between-samples.ts',
     '+ kink * ramp',
@@ -287,8 +294,8 @@ export const deliberateFaults: readonly DeliberateFault[] = [
   fault(
     'hogging checked against nothing',
     'worker/checks/bending.ts',
-    'const hogging = -(dead[index]!',
-    'const hogging = (dead[index]!',
+    'const hogging = -(dead +',
+    'const hogging = (dead +',
     'continuous-three',
   ),
   fault(

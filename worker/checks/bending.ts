@@ -1,4 +1,5 @@
 import { supportPositions } from '../../solver/dead-load.js';
+import type { BoundVariant } from '../assess/case-state.js';
 import { type Finding, type ObjectiveInput, type SafetyCheck, spanName, worse } from './check.js';
 import { entriesFor, objectiveOf } from './objective-entries.js';
 
@@ -22,16 +23,12 @@ export const bending: SafetyCheck = {
   ],
   judge(input, missing) {
     const share = input.limit?.steps[0]?.value ?? 1;
-    const dead = input.rows.map((row) =>
-      row.quantity === 'bending' ? input.variant.deadLoad.bendingAt(row.x) : 0,
-    );
-    const scale = dead.reduce((most, moment) => Math.max(most, Math.abs(moment)), 0);
+    const { places, scale } = momentsOf(input);
     let worst: Finding | null = null;
-    input.rows.forEach((row, index) => {
-      if (row.quantity !== 'bending') return;
-      const sagging = dead[index]! + Math.max(0, input.peaks.largest[index]!);
-      const hogging = -(dead[index]! + Math.min(0, input.peaks.smallest[index]!));
-      for (const span of spansAt(input, row.x, row.span)) {
+    for (const { row, at, dead, spans } of places) {
+      const sagging = dead + Math.max(0, input.peaks.largest[row]!);
+      const hogging = -(dead + Math.min(0, input.peaks.smallest[row]!));
+      for (const span of spans) {
         for (const [demand, which] of [
           [sagging, 'sagging'],
           [hogging, 'hogging'],
@@ -46,15 +43,45 @@ export const bending: SafetyCheck = {
             value: demand / 1e3,
             limit: (share * resistance) / 1e3,
             utilisation: demand / (share * resistance),
-            at: row.x,
+            at,
             where: `${spanName(span)}, ${which}`,
           });
         }
       }
-    });
+    }
     return worst;
   },
 };
+
+/** What the moments of a state are, whatever train runs. */
+interface Moments {
+  readonly places: readonly {
+    readonly row: number;
+    readonly at: number;
+    readonly dead: number;
+    readonly spans: readonly number[];
+  }[];
+  /** Largest size of the dead load's. */
+  readonly scale: number;
+}
+
+const known = new WeakMap<BoundVariant, Moments>();
+
+/** The same for all speeds and trains. */
+function momentsOf(input: ObjectiveInput): Moments {
+  const { variant, rows } = input;
+  const before = known.get(variant);
+  if (before) return before;
+  const places = rows.flatMap(({ quantity, x, span }, row) =>
+    quantity === 'bending'
+      ? [{ row, at: x, dead: variant.deadLoad.bendingAt(x), spans: spansAt(input, x, span) }]
+      : [],
+  );
+  const scale = places.reduce((most, { dead }) => Math.max(most, Math.abs(dead)), 0);
+  const moments = { places, scale };
+  known.set(variant, moments);
+  return moments;
+}
 
 /** The span of a point, and at an inner support also the one that follows: both end there. */
 function spansAt(input: ObjectiveInput, x: number, span: number): number[] {

@@ -72,7 +72,7 @@ describe('frequencies', () => {
   it('agree with a dense eigensolution of an own model', () => {
     const spans = [20, 28];
     const viaduct = viaductOf(uniformSpans(spans), { supportChanges: { 1: { stiffness: 1e9 } } });
-    const { stiffness, mass } = assembleSystem(buildMesh(viaduct, { highestFrequency: 1 }));
+    const { stiffness, mass } = assembleSystem(buildMesh(viaduct, { highestFrequency: 1, parts: 20 }));
     const ours = solveModes(stiffness, mass, () => 2 * Math.PI * 80).angularFrequencies;
     const dense = denseModes(
       assembleDense({

@@ -5,7 +5,7 @@ import { dampedSlabTrack, slabTrack, uniformSpans, viaductOf } from '../../verif
 import { structures } from './structures.js';
 
 describe.each(structures)('grid of $name', ({ viaduct }) => {
-  const grid = buildGrid(viaduct, 30);
+  const grid = buildGrid(viaduct, { highestFrequency: 30 });
   const ends = viaduct.spans.reduce<number[]>(
     (all, span) => {
       all.push(all[all.length - 1]! + span.segments.reduce((sum, one) => sum + one.length, 0));

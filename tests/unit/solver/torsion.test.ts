@@ -144,8 +144,12 @@ describe.each(trackForms)('a track ever closer to the axis, $name', ({ track }) 
     const plain = buildDynamicModel(viaductOf(uniformSpans([22, 22]), { track, dampingRatio: 0.01 }));
     const near = buildDynamicModel(torsional([22, 22], { track, tracks: [{ eccentricity: 1e-4 }] }));
     const [a, b] = [plain, near].map((one) => peaksOf(one, train, 60));
-    for (const quantity of quantities)
-      expect(most(near, b!, quantity) / most(plain, a!, quantity)).toBeCloseTo(1, 3);
+    // A deck that turns is looked at in more places.
+    for (const quantity of quantities) {
+      const share = most(near, b!, quantity) / most(plain, a!, quantity);
+      expect(share).toBeGreaterThan(0.9995);
+      expect(share).toBeLessThan(1.002);
+    }
     expect(most(near, b!, 'deck-twist')).toBeLessThan(1e-6);
   });
 });
