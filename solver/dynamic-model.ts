@@ -3,7 +3,7 @@ import { BandedFactorisation } from './banded-factorisation.js';
 import { buildResponseRows } from './build-response-rows.js';
 import { lowestFrequencies, type Modes, solveModes } from './eigen.js';
 import { type ForceBreaks, findForceBreaks, hasJumps } from './force-breaks.js';
-import { isKinked, partsOfKinked } from './grid.js';
+import { longestElement } from './grid.js';
 import { type InfluenceLine, withoutIdleJumps } from './influence-jumps.js';
 import {
   buildLoadedLine,
@@ -90,12 +90,12 @@ export function buildDynamicModel(viaduct: Viaduct, options: DynamicModelOptions
       : Math.max(top, first),
   );
   const shortestSpan = Math.min(...Array.from(mesh.grid.supports, (_, i) => spanAt(mesh, i)));
-  // Without a track the step bounds what is lost of a moment whose kink an axle passes between two samples; kinks at the nodes of
-  // equal spans fall on samples.
+  // Without a track the step bounds what is lost of a moment whose kink an axle passes between two samples; the places of moments
+  // of equal spans, sixtieths, fall on samples.
   // With one the rail's shape between seats must be followed at walking pace, statics not so closely.
   const finest = viaduct.track
     ? Math.min(0.05, shortestSpan / 200)
-    : Math.min(0.1, shortestSpan / (viaduct.spans.some(isKinked) ? 2 * partsOfKinked : 400));
+    : Math.min(0.1, shortestSpan / 420, ...viaduct.spans.map((span) => longestElement(span, null) / 2));
   const dampingRatios = modalDamping(mesh, modes, viaduct.dampingRatio);
   const rows = buildResponseRows(mesh, viaduct);
   const count = modes.shapes.length;

@@ -54,24 +54,17 @@ export interface DirectPart {
 }
 
 /**
- * Parts of a span between places that are looked at. Torsion swings in short waves: eleven to a span below 55 Hz is nothing unusual.
- * What a twentieth misses is 0.3 % on a deck that track spreads the wheels over, and a thirtieth on one that they run on.
- */
-function ordinaryStations(mesh: Mesh): number {
-  return mesh.torsion.length > 0 ? 80 : mesh.rail.length > 0 ? 20 : 30;
-}
-
-/**
  * Where the deck's responses are taken: at every support and joint, at midspan, and in between.
  *
- * @param parts of the span, which they are no further apart than; as many as the deck needs unless given
+ * @param least parts of a span, which they are no further apart than, where the grid does not ask for more
  */
-export function stationIndices(mesh: Mesh, parts = ordinaryStations(mesh)): Int32Array {
+export function stationIndices(mesh: Mesh, least = 1): Int32Array {
   const { x, supports } = mesh.grid;
   const chosen = new Set<number>();
   for (let span = 0; span + 1 < supports.length; span++) {
     let low = supports[span]!;
     let high = supports[span + 1]!;
+    const parts = Math.max(least, mesh.grid.stationParts[span]!);
     const longest = ((x[high]! - x[low]!) / parts) * (1 + 1e-9);
     chosen.add(low).add(high);
     for (const index of middle(x, low, high)) chosen.add(index);

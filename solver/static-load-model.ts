@@ -15,13 +15,13 @@ export function staticLoadPeaks(model: DynamicModel, load: StaticLoadModel): Pea
     largest: new Float64Array(model.rows.length),
     smallest: new Float64Array(model.rows.length),
   };
-  const sumsOfLine = new Float64Array(count + 1);
-  const adverseOfLine = new Float64Array(count + 1);
+  const sumsOfLine = new Float64Array(count);
+  const adverseOfLine = new Float64Array(count);
   model.influenceLines.forEach((influence, row) => {
     if (!influence) return;
     const { values } = heldInfluence(influence, 1);
-    const sums = sumsOfLine.subarray(0, values.length + 1);
-    const adverse = adverseOfLine.subarray(0, values.length + 1);
+    const sums = sumsOfLine.subarray(0, values.length);
+    const adverse = adverseOfLine.subarray(0, values.length);
     const opposite = heldInfluence(influence, -1).values.map((value) => -value);
     peaks.largest[row] = worstPlacement(load, values, sums, adverse, step, reach) * load.dynamicFactor;
     peaks.smallest[row] = -worstPlacement(load, opposite, sums, adverse, step, reach) * load.dynamicFactor;
@@ -38,13 +38,12 @@ function worstPlacement(
   step: number,
   reach: number,
 ): number {
-  for (let k = 0; k < influence.length; k++) {
-    sums[k + 1] = sums[k]! + influence[k]! * step;
-    adverse[k + 1] = adverse[k]! + Math.max(0, influence[k]!) * step;
-  }
+  const positive = influence.map((value) => Math.max(0, value));
+  runningIntegral(influence, step, sums);
+  runningIntegral(positive, step, adverse);
   let worst = 0;
   for (let start = -reach; start < influence.length; start++) {
-    const value = effect(load, influence, sums, adverse, start, step);
+    const value = effect(load, influence, positive, sums, adverse, start, step);
     if (value > worst) worst = value;
   }
   return worst;
@@ -59,6 +58,7 @@ function extent(load: StaticLoadModel): number {
 function effect(
   load: StaticLoadModel,
   influence: Float64Array,
+  positive: Float64Array,
   sums: Float64Array,
   adverse: Float64Array,
   start: number,
@@ -72,21 +72,38 @@ function effect(
   let blockStart = start + groupEnd;
   for (const { load: intensity, length, gap } of load.lineLoads) {
     if (length === null) {
-      const free = integral(adverse, start - gap / step, start + groupEnd + gap / step);
+      const free = integral(positive, adverse, step, start - gap / step, start + groupEnd + gap / step);
       sum += intensity * (adverse[adverse.length - 1]! - free);
       continue;
     }
     const end = blockStart + length / step;
-    sum += intensity * integral(sums, blockStart, end);
+    sum += intensity * integral(influence, sums, step, blockStart, end);
     blockStart = end + gap / step;
   }
   return sum;
 }
 
-/** Running integral between two sample positions, taken at whole samples. */
-function integral(running: Float64Array, from: number, to: number): number {
-  const clamp = (position: number) => Math.min(running.length - 1, Math.max(0, Math.round(position)));
-  return running[clamp(to)]! - running[clamp(from)]!;
+/** By the trapezoidal rule, from the first sample to each. */
+function runningIntegral(values: Float64Array, step: number, running: Float64Array): void {
+  running[0] = 0;
+  for (let k = 1; k < values.length; k++)
+    running[k] = running[k - 1]! + ((values[k - 1]! + values[k]!) / 2) * step;
+}
+
+/** Integral between two sample positions of what is straight between samples and nothing beyond them. */
+function integral(
+  values: Float64Array,
+  running: Float64Array,
+  step: number,
+  from: number,
+  to: number,
+): number {
+  const upTo = (position: number) => {
+    const place = Math.min(values.length - 1, Math.max(0, position));
+    const index = Math.floor(place);
+    return running[index]! + ((values[index]! + valueAt(values, place)) / 2) * (place - index) * step;
+  };
+  return upTo(to) - upTo(from);
 }
 
 function valueAt(influence: Float64Array, position: number): number {

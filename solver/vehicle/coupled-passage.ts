@@ -27,7 +27,7 @@ export interface CoupledPassageOptions {
   readonly atLeast?: Float64Array;
 }
 
-const defaults = { longestMove: 0.15, samplesPerPeriod: 8 };
+const defaults = { longestMove: 0.075, samplesPerPeriod: 16 };
 /** Periods of the slowest vehicle motion: bodies damped by a tenth and more have lost nine tenths of what the start gave them. */
 const settlingPeriods = 4;
 const runOutPeriods = 1.5;

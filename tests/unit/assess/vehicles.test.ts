@@ -72,7 +72,7 @@ describe('a train of vehicles over an irregular rail', () => {
   const rough = sample(7);
 
   it('has its wheels unloaded more than over a smooth one, the same each time, and otherwise with another seed', () => {
-    expect(unloading(rough)).toBeGreaterThan(2 * unloading(smooth));
+    expect(unloading(rough)).toBeGreaterThan(1.5 * unloading(smooth));
     expect(rough).toEqual(sample(7));
     expect(unloading(sample(8))).not.toBeCloseTo(unloading(rough), 3);
   });
