@@ -16,7 +16,7 @@ import { type LocalCoordinates, localCoordinates } from './local-coordinates.js'
 import { buildMesh, type Mesh } from './mesh.js';
 import { type Mirror, mirrorOf } from './mirror.js';
 import type { Viaduct } from './model.js';
-import { accelerationKinks, kinkedLines, residualLines } from './passage-lines.js';
+import { breakKinks, kinkedLines, residualLines } from './passage-lines.js';
 import { isAcceleration, type ResponseRow } from './response-rows.js';
 import { buildRowSets, type RowSet } from './row-sets.js';
 
@@ -27,8 +27,8 @@ export interface LoadedTrack {
   readonly modeLines: readonly Float64Array[];
   /** Jumps and kinks of the mode lines; null with a track. */
   readonly forceBreaks: ForceBreaks | null;
-  /** Rows x breaks, see accelerationKinks; empty with a track. */
-  readonly accelerationKinks: Float64Array;
+  /** Rows x breaks, see breakKinks; empty with a track. */
+  readonly kinks: Float64Array;
   /** Static influence line of each row at the samples of the loaded line; null for accelerations. */
   readonly influenceLines: readonly (InfluenceLine | null)[];
   /** What the passage adds to the modes: influence lines less the modes' share in them where forces jump, else the lines themselves. */
@@ -112,19 +112,16 @@ export function buildDynamicModel(viaduct: Viaduct, options: DynamicModelOptions
     const lines = rows.map((row) =>
       isAcceleration(row.quantity) ? null : influenceLine(row, factorisation, line),
     );
-    const jumping = lines.map((one) => one && withoutIdleJumps(one));
+    const settled = lines.map((one) => one && withoutIdleJumps(one));
     const forceBreaks = findForceBreaks(mesh, modes, line, shortestSpan);
     const forcesJump = forceBreaks && hasJumps(forceBreaks);
+    const kinks = forceBreaks ? breakKinks(rows, modalValues, modes, forceBreaks) : new Float64Array(0);
     const influenceLines =
-      forceBreaks && !forcesJump ? kinkedLines(jumping, modalValues, modes, forceBreaks, line.step) : jumping;
+      forceBreaks && !forcesJump ? kinkedLines(settled, kinks, forceBreaks, line.step) : settled;
     const passageLines = forcesJump
       ? residualLines(lines, modeLines, modalValues, modes, forceBreaks, line.step)
       : influenceLines;
-    const kinks = forceBreaks ? accelerationKinks(rows, modalValues, forceBreaks) : new Float64Array(0);
-    const loaded = {
-      ...{ line, modeLines, forceBreaks, influenceLines, passageLines },
-      accelerationKinks: kinks,
-    };
+    const loaded = { line, modeLines, forceBreaks, kinks, influenceLines, passageLines };
     return { ...loaded, mirror: mirrorOf({ ...loaded, modes, dampingRatios, rows, modalValues }) };
   });
   const jumping = tracks.some(({ forceBreaks }) => hasJumps(forceBreaks));

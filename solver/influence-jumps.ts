@@ -2,7 +2,7 @@ import { type LineSamples, largestSize, reversedLine } from './line-samples.js';
 
 /** Where an influence line jumps: the end of a deck that wheels come onto or leave, or the section of a shear. */
 export interface InfluenceJump {
-  /** Sample of the line, which may lie between two. */
+  /** Sample of the line: a whole number on one, otherwise a place between two. */
   readonly at: number;
   /** Values just before it and just beyond it, along the line. */
   readonly before: number;
@@ -23,10 +23,7 @@ const negligible = 1e-6;
 
 /** Puts the mean of both sides into the samples that lie on jumps. */
 export function settleJumps(samples: Float64Array, jumps: readonly InfluenceJump[]): void {
-  for (const { at, before, beyond } of jumps) {
-    const nearest = Math.round(at);
-    if (Math.abs(at - nearest) < onJump) samples[nearest] = (before + beyond) / 2;
-  }
+  for (const { at, before, beyond } of jumps) if (Number.isInteger(at)) samples[at] = (before + beyond) / 2;
 }
 
 /** The line without jumps that are none. */
@@ -83,10 +80,9 @@ export function heldInfluence(line: InfluenceLine, sign: 1 | -1): LineSamples {
   for (const { at, before, beyond } of line.jumps) {
     const held = sign * Math.max(sign * before, sign * beyond);
     const isAhead = held === beyond;
-    const nearest = Math.round(at);
-    const onSample = Math.abs(at - nearest) < onJump;
-    const other = onSample ? nearest + (isAhead ? -1 : 1) : isAhead ? Math.floor(at) : Math.ceil(at);
-    for (const sample of onSample ? [nearest, other] : [other]) {
+    const onSample = Number.isInteger(at);
+    const other = isAhead ? Math.ceil(at) - 1 : Math.floor(at) + 1;
+    for (const sample of onSample ? [at, other] : [other]) {
       const k = sample - first;
       if (k >= 0 && k < values.length) values[k] = sign * Math.max(sign * values[k]!, sign * held);
     }

@@ -1,6 +1,6 @@
 import { inverse, Matrix } from 'ml-matrix';
 import type { Modes } from './eigen.js';
-import { type InfluenceLine, reversedInfluence } from './influence-jumps.js';
+import { type InfluenceLine, jumpAt, reversedInfluence } from './influence-jumps.js';
 import type { LoadedLine } from './influence-lines.js';
 import { type LineSamples, largestSize } from './line-samples.js';
 import type { Peaks } from './peaks.js';
@@ -216,9 +216,9 @@ function agree(a: InfluenceLine, b: InfluenceLine, sign: number, level: number):
 function jumpAlike(a: InfluenceLine, b: InfluenceLine, sign: number, level: number): boolean {
   return a.jumps.every(({ at, before, beyond }) => {
     if (Math.abs(beyond - before) <= level) return true;
-    const other = b.jumps.find((jump) => Math.abs(jump.at - at) < 1e-6);
+    const other = jumpAt(b, at);
     return (
-      other !== undefined &&
+      other !== null &&
       Math.abs(before - sign * other.before) <= level &&
       Math.abs(beyond - sign * other.beyond) <= level
     );

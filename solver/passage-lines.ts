@@ -5,55 +5,51 @@ import { trimmed } from './line-samples.js';
 import { isAcceleration, type ResponseRow } from './response-rows.js';
 
 /**
- * The lines with the kinks that the modes have at their jumps, which no interpolation of the modes between samples would follow. Used where
- * forces do not jump.
+ * By how much the slope of the modes' part of each row changes, per metre, as a unit load crosses each break of the line: of accelerations
+ * q'', which follow the force on the mode, of other rows the statics p / w^2. Rows x breaks.
  *
  * @param modalValues rows x modes
  */
-export function kinkedLines(
-  influenceLines: readonly (InfluenceLine | null)[],
+export function breakKinks(
+  rows: readonly ResponseRow[],
   modalValues: Float64Array,
   modes: Modes,
+  { slopes, positions }: ForceBreaks,
+): Float64Array {
+  const breaks = positions.length;
+  const count = modes.shapes.length;
+  const kinks = new Float64Array(rows.length * breaks);
+  rows.forEach(({ quantity }, row) => {
+    const acceleration = isAcceleration(quantity);
+    for (let j = 0; j < count; j++) {
+      const factor = modalValues[row * count + j]! / (acceleration ? 1 : modes.angularFrequencies[j]! ** 2);
+      for (let index = 0; index < breaks; index++)
+        kinks[row * breaks + index]! += factor * slopes[j * breaks + index]!;
+    }
+  });
+  return kinks;
+}
+
+/**
+ * The lines with the kinks that the modes have at their jumps, which no interpolation of the modes between samples would follow. Used where
+ * forces do not jump.
+ *
+ * @param kinks see breakKinks
+ */
+export function kinkedLines(
+  influenceLines: readonly (InfluenceLine | null)[],
+  kinks: Float64Array,
   breaks: ForceBreaks,
   step: number,
 ): readonly (InfluenceLine | null)[] {
-  const count = modes.shapes.length;
   return influenceLines.map((line, row) => {
     if (!line || line.jumps.length === 0) return line;
     const jumps = line.jumps.map((jump) => {
       const index = breakAt(breaks, jump.at * step);
-      let kink = 0;
-      for (let j = 0; index >= 0 && j < count; j++) {
-        const factor = modalValues[row * count + j]! / modes.angularFrequencies[j]! ** 2;
-        kink += factor * breaks.slopes[j * breaks.positions.length + index]!;
-      }
-      return { ...jump, kink };
+      return index < 0 ? jump : { ...jump, kink: kinks[row * breaks.positions.length + index]! };
     });
     return { ...line, jumps };
   });
-}
-
-/**
- * By how much the slope of each acceleration changes, per metre, as a unit load crosses each break of the line: q'' follows the force on
- * the mode. Rows x breaks; 0 for other rows.
- *
- * @param modalValues rows x modes
- */
-export function accelerationKinks(
-  rows: readonly ResponseRow[],
-  modalValues: Float64Array,
-  { slopes, positions }: ForceBreaks,
-): Float64Array {
-  const count = positions.length;
-  const modes = count === 0 ? 0 : slopes.length / count;
-  const kinks = new Float64Array(rows.length * count);
-  rows.forEach(({ quantity }, row) => {
-    if (!isAcceleration(quantity)) return;
-    for (let j = 0; j < modes; j++)
-      for (let index = 0; index < count; index++)
-        kinks[row * count + index]! += modalValues[row * modes + j]! * slopes[j * count + index]!;
-  });
-  return kinks;
 }
 
 /**

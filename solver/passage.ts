@@ -187,7 +187,7 @@ export function runPassage(
       const crossing = crossings[n]!;
       const column = columnOf(crossing);
       if (column <= from || column > to) continue;
-      const kinkPerMetre = model.accelerationKinks[row * breaks.positions.length + crossing.index]!;
+      const kinkPerMetre = model.kinks[row * breaks.positions.length + crossing.index]!;
       const kink = kinkPerMetre * crossing.load * move;
       if (!block.jumps) record(row, movingAtKink(history, column, -kink));
       else for (const side of sides) record(row, movingAtKink(history, column + side, -kink));

@@ -1,11 +1,12 @@
 import { standingSides } from './bearings.js';
 import type { Mesh } from './mesh.js';
 import type { Node } from './mesh-nodes.js';
-import type { DirectPart, ResponseRow } from './response-rows.js';
+import type { ResponseRow } from './response-rows.js';
 import {
   combined,
   deckPoint,
   type Place,
+  type RowParts,
   reactionParts,
   type SpringsByLowerNode,
   sumRow,
@@ -30,8 +31,12 @@ export function addSupportRows(
   if (nodes.length === 1 && support !== 0 && support !== lastSupport) return;
   for (const { eccentricity, about } of tracks) {
     const here = { ...place, ...about };
-    const { direct, ...turned } = turn(mesh, gridIndex, nodes, eccentricity);
-    rows.push({ ...sumRow('end-rotation', here, turned), direct });
+    rows.push({
+      quantity: 'end-rotation',
+      side: 'only',
+      ...here,
+      ...turn(mesh, gridIndex, nodes, eccentricity),
+    });
     if (nodes.length === 2 && left!.deflection === right!.deflection && left!.twist === right!.twist)
       continue;
     const before = deckPoint(left!, eccentricity);
@@ -77,13 +82,13 @@ function addReactions(
 }
 
 /** Rotation of a deck end under a track, or the angle between two of them. */
-function turn(mesh: Mesh, gridIndex: number, nodes: readonly Node[], eccentricity: number): Slope {
+function turn(mesh: Mesh, gridIndex: number, nodes: readonly Node[], eccentricity: number): RowParts {
   const first = mesh.grid.supports[0]!;
   const [left, right] = nodes;
-  const slope = (node: Node, element: number, end: 'start' | 'end'): Slope => {
-    const near: Slope = { freedoms: [node.rotation], weights: [1], direct: [] };
+  const slope = (node: Node, element: number, end: 'start' | 'end'): RowParts => {
     const torsion = mesh.torsion[element];
-    if (!torsion || eccentricity === 0) return near;
+    if (!torsion || eccentricity === 0)
+      return { freedoms: [node.rotation], stiffness: [1], inertia: [0], direct: [] };
     const share = eccentricity / torsion.length;
     const freedoms = [torsion.start.twist, torsion.end.twist];
     const weights = [-share, share];
@@ -92,22 +97,19 @@ function turn(mesh: Mesh, gridIndex: number, nodes: readonly Node[], eccentricit
     const sign = end === 'start' ? 1 : -1;
     const factor = (sign * eccentricity) / torsion.rigidity;
     return {
-      freedoms: [...near.freedoms, ...used.map((k) => freedoms[k]!)],
-      weights: [...near.weights, ...used.map((k) => weights[k]!)],
+      freedoms: [node.rotation, ...used.map((k) => freedoms[k]!)],
+      stiffness: [1, ...used.map((k) => weights[k]!)],
+      inertia: [0, ...used.map(() => 0)],
       direct: [{ element, shape: end === 'start' ? 4 : 5, factor }],
     };
   };
   const before = gridIndex - first - 1;
-  if (nodes.length === 2) {
-    const [one, other] = [slope(left!, before, 'end'), slope(right!, before + 1, 'start')];
-    const turnedBack = one.direct.map((part) => ({ ...part, factor: -part.factor }));
-    return { ...difference(one, other), direct: [...turnedBack, ...other.direct] };
-  }
+  if (nodes.length === 2)
+    return combined([
+      [slope(left!, before, 'end'), -1],
+      [slope(right!, before + 1, 'start'), 1],
+    ]);
   return before < 0 ? slope(left!, 0, 'start') : slope(left!, before, 'end');
-}
-
-interface Slope extends Sum {
-  readonly direct: readonly DirectPart[];
 }
 
 type Sum = { readonly freedoms: readonly number[]; readonly weights: readonly number[] };

@@ -122,12 +122,13 @@ function tabulateRows(
   loads: Float64Array,
 ): Pick<TrainTables, 'statics' | 'passages' | 'setBounds'> {
   const { rowStride } = model;
+  const coarseShifts = shifts.map((shift) => shift / rowStride);
   const { count } = model.line;
   const tabulated = (lines: readonly (InfluenceLine | null)[]) =>
     lines.map((line) => {
       if (!line) return null;
       const oriented = direction === 'forward' ? line : reversedInfluence(line, count);
-      return tabulate(oriented, rowStride, shifts, loads);
+      return tabulate(oriented, rowStride, shifts, coarseShifts, loads);
     });
   const statics = tabulated(model.influenceLines);
   const passages = model.passageLines === model.influenceLines ? statics : tabulated(model.passageLines);
@@ -150,10 +151,10 @@ function tabulate(
   influence: InfluenceLine,
   stride: number,
   shifts: Float64Array,
+  coarseShifts: Float64Array,
   loads: Float64Array,
 ): PositionTable {
   const line = thinnedLine(influence, stride);
-  const coarseShifts = stride === 1 ? shifts : shifts.map((shift) => shift / stride);
   const samples = line.values;
   const peak = largestSize(samples);
   let from = 0;
