@@ -1,5 +1,6 @@
 import { assembleSystem } from './assembly.js';
 import { BandedFactorisation, SingularMatrixError } from './banded-factorisation.js';
+import { spanLength } from './grid.js';
 import { buildMesh, type Mesh } from './mesh.js';
 import type { Node } from './mesh-nodes.js';
 import type { Viaduct } from './model.js';
@@ -18,13 +19,19 @@ export interface Mechanism {
 const vanishing = 1e-12;
 
 /**
- * Looks for a mechanism of deck and supports alone: rails and slab never count. One beam element per section is exact here
- * and keeps the pivots apart from round-off.
+ * Looks for a mechanism of deck and supports alone: rails and slab never count. Whether something holds does not depend on how stiffly,
+ * so that it is asked first of a deck and supports of like stiffness everywhere: where stiff spans stand beside limp ones round-off
+ * hides a motion without resistance. A structure held so softly that the numbers cannot tell is a mechanism as well.
  *
  * @returns null for a deck that stands
  */
 export function findMechanism(viaduct: Viaduct): Mechanism | null {
-  const mesh = buildMesh({ ...viaduct, track: null }, { highestFrequency: 0 });
+  return mechanismOf(ofLikeStiffness(viaduct), viaduct) ?? mechanismOf(viaduct, viaduct);
+}
+
+/** One beam element per section is exact here and keeps the pivots apart from round-off. */
+function mechanismOf(model: Viaduct, viaduct: Viaduct): Mechanism | null {
+  const mesh = buildMesh({ ...model, track: null }, { highestFrequency: 0 });
   const { stiffness } = assembleSystem(mesh);
   const motions: Float64Array[] = [];
   // Each motion found is held fast, so that the next one shows; there are no more motions than degrees of freedom.
@@ -40,6 +47,30 @@ export function findMechanism(viaduct: Viaduct): Mechanism | null {
     }
   }
   return motions.length > 0 ? describe(mesh, viaduct, motions) : null;
+}
+
+/** Spans of one section, 12 E I / L^3 and the springs of the supports that carry being 12 N/m, each support on ground of its own. */
+function ofLikeStiffness({ spans, supports, dampingRatio }: Viaduct): Viaduct {
+  return {
+    spans: spans.map((span) => {
+      const length = spanLength(span);
+      const { massPerLength, torsion } = span.segments[0]!;
+      return {
+        segments: [
+          {
+            length,
+            massPerLength,
+            flexuralRigidity: length ** 3,
+            shearRigidity: null,
+            ...(torsion ? { torsion: { ...torsion, rigidity: length } } : {}),
+          },
+        ],
+      };
+    }),
+    supports: supports.map((support) => ({ ...support, stiffness: support.stiffness > 0 ? 12 : 0 })),
+    track: null,
+    dampingRatio,
+  };
 }
 
 function describe(mesh: Mesh, viaduct: Viaduct, motions: readonly Float64Array[]): Mechanism {
