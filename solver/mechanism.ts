@@ -1,11 +1,12 @@
 import { assembleSystem } from './assembly.js';
 import { BandedFactorisation, SingularMatrixError } from './banded-factorisation.js';
 import { spanLength } from './grid.js';
+import { findLoosePanels, type LooseStretch } from './loose-panels.js';
 import { buildMesh, type Mesh } from './mesh.js';
 import type { Node } from './mesh-nodes.js';
 import type { Viaduct } from './model.js';
 
-/** A part of the deck that nothing holds. */
+/** A part of deck or slab that nothing holds. */
 export interface Mechanism {
   /** Spans that move, by index, ascending. */
   readonly spans: readonly number[];
@@ -13,20 +14,25 @@ export interface Mechanism {
   readonly turns: boolean;
   /** Supports of the moving spans that no longer carry. */
   readonly lostSupports: readonly string[];
+  /** Slab panels that neither bedding nor fastenings hold, on a deck that stands. */
+  readonly loosePanels: readonly LooseStretch[];
 }
 
 /** A pivot this small against its diagonal is a motion without resistance; round-off alone leaves about 1e-16. */
 const vanishing = 1e-12;
 
 /**
- * Looks for a mechanism of deck and supports alone: rails and slab never count. Whether something holds does not depend on how stiffly,
+ * Looks for a mechanism of deck and supports alone, to which rails and slab lend nothing, then for panels of the slab that lie loose. Whether something holds does not depend on how stiffly,
  * so that it is asked first of a deck and supports of like stiffness everywhere: where stiff spans stand beside limp ones round-off
  * hides a motion without resistance. A structure held so softly that the numbers cannot tell is a mechanism as well.
  *
- * @returns null for a deck that stands
+ * @returns null for a deck that stands, its slab held
  */
 export function findMechanism(viaduct: Viaduct): Mechanism | null {
-  return mechanismOf(ofLikeStiffness(viaduct), viaduct) ?? mechanismOf(viaduct, viaduct);
+  const ofDeck = mechanismOf(ofLikeStiffness(viaduct), viaduct) ?? mechanismOf(viaduct, viaduct);
+  if (ofDeck) return ofDeck;
+  const loosePanels = findLoosePanels(viaduct);
+  return loosePanels.length > 0 ? { spans: [], turns: false, lostSupports: [], loosePanels } : null;
 }
 
 /** One beam element per section is exact here and keeps the pivots apart from round-off. */
@@ -91,5 +97,5 @@ function describe(mesh: Mesh, viaduct: Viaduct, motions: readonly Float64Array[]
       !(support.bearing && support.stiffness > 0) && (spans.has(index) || spans.has(index - 1)),
   );
   const turns = !mesh.deck.some(({ start, end }) => bends(start) || bends(end));
-  return { spans: moving, turns, lostSupports: lost.map((support) => support.id) };
+  return { spans: moving, turns, lostSupports: lost.map((support) => support.id), loosePanels: [] };
 }

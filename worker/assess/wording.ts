@@ -35,7 +35,11 @@ export function describeFinding(finding: Finding, unit: string): string {
   }
 }
 
-export function describeMechanism({ spans, lostSupports, turns }: Mechanism): string {
+export function describeMechanism({ spans, lostSupports, turns, loosePanels }: Mechanism): string {
+  if (loosePanels.length > 0) {
+    const stretches = loosePanels.map(({ from, to }) => `from ${from.toFixed(1)} to ${to.toFixed(1)} m`);
+    return `The slab lies loose ${listed(stretches)}: neither bedding nor fastenings hold it`;
+  }
   const moving =
     spans.length === 1 ? `Span ${spans[0]! + 1}` : `Spans ${listed(spans.map((span) => String(span + 1)))}`;
   const cause =
