@@ -125,6 +125,16 @@ export function sampleAlongLine(
   return samples;
 }
 
+/** Samples as a function of x, linear in between and constant beyond the line's ends. */
+export function alongLine({ from, step, count }: LoadedLine, samples: Float64Array): (x: number) => number {
+  return (x) => {
+    const position = Math.min(Math.max((x - from) / step, 0), count - 1);
+    const index = Math.min(Math.floor(position), count - 2);
+    const value = samples[index]!;
+    return value + (samples[index + 1]! - value) * (position - index);
+  };
+}
+
 /** First sample that a degree of freedom from `first` on can move, or one before it: numbers ascend along the line. */
 function firstMoved({ freedoms, shapes, count }: LoadedLine, first: number): number {
   let from = 0;

@@ -1,6 +1,6 @@
 import type { DynamicModel } from '../dynamic-model.js';
 import { type DeckMovement, factoriseHeldTrack, trackOnMovedDeck } from '../held-track.js';
-import { sampleAlongLine } from '../influence-lines.js';
+import { alongLine, sampleAlongLine } from '../influence-lines.js';
 import type { TrackProfile } from './running-line.js';
 
 /** m: without a track in the model, a rail that is there all the same takes a step of the deck over this length. */
@@ -21,12 +21,7 @@ export function railAlignment(model: DynamicModel, moved: DeckMovement): TrackPr
   return {
     everywhere: false,
     shortestWave: Number.POSITIVE_INFINITY,
-    levelAt(x) {
-      const position = Math.min(Math.max((x - line.from) / line.step, 0), line.count - 1);
-      const index = Math.min(Math.floor(position), line.count - 2);
-      const value = samples[index]!;
-      return value + (samples[index + 1]! - value) * (position - index);
-    },
+    levelAt: alongLine(line, samples),
   };
 }
 

@@ -6,6 +6,7 @@ import { buildDynamicModel, type DynamicModel } from '../../solver/dynamic-model
 import { type ReleasedDeadLoad, releaseLiftedBearings } from '../../solver/lift-off.js';
 import { findMechanism, type Mechanism } from '../../solver/mechanism.js';
 import type { Viaduct } from '../../solver/model.js';
+import { railSag } from '../../solver/track-sag.js';
 import { type DeadLoadChange, deadLoadChange } from './dead-load-change.js';
 
 /** One set of bound factors with the structure it makes. */
@@ -46,9 +47,17 @@ export function buildCaseState(model: AssessmentModel, damageCase: DamageCase): 
     ...none,
     deadLoad,
     released: pullsOff(viaduct, deadLoad) ? releaseLiftedBearings(viaduct) : null,
-    change: intact ? deadLoadChange(viaduct, deadLoad, intact) : null,
+    change: intact ? deadLoadChange(viaduct, deadLoad, intact, trackSag(viaduct, model.viaduct)) : null,
     variants: combinations(model).map((factors) => variantOf(viaduct, deadLoad, factors)),
   };
+}
+
+/** Nothing where fastenings and bedding are as built. */
+function trackSag(damaged: Viaduct, intact: Viaduct): ((x: number) => number) | undefined {
+  if (!damaged.track || !intact.track || damaged.track.losses.length === 0) return undefined;
+  const now = railSag({ ...damaged, track: damaged.track });
+  const before = railSag({ ...intact, track: intact.track });
+  return (x) => now(x) - before(x);
 }
 
 function pullsOff(viaduct: Viaduct, state: DeadLoadState): boolean {

@@ -3,7 +3,7 @@ import type { Viaduct } from '../../solver/model.js';
 
 /**
  * How the dead-load alignment of a damaged deck differs from the as-built one, under the track or the worst of several. Lengths in metres,
- * downwards positive.
+ * downwards positive. Of what fastenings and bedding have lost, and the rail sinks by that, the level defect alone tells.
  */
 export interface DeadLoadChange {
   /** Positions of the profile on the axis, a support twice: its left and its right side. */
@@ -25,10 +25,12 @@ export interface DeadLoadChange {
 const chords = [3, 5, 10, 15, 20, 25];
 const spacing = 0.5;
 
+/** @param trackSag by how much more than before the rail lies below its place on the deck, m at any x */
 export function deadLoadChange(
   viaduct: Viaduct,
   damaged: DeadLoadState,
   intact: DeadLoadState,
+  trackSag: (x: number) => number = () => 0,
 ): DeadLoadChange {
   const supports = supportPositions(viaduct);
   const length = supports[supports.length - 1]!;
@@ -54,6 +56,9 @@ export function deadLoadChange(
       return Math.abs(right - left) < 1e-12 ? 0 : right - left;
     });
     const profile = extended(x, deflection, length);
+    profile.x.forEach((at, i) => {
+      profile.deflection[i]! += trackSag(at);
+    });
     return { deflection, steps, worst: worstChordDeparture(profile.x, profile.deflection) };
   };
   const axis = under(0);

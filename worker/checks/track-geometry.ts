@@ -2,7 +2,7 @@ import { against, type SafetyCheck } from './check.js';
 
 /**
  * The new vertical alignment under dead load as an isolated defect of longitudinal level: it caps the speed by the speed
- * classes of its limit. Only a damaged deck has moved.
+ * classes of its limit. Only a damaged deck has moved, and only a damaged track sinks.
  */
 export const trackGeometry: SafetyCheck = {
   id: 'track-geometry',

@@ -40,4 +40,14 @@ describe('the change of the dead-load alignment', () => {
     expect(two.levelDefect / one.levelDefect).toBeCloseTo(2, 6);
     expect(two.sag / one.sag).toBeCloseTo(2, 6);
   });
+
+  it('counts the sag of a track that lost its bedding as a defect of level, but not as one of the deck', () => {
+    const intact = plainViaduct(3, { joints: false });
+    const state = solveDeadLoad(intact);
+    const sunk = (x: number) => (x > 50 && x < 58 ? 0.012 : 0);
+    const change = deadLoadChange(intact, state, state, sunk);
+    expect(change.levelDefect).toBeCloseTo(0.012, 9);
+    expect(change.sag).toBe(0);
+    expect(Math.max(...change.steps.map(Math.abs))).toBe(0);
+  });
 });
