@@ -32,18 +32,19 @@ export class BandedFactorisation {
 
   /**
    * @param singularBelow a pivot smaller than this share of the diagonal entry it came from counts as zero
+   * @param overwrites the factors take the matrix's own place, and the matrix is lost
    * @throws SingularMatrixError
    */
-  constructor(matrix: BandedMatrix, singularBelow = 1e-15) {
+  constructor(matrix: BandedMatrix, singularBelow = 1e-15, overwrites = false) {
     const { size, halfBandwidth, border } = matrix;
-    const factor = Float64Array.from(matrix.data);
+    const factor = overwrites ? matrix.data : matrix.data.slice();
     const width = halfBandwidth + 1;
     const inner = size - border;
     this.size = size;
     this.halfBandwidth = halfBandwidth;
     this.border = border;
     this.factor = factor;
-    this.fullFactor = Float64Array.from(matrix.full);
+    this.fullFactor = overwrites ? matrix.full : matrix.full.slice();
     let negative = 0;
     for (let i = 0; i < inner; i++) {
       const rowI = i * width + halfBandwidth - i;

@@ -70,11 +70,10 @@ export class BandedMatrix {
     }
   }
 
-  /** A + factor B as a new matrix; both of the same size, band and border. */
-  plus(other: BandedMatrix, factor: number): BandedMatrix {
-    const sum = new BandedMatrix(this.size, this.halfBandwidth, this.border);
-    for (let k = 0; k < this.data.length; k++) sum.data[k] = this.data[k]! + factor * other.data[k]!;
-    for (let k = 0; k < this.full.length; k++) sum.full[k] = this.full[k]! + factor * other.full[k]!;
-    return sum;
+  /** Takes the place of A + factor B, of the same size, band and border. */
+  setSum(a: BandedMatrix, b: BandedMatrix, factor: number): void {
+    const { data, full } = this;
+    for (let k = 0; k < data.length; k++) data[k] = a.data[k]! + factor * b.data[k]!;
+    for (let k = 0; k < full.length; k++) full[k] = a.full[k]! + factor * b.full[k]!;
   }
 }

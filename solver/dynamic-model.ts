@@ -84,10 +84,10 @@ export function buildDynamicModel(viaduct: Viaduct, options: DynamicModelOptions
   const factorisation = new BandedFactorisation(system.stiffness);
   const top = 2 * Math.PI * wanted;
   const vertical = verticalFrequencies(viaduct, mesh, wanted);
-  const modes = solveModes(system.stiffness, system.mass, (first, third) =>
+  const modes = solveModes(system.stiffness, system.mass, top, (first, third) =>
     options.highestFrequency === undefined
-      ? Math.max(top, 1.5 * (vertical?.first ?? first), vertical?.third ?? third)
-      : Math.max(top, first),
+      ? Math.max(1.5 * (vertical?.first ?? first), vertical?.third ?? third)
+      : first,
   );
   const shortestSpan = Math.min(...Array.from(mesh.grid.supports, (_, i) => spanAt(mesh, i)));
   // Without a track the step bounds what is lost of a moment whose kink an axle passes between two samples; the places of moments

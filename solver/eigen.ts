@@ -19,23 +19,32 @@ const nearShare = 0.5;
  * All modes of K v = w^2 M v up to the frequency that the assessment needs, none missed: the number of modes in each slice
  * of the spectrum is the difference of two Sturm counts, and the solver must deliver exactly that many.
  *
- * @param highest angular frequency wanted, given the first and the third one (all in rad/s)
+ * @param atLeast angular frequency up to which they are wanted in any case, rad/s
+ * @param highest the one up to which they are wanted, given the first and the third one; below `atLeast` it changes nothing
  * @throws EigenvalueConvergenceError, SingularMatrixError
  */
 export function solveModes(
   stiffness: BandedMatrix,
   mass: BandedMatrix,
-  highest: (first: number, third: number) => number,
+  atLeast: number,
+  highest: (first: number, third: number) => number = () => atLeast,
 ): Modes {
-  const parts = splitUncoupled(stiffness, mass);
-  const { first, third } = firstAndThird(parts);
-  const top = (highest(first, third) * (1 + 1e-7)) ** 2;
-  const found: { value: number; shape: Float64Array }[] = [];
-  for (const part of parts) {
-    for (const { value, vector } of modesBelow(part.stiffness, part.mass, top)) {
-      found.push({ value, shape: withSign(inWhole(vector, part.offset, stiffness.size)) });
-    }
-  }
+  const spectra = splitUncoupled(stiffness, mass).map((part) => ({ part, spectrum: new Spectrum(part) }));
+  const extend = (frequency: number) => {
+    for (const { spectrum } of spectra) spectrum.extendTo((frequency * (1 + 1e-7)) ** 2);
+  };
+  extend(atLeast);
+  const values = spectra.flatMap(({ spectrum }) => spectrum.modes.map(({ value }) => value));
+  const { first, third } =
+    values.length < 3 ? firstAndThird(spectra.map(({ part }) => part)) : ofValues(values);
+  const wanted = highest(first, third);
+  if (wanted > atLeast) extend(wanted);
+  const found = spectra.flatMap(({ part, spectrum }) =>
+    spectrum.modes.map(({ value, vector }) => ({
+      value,
+      shape: withSign(inWhole(vector, part.offset, stiffness.size)),
+    })),
+  );
   found.sort((a, b) => a.value - b.value);
   return {
     angularFrequencies: Float64Array.from(found, ({ value }) => Math.sqrt(value)),
@@ -60,20 +69,33 @@ export function lowestFrequencies(
 }
 
 function firstAndThird(parts: readonly Part[]): { readonly first: number; readonly third: number } {
-  const lowest = parts.flatMap((part) => lowestValues(part.stiffness, part.mass, 3)).sort((a, b) => a - b);
+  return ofValues(parts.flatMap((part) => lowestValues(part, 3)));
+}
+
+/** Of eigenvalues in any order; the last one where there is no third. */
+function ofValues(values: readonly number[]): { readonly first: number; readonly third: number } {
+  const lowest = [...values].sort((a, b) => a - b);
   return { first: Math.sqrt(lowest[0]!), third: Math.sqrt(lowest[Math.min(2, lowest.length - 1)]!) };
 }
 
 /** Number of eigenvalues below a value, by the inertia of K - value M (Sylvester). A value on an eigenvalue is nudged. */
 export function countBelow(stiffness: BandedMatrix, mass: BandedMatrix, value: number): number {
-  return factorShifted(stiffness, mass, value).factorisation.negativePivots;
+  return factorShifted({ stiffness, mass, shifted: roomFor(stiffness) }, value).factorisation.negativePivots;
 }
 
-interface Part {
+interface Part extends Shiftable {
   readonly offset: number;
+}
+
+/** K and M, and room for K - shift M, which the next shift takes again. */
+interface Shiftable {
   readonly stiffness: BandedMatrix;
   readonly mass: BandedMatrix;
+  readonly shifted: BandedMatrix;
 }
+
+const roomFor = ({ size, halfBandwidth, border }: BandedMatrix) =>
+  new BandedMatrix(size, halfBandwidth, border);
 
 /** Deck units that nothing couples have repeated frequencies; solved one by one each is simple. */
 function splitUncoupled(stiffness: BandedMatrix, mass: BandedMatrix): Part[] {
@@ -106,7 +128,8 @@ function splitUncoupled(stiffness: BandedMatrix, mass: BandedMatrix): Part[] {
   starts.reverse();
   return starts.map((start, index) => {
     const end = starts[index + 1] ?? size;
-    return { offset: start, stiffness: slice(stiffness, start, end), mass: slice(mass, start, end) };
+    const own = slice(stiffness, start, end);
+    return { offset: start, stiffness: own, mass: slice(mass, start, end), shifted: roomFor(own) };
   });
 }
 
@@ -122,55 +145,76 @@ function slice(matrix: BandedMatrix, start: number, end: number): BandedMatrix {
   return part;
 }
 
-function lowestValues(stiffness: BandedMatrix, mass: BandedMatrix, count: number): number[] {
+function lowestValues(part: Part, count: number): number[] {
+  const { stiffness, mass } = part;
+  const below = (value: number) => factorShifted(part, value).factorisation.negativePivots;
   const wanted = Math.min(count, stiffness.size);
   let high = Math.max(1, stiffness.get(0, 0) / mass.get(0, 0)) * 1e-6;
-  while (countBelow(stiffness, mass, high) < wanted) high *= 8;
+  while (below(high) < wanted) high *= 8;
   let low = 0;
-  for (let step = 0; step < 60 && countBelow(stiffness, mass, high) > wanted + 8; step++) {
+  for (let step = 0; step < 60 && below(high) > wanted + 8; step++) {
     const middle = (low + high) / 2;
-    if (countBelow(stiffness, mass, middle) >= wanted) high = middle;
+    if (below(middle) >= wanted) high = middle;
     else low = middle;
   }
-  return modesBelow(stiffness, mass, high)
+  const spectrum = new Spectrum(part);
+  spectrum.extendTo(high);
+  return spectrum.modes
     .map(({ value }) => value)
     .sort((a, b) => a - b)
     .slice(0, wanted);
 }
 
-function modesBelow(stiffness: BandedMatrix, mass: BandedMatrix, top: number): readonly Eigenpair[] {
-  const modes: Eigenpair[] = [];
-  let above: readonly Eigenpair[] = [];
-  const massRows = new NonzeroRows(mass);
-  const visit = (from: number, below: number, to: number, upTo: number, depth: number): void => {
-    const wanted = upTo - below;
-    if (wanted === 0) return;
-    if (wanted > perSlice && depth < 60) {
-      const middle = from + (to - from) / 2;
-      const count = countBelow(stiffness, mass, middle);
-      visit(from, below, middle, count, depth + 1);
-      visit(middle, count, to, upTo, depth + 1);
-      return;
-    }
-    const shift = from + (to - from) / 2;
-    const { factorisation, value } = factorShifted(stiffness, mass, shift);
-    // Slices come in ascending order: those just below this one are known, and some that belong to it.
-    const near = from - nearShare * (to - from);
-    const known = [...modes.slice(-perSlice).filter((pair) => pair.value >= near), ...above];
-    const pairs = lanczosInInterval(factorisation, massRows, value, from, to, wanted, known);
-    modes.push(...pairs.within);
-    above = [...above.filter((pair) => pair.value >= to), ...pairs.above].filter((pair) => pair.value < top);
-  };
-  visit(0, 0, top, countBelow(stiffness, mass, top), 0);
-  return modes;
+/** The lowest modes of one part, found slice by slice upwards. */
+class Spectrum {
+  readonly modes: Eigenpair[] = [];
+  private readonly massRows: NonzeroRows;
+  private top = 0;
+  private count = 0;
+
+  constructor(private readonly part: Part) {
+    this.massRows = new NonzeroRows(part.mass);
+  }
+
+  /** Finds all modes below an eigenvalue; those below the ones before are there already. */
+  extendTo(top: number): void {
+    const { part, modes, massRows } = this;
+    let above: readonly Eigenpair[] = [];
+    const visit = (from: number, below: number, to: number, upTo: number, depth: number): void => {
+      const wanted = upTo - below;
+      if (wanted === 0) return;
+      if (wanted > perSlice && depth < 60) {
+        const middle = from + (to - from) / 2;
+        const count = factorShifted(part, middle).factorisation.negativePivots;
+        visit(from, below, middle, count, depth + 1);
+        visit(middle, count, to, upTo, depth + 1);
+        return;
+      }
+      const shift = from + (to - from) / 2;
+      const { factorisation, value } = factorShifted(part, shift);
+      // Slices come in ascending order: those just below this one are known, and some that belong to it.
+      const near = from - nearShare * (to - from);
+      const known = [...modes.slice(-perSlice).filter((pair) => pair.value >= near), ...above];
+      const pairs = lanczosInInterval(factorisation, massRows, value, from, to, wanted, known);
+      modes.push(...pairs.within);
+      above = [...above.filter((pair) => pair.value >= to), ...pairs.above].filter(
+        (pair) => pair.value < top,
+      );
+    };
+    const count = factorShifted(part, top).factorisation.negativePivots;
+    visit(this.top, this.count, top, count, 0);
+    this.top = top;
+    this.count = count;
+  }
 }
 
-/** K - shift M; a shift that hits an eigenvalue is moved by a millionth, a few times if need be. */
-function factorShifted(stiffness: BandedMatrix, mass: BandedMatrix, shift: number) {
+/** K - shift M; a shift that hits an eigenvalue is moved by a millionth, a few times if need be. The factorisation holds until the next. */
+function factorShifted({ stiffness, mass, shifted }: Shiftable, shift: number) {
   let value = shift;
   for (let attempt = 0; ; attempt++) {
     try {
-      return { factorisation: new BandedFactorisation(stiffness.plus(mass, -value)), value };
+      shifted.setSum(stiffness, mass, -value);
+      return { factorisation: new BandedFactorisation(shifted, undefined, true), value };
     } catch (error) {
       if (!(error instanceof SingularMatrixError) || attempt === 4 || shift === 0) throw error;
       value *= 1 + 1e-6;

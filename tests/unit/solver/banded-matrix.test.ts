@@ -24,10 +24,12 @@ it('multiplies as the dense matrix does', () => {
   );
 });
 
-it('adds a multiple of another matrix entry by entry', () => {
+it('takes the place of a sum of two others, one times a factor, entry by entry', () => {
   const a = randomBanded(9, 3, 2, 5, 2);
   const b = randomBanded(9, 3, 1, 6, 2);
-  const sum = denseOf(a.plus(b, -2.5)).flat();
+  const place = randomBanded(9, 3, 3, 7, 2);
+  place.setSum(a, b, -2.5);
+  const sum = denseOf(place).flat();
   const other = denseOf(b).flat();
   const expected = denseOf(a)
     .flat()

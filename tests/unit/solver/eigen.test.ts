@@ -15,7 +15,7 @@ const highest = 2 * Math.PI * 60;
 
 describe.each(structures)('modes of $name', ({ viaduct }) => {
   const { stiffness, mass } = assembleSystem(buildMesh(viaduct, { highestFrequency: 60 }));
-  const modes = solveModes(stiffness, mass, () => highest);
+  const modes = solveModes(stiffness, mass, highest);
 
   it('satisfy K v = w^2 M v', () => {
     modes.shapes.forEach((shape, mode) => {
@@ -59,7 +59,7 @@ describe.each(structures)('modes of $name', ({ viaduct }) => {
 describe('frequencies', () => {
   it('of equal simple spans occur as often as there are spans', () => {
     const { stiffness, mass } = assembleSystem(buildMesh(structures[1]!.viaduct, { highestFrequency: 30 }));
-    const { angularFrequencies } = solveModes(stiffness, mass, () => 2 * Math.PI * 30);
+    const { angularFrequencies } = solveModes(stiffness, mass, 2 * Math.PI * 30);
     const first = angularFrequencies[0]!;
     expect(Array.from(angularFrequencies.subarray(0, 3), (w) => Math.abs(w / first - 1) < 1e-9)).toEqual([
       true,
@@ -73,7 +73,7 @@ describe('frequencies', () => {
     const spans = [20, 28];
     const viaduct = viaductOf(uniformSpans(spans), { supportChanges: { 1: { stiffness: 1e9 } } });
     const { stiffness, mass } = assembleSystem(buildMesh(viaduct, { highestFrequency: 1, parts: 20 }));
-    const ours = solveModes(stiffness, mass, () => 2 * Math.PI * 80).angularFrequencies;
+    const ours = solveModes(stiffness, mass, 2 * Math.PI * 80).angularFrequencies;
     const dense = denseModes(
       assembleDense({
         nodes: 41,
@@ -102,7 +102,9 @@ describe('Lanczos iteration', () => {
     stiffness.add(i, i, 1 + (i >> 1));
     mass.add(i, i, 1);
   }
-  const factorisation = new BandedFactorisation(stiffness.plus(mass, -4.6));
+  const shifted = new BandedMatrix(size, 1);
+  shifted.setSum(stiffness, mass, -4.6);
+  const factorisation = new BandedFactorisation(shifted);
 
   it('finds repeated eigenvalues as often as they occur', () => {
     const { within } = lanczosInInterval(factorisation, new NonzeroRows(mass), 4.6, 2.5, 7.5, 10);
