@@ -11,7 +11,7 @@ export interface Modes {
   readonly shapes: readonly Float64Array[];
 }
 
-const perSlice = 32;
+const perSlice = 20;
 /** Known modes that lie closer to a slice than this share of its width are kept out of its iteration. */
 const nearShare = 0.5;
 

@@ -28,6 +28,8 @@ export class EigenvalueConvergenceError extends Error {
 }
 
 const residualTolerance = 1e-10;
+/** Once is enough unless less of a vector is left than a tenth (H. Rutishauser's bound; Parlett, section 6.9: "twice is enough" (mem)). */
+const enoughLeft = 0.1;
 /** Vectors of one run; what is locked comes on top of them. */
 const longestRun = 320;
 
@@ -86,17 +88,16 @@ function runLanczos(
   const diagonal: number[] = [];
   const offDiagonal: number[] = [];
   const limit = Math.min(n - locked.length, longestRun);
-  space.start(Float64Array.from({ length: n }, random));
-  let norm = orthogonalise(space);
+  let { norm } = orthogonalise(space, space.start(Float64Array.from({ length: n }, random)));
   if (norm === 0) return { pairs: [], steps: 0 };
   space.scale(1 / norm);
   let nextCheck = Math.min(limit, missing + 12);
   for (let steps = 1; steps <= limit; steps++) {
     space.keep();
     space.solve();
-    space.multiply();
-    diagonal.push(space.alongLast());
-    norm = orthogonalise(space);
+    const made = orthogonalise(space, space.multiply());
+    norm = made.norm;
+    diagonal.push(made.alongLast);
     const exhausted = norm < 1e-13 * Math.abs(diagonal[0]!) || steps === limit;
     if (exhausted || steps >= nextCheck) {
       const ritz = ritzPairs(diagonal, offDiagonal, exhausted ? 0 : norm, shift, from);
@@ -116,18 +117,23 @@ function runLanczos(
   return { pairs: [], steps: limit };
 }
 
-/** Makes the candidate orthogonal to all vectors kept; its length is returned, and the mass times it is up to date. */
-function orthogonalise(space: KrylovSpace): number {
-  let length = Math.sqrt(space.squaredLength());
-  // Once is enough unless most of the vector went away (Parlett, section 6.9: "twice is enough").
+/**
+ * Makes the candidate orthogonal to all vectors kept; the mass times it is up to date.
+ *
+ * @param squared of its length before
+ * @returns its length now, and what it had in common with the vector kept last
+ */
+function orthogonalise(space: KrylovSpace, squared: number): { norm: number; alongLast: number } {
+  let length = Math.sqrt(squared);
+  let alongLast = 0;
   for (let pass = 0; pass < 3; pass++) {
     const before = length;
-    space.project();
-    space.multiply();
-    length = Math.sqrt(Math.max(0, space.squaredLength()));
-    if (length > 0.5 * before) break;
+    const along = space.project();
+    if (pass === 0) alongLast = along;
+    length = Math.sqrt(Math.max(0, space.multiply()));
+    if (length > enoughLeft * before) break;
   }
-  return length;
+  return { norm: length, alongLast };
 }
 
 function ritzPairs(

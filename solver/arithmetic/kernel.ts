@@ -24,7 +24,7 @@ export interface Kernel {
     margin: number,
     share: number,
   ): number;
-  project(candidate: number, mass: number, basis: number, count: number, stride: number): void;
+  project(candidate: number, mass: number, basis: number, count: number, stride: number): number;
   combine(target: number, basis: number, weights: number, count: number, stride: number): void;
   solvePairs(
     forward: number,
@@ -41,7 +41,7 @@ export interface Kernel {
     source: number,
     target: number,
     size: number,
-  ): void;
+  ): number;
   dot(a: number, b: number, stride: number): number;
   scale(vector: number, stride: number, factor: number): void;
   addTwoTaps(target: number, source: number, count: number, a: number, b: number): void;

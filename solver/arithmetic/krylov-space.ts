@@ -11,23 +11,21 @@ import { type PairRows, packPairs, pairSizes, solvePairs } from './pair-rows.js'
 export interface KrylovSpace {
   /** Keeps a vector. */
   push(vector: Float64Array): void;
-  /** Makes a vector the candidate. */
-  start(vector: Float64Array): void;
+  /** Makes a vector the candidate. @returns candidate times mass times candidate */
+  start(vector: Float64Array): number;
   /** Keeps the candidate. */
   keep(): void;
   /** The candidate becomes A^-1 times the mass times the one before. */
   solve(): void;
-  /** Brings the mass times the candidate up to date. */
-  multiply(): void;
+  /** Brings the mass times the candidate up to date. @returns candidate times mass times candidate */
+  multiply(): number;
   /**
    * Takes out of the candidate what each kept vector has in common with it, four vectors at a time, by the mass times the candidate as it
    * was before.
+   *
+   * @returns what the vector kept last had in common with it; 0 where none is kept
    */
-  project(): void;
-  /** Candidate times mass times candidate. */
-  squaredLength(): number;
-  /** The vector kept last times mass times candidate. */
-  alongLast(): number;
+  project(): number;
   /** The candidate, and the mass times it, times a factor. */
   scale(factor: number): void;
   /** Sum of the vectors from `first` on, each times its weight. */
@@ -67,9 +65,9 @@ export class ScalarKrylovSpace implements KrylovSpace {
     this.vectors.push(Float64Array.from(vector));
   }
 
-  start(vector: Float64Array): void {
+  start(vector: Float64Array): number {
     this.candidate.set(vector);
-    this.multiply();
+    return this.multiply();
   }
 
   keep(): void {
@@ -82,30 +80,31 @@ export class ScalarKrylovSpace implements KrylovSpace {
     else this.factorisation.solve(this.candidate);
   }
 
-  multiply(): void {
-    this.mass.multiply(this.candidate, this.massCandidate);
+  multiply(): number {
+    const { mass, candidate, massCandidate } = this;
+    mass.multiply(candidate, massCandidate);
+    let along = 0;
+    for (let i = 0; i < mass.size; i++) along += candidate[i]! * massCandidate[i]!;
+    return along;
   }
 
-  project(): void {
+  project(): number {
     const { vectors, candidate, massCandidate } = this;
     let k = 0;
+    let last = 0;
     for (; k + 3 < vectors.length; k += 4) {
       const group = vectors.slice(k, k + 4);
       const along = group.map((vector) => pairedDot(massCandidate, vector));
       group.forEach((vector, index) => {
         subtractScaled(candidate, vector, along[index]!);
       });
+      last = along[3]!;
     }
-    for (; k < vectors.length; k++)
-      subtractScaled(candidate, vectors[k]!, pairedDot(massCandidate, vectors[k]!));
-  }
-
-  squaredLength(): number {
-    return pairedDot(this.candidate, this.massCandidate);
-  }
-
-  alongLast(): number {
-    return pairedDot(this.vectors.at(-1)!, this.massCandidate);
+    for (; k < vectors.length; k++) {
+      last = pairedDot(massCandidate, vectors[k]!);
+      subtractScaled(candidate, vectors[k]!, last);
+    }
+    return last;
   }
 
   scale(factor: number): void {
@@ -205,9 +204,9 @@ class VectorKrylovSpace implements KrylovSpace {
     memory.numbers.fill(0, at + size, at + stride);
   }
 
-  start(vector: Float64Array): void {
+  start(vector: Float64Array): number {
     this.memory.numbers.set(vector, this.candidateAt);
-    this.multiply();
+    return this.multiply();
   }
 
   keep(): void {
@@ -228,9 +227,9 @@ class VectorKrylovSpace implements KrylovSpace {
     kernel.solvePairs(8 * forwardAt, 8 * backwardAt, 8 * pivotsAt, 8 * candidateAt, pairs, window);
   }
 
-  multiply(): void {
+  multiply(): number {
     const { massStartsAt, massColumnsAt, massValuesAt, candidateAt, massCandidateAt, size } = this;
-    this.memory.kernel.multiplyRows(
+    return this.memory.kernel.multiplyRows(
       8 * massStartsAt,
       8 * massColumnsAt,
       8 * massValuesAt,
@@ -240,18 +239,9 @@ class VectorKrylovSpace implements KrylovSpace {
     );
   }
 
-  project(): void {
+  project(): number {
     const { memory, candidateAt, massCandidateAt, vectorsAt, count, stride } = this;
-    memory.kernel.project(8 * candidateAt, 8 * massCandidateAt, 8 * vectorsAt, count, stride);
-  }
-
-  squaredLength(): number {
-    return this.memory.kernel.dot(8 * this.candidateAt, 8 * this.massCandidateAt, this.stride);
-  }
-
-  alongLast(): number {
-    const last = this.vectorsAt + (this.count - 1) * this.stride;
-    return this.memory.kernel.dot(8 * last, 8 * this.massCandidateAt, this.stride);
+    return memory.kernel.project(8 * candidateAt, 8 * massCandidateAt, 8 * vectorsAt, count, stride);
   }
 
   scale(factor: number): void {

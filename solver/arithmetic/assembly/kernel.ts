@@ -411,10 +411,12 @@ export function addFourTaps(
  *
  * @param mass the mass times the candidate as it is before
  * @param stride numbers per vector, a multiple of four
+ * @returns what the last vector had in common with it; 0 without one
  */
-export function project(candidate: usize, mass: usize, basis: usize, count: i32, stride: i32): void {
+export function project(candidate: usize, mass: usize, basis: usize, count: i32, stride: i32): f64 {
   const bytes = <usize>stride << 3;
   let k = 0;
+  let last = f64x2.splat(0);
   for (; k + 3 < count; k += 4) {
     const a = basis + <usize>k * bytes;
     const b = a + bytes;
@@ -444,6 +446,7 @@ export function project(candidate: usize, mass: usize, basis: usize, count: i32,
     alongB = everywhere(f64x2.add(alongB, besideB));
     alongC = everywhere(f64x2.add(alongC, besideC));
     alongD = everywhere(f64x2.add(alongD, besideD));
+    last = alongD;
     for (let at: usize = 0; at < bytes; at += 16) {
       let left = f64x2.sub(v128.load(candidate + at), f64x2.mul(alongA, v128.load(a + at)));
       left = f64x2.sub(left, f64x2.mul(alongB, v128.load(b + at)));
@@ -455,12 +458,14 @@ export function project(candidate: usize, mass: usize, basis: usize, count: i32,
   for (; k < count; k++) {
     const a = basis + <usize>k * bytes;
     const along = f64x2.splat(dot(mass, a, stride));
+    last = along;
     for (let at: usize = 0; at < bytes; at += 16)
       v128.store(
         candidate + at,
         f64x2.sub(v128.load(candidate + at), f64x2.mul(along, v128.load(a + at))),
       );
   }
+  return f64x2.extract_lane(last, 0);
 }
 
 // @ts-ignore: decorator
@@ -554,7 +559,7 @@ export function solvePairs(
   }
 }
 
-/** target = A source, by the nonzero entries of each row; `columns` in bytes. */
+/** target = A source, by the nonzero entries of each row; `columns` in bytes. Source times target is returned. */
 export function multiplyRows(
   starts: usize,
   columns: usize,
@@ -562,8 +567,10 @@ export function multiplyRows(
   source: usize,
   target: usize,
   size: i32,
-): void {
+): f64 {
   let k = load<i32>(starts);
+  let along: f64 = 0;
+  let own = source;
   for (let row = 0; row < size; row++) {
     starts += 4;
     const end = load<i32>(starts);
@@ -574,8 +581,11 @@ export function multiplyRows(
       columns += 4;
     }
     store<f64>(target, sum);
+    along += load<f64>(own) * sum;
     target += 8;
+    own += 8;
   }
+  return along;
 }
 
 /** Sum of products, in four partial sums; `stride` numbers, a multiple of four. */

@@ -63,13 +63,12 @@ describe('a Krylov space', () => {
     fc.assert(
       fc.property(systems, ({ size, seed, system }) => {
         const work = (space: KrylovSpace) => {
-          space.start(randomVector(size, seed));
+          const numbers = [space.start(randomVector(size, seed))];
           space.keep();
           space.solve();
-          space.multiply();
-          const numbers = [space.squaredLength(), space.alongLast()];
+          numbers.push(space.multiply());
           space.scale(0.3);
-          numbers.push(space.squaredLength());
+          numbers.push(space.multiply());
           return [...numbers, ...candidateOf(space, 1)];
         };
         expect(work(fastSpace(system))).toEqual(work(plainSpace(system)));
@@ -97,8 +96,8 @@ describe('a Krylov space', () => {
         const project = (space: KrylovSpace) => {
           for (let k = 0; k < count; k++) space.push(randomVector(size, seed + k + 1));
           space.start(randomVector(size, seed));
-          space.project();
-          return candidateOf(space, count);
+          const along = space.project();
+          return [along, ...candidateOf(space, count)];
         };
         expect(project(fastSpace(system))).toEqual(project(plainSpace(system)));
       }),
@@ -125,6 +124,18 @@ describe('a Krylov space', () => {
     space.start(Float64Array.from({ length: 10 }, (_, i) => i + 1));
     space.project();
     expect([...candidateOf(space, 6)]).toEqual([0, 0, 0, 0, 0, 0, 7, 8, 9, 10]);
+  });
+
+  it('tells how long its candidate is and what that has in common with the vector kept last', () => {
+    for (let count = 0; count < 10; count++) {
+      const space = fastSpace(systemOf(10, 0, 0, 1));
+      // The mass is 4 throughout.
+      for (let k = 0; k < count; k++)
+        space.push(Float64Array.from({ length: 10 }, (_, i) => (i === k ? 0.5 : 0)));
+      expect(space.start(Float64Array.from({ length: 10 }, (_, i) => i + 1))).toBe(4 * 385);
+      expect(space.project()).toBe(count === 0 ? 0 : 2 * count);
+      expect(space.multiply()).toBe(4 * (385 - (count * (count + 1) * (2 * count + 1)) / 6));
+    }
   });
 
   it('takes nothing over from a longer one before it', () => {
