@@ -46,7 +46,7 @@ export function modesOfCase(scenario: Scenario, damageCase: string): CaseModes {
     return {
       ...about,
       stable: false,
-      mechanism: `${describeMechanism(mechanism)}. What nothing holds has no modes.`,
+      mechanism: `${describeMechanism(mechanism)}. ${mechanism.loosePanels.length > 0 ? 'What lies loose' : 'The deck does not stand and'} has no modes.`,
       modes: [],
     };
   const { mesh, modes, dampingRatios } = buildDynamicModel(viaduct);
