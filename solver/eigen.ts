@@ -80,8 +80,11 @@ function ofValues(values: readonly number[]): { readonly first: number; readonly
 
 /** Number of eigenvalues below a value, by the inertia of K - value M (Sylvester). A value on an eigenvalue is nudged. */
 export function countBelow(stiffness: BandedMatrix, mass: BandedMatrix, value: number): number {
-  return factorShifted({ stiffness, mass, shifted: roomFor(stiffness) }, value).factorisation.negativePivots;
+  return eigenvaluesBelow({ stiffness, mass, shifted: roomFor(stiffness) }, value);
 }
+
+const eigenvaluesBelow = (part: Shiftable, value: number) =>
+  factorShifted(part, value).factorisation.negativePivots;
 
 interface Part extends Shiftable {
   readonly offset: number;
@@ -147,14 +150,13 @@ function slice(matrix: BandedMatrix, start: number, end: number): BandedMatrix {
 
 function lowestValues(part: Part, count: number): number[] {
   const { stiffness, mass } = part;
-  const below = (value: number) => factorShifted(part, value).factorisation.negativePivots;
   const wanted = Math.min(count, stiffness.size);
   let high = Math.max(1, stiffness.get(0, 0) / mass.get(0, 0)) * 1e-6;
-  while (below(high) < wanted) high *= 8;
+  while (eigenvaluesBelow(part, high) < wanted) high *= 8;
   let low = 0;
-  for (let step = 0; step < 60 && below(high) > wanted + 8; step++) {
+  for (let step = 0; step < 60 && eigenvaluesBelow(part, high) > wanted + 8; step++) {
     const middle = (low + high) / 2;
-    if (below(middle) >= wanted) high = middle;
+    if (eigenvaluesBelow(part, middle) >= wanted) high = middle;
     else low = middle;
   }
   const spectrum = new Spectrum(part);
@@ -185,7 +187,7 @@ class Spectrum {
       if (wanted === 0) return;
       if (wanted > perSlice && depth < 60) {
         const middle = from + (to - from) / 2;
-        const count = factorShifted(part, middle).factorisation.negativePivots;
+        const count = eigenvaluesBelow(part, middle);
         visit(from, below, middle, count, depth + 1);
         visit(middle, count, to, upTo, depth + 1);
         return;
@@ -201,7 +203,7 @@ class Spectrum {
         (pair) => pair.value < top,
       );
     };
-    const count = factorShifted(part, top).factorisation.negativePivots;
+    const count = eigenvaluesBelow(part, top);
     visit(this.top, this.count, top, count, 0);
     this.top = top;
     this.count = count;

@@ -26,7 +26,7 @@ export function findLoosePanels(viaduct: Viaduct): readonly LooseStretch[] {
       const panel = slab.slice(first, index + 1);
       first = index + 1;
       const held = new Set(
-        panel.flatMap(({ start, end }) => [places.get(start) ?? [], places.get(end) ?? []].flat()),
+        panel.flatMap(({ start, end }) => [...(places.get(start) ?? []), ...(places.get(end) ?? [])]),
       );
       if (held.size >= 2) return;
       const from = panel[0]!.x;

@@ -11,11 +11,11 @@ const lineStep = 0.25;
 
 /**
  * How far the unloaded rail lies below its place on the deck, in m at any x, because rail and slab weigh on what is left of fastenings and
- * bedding; the deck is held. Constant beyond the modelled track. All tracks are alike in it.
+ * bedding; the deck is held. Constant beyond the modelled track. All tracks are alike in it; 0 without one.
  *
  * @throws SingularMatrixError when a piece of the track is held by nothing (ask findMechanism first)
  */
-export function railSag(viaduct: Viaduct & { readonly track: object }): (x: number) => number {
+export function railSag(viaduct: Viaduct): (x: number) => number {
   const mesh = buildMesh(viaduct, { highestFrequency: 0 });
   const displacement = new Float64Array(mesh.size);
   for (const element of [...mesh.slab, ...mesh.rail]) {

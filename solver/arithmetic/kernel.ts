@@ -42,7 +42,6 @@ export interface Kernel {
     target: number,
     size: number,
   ): number;
-  dot(a: number, b: number, stride: number): number;
   scale(vector: number, stride: number, factor: number): void;
   addTwoTaps(target: number, source: number, count: number, a: number, b: number): void;
   addFourTaps(

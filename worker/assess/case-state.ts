@@ -54,9 +54,9 @@ export function buildCaseState(model: AssessmentModel, damageCase: DamageCase): 
 
 /** Nothing where fastenings and bedding are as built. */
 function trackSag(damaged: Viaduct, intact: Viaduct): ((x: number) => number) | undefined {
-  if (!damaged.track || !intact.track || damaged.track.losses.length === 0) return undefined;
-  const now = railSag({ ...damaged, track: damaged.track });
-  const before = railSag({ ...intact, track: intact.track });
+  if (!damaged.track?.losses.length) return undefined;
+  const now = railSag(damaged);
+  const before = railSag(intact);
   return (x) => now(x) - before(x);
 }
 

@@ -3,7 +3,8 @@ import type { Viaduct } from '../../solver/model.js';
 
 /**
  * How the dead-load alignment of a damaged deck differs from the as-built one, under the track or the worst of several. Lengths in metres,
- * downwards positive. Of what fastenings and bedding have lost, and the rail sinks by that, the level defect alone tells.
+ * downwards positive. How far the rail sinks where fastenings
+ * and bedding are lost counts in the level defect alone.
  */
 export interface DeadLoadChange {
   /** Positions of the profile on the axis, a support twice: its left and its right side. */

@@ -589,7 +589,7 @@ export function multiplyRows(
 }
 
 /** Sum of products, in four partial sums; `stride` numbers, a multiple of four. */
-export function dot(a: usize, b: usize, stride: i32): f64 {
+function dot(a: usize, b: usize, stride: i32): f64 {
   const bytes = <usize>stride << 3;
   let first = f64x2.splat(0);
   let second = f64x2.splat(0);

@@ -4,7 +4,7 @@ import type { LayerLoss, Track } from '../../../solver/model.js';
 import { railSag } from '../../../solver/track-sag.js';
 import { dampedSlabTrack, uniformSpans, viaductOf } from '../../verification/models/viaducts.js';
 
-const sagOf = (track: Track) => railSag({ ...viaductOf(uniformSpans([40]), { track }), track });
+const sagOf = (track: Track) => railSag(viaductOf(uniformSpans([40]), { track }));
 const gone = (layer: LayerLoss['layer'], from: number, to: number, fraction = 1): LayerLoss => ({
   layer,
   from,
