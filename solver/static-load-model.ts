@@ -10,7 +10,6 @@ import type { Peaks } from './peaks.js';
  */
 export function staticLoadPeaks(model: DynamicModel, load: StaticLoadModel): Peaks {
   const { step, count } = model.line;
-  const reach = Math.ceil(extent(load) / step) + 1;
   const peaks: Peaks = {
     largest: new Float64Array(model.rows.length),
     smallest: new Float64Array(model.rows.length),
@@ -23,10 +22,16 @@ export function staticLoadPeaks(model: DynamicModel, load: StaticLoadModel): Pea
     const sums = sumsOfLine.subarray(0, values.length);
     const adverse = adverseOfLine.subarray(0, values.length);
     const opposite = heldInfluence(influence, -1).values.map((value) => -value);
-    peaks.largest[row] = worstPlacement(load, values, sums, adverse, step, reach) * load.dynamicFactor;
-    peaks.smallest[row] = -worstPlacement(load, opposite, sums, adverse, step, reach) * load.dynamicFactor;
+    peaks.largest[row] = worstPlacement(load, values, sums, adverse, step) * load.dynamicFactor;
+    peaks.smallest[row] = -worstPlacement(load, opposite, sums, adverse, step) * load.dynamicFactor;
   });
   return peaks;
+}
+
+/** Largest effect, not below 0 and without the dynamic factor, over all positions of the model on a line that ends in zeros. */
+export function worstStaticEffect(load: StaticLoadModel, influence: Float64Array, step: number): number {
+  const { length } = influence;
+  return worstPlacement(load, influence, new Float64Array(length), new Float64Array(length), step);
 }
 
 /** Largest effect, not below 0, over all positions of the model. `sums` and `adverse` are room for running integrals. */
@@ -36,8 +41,8 @@ function worstPlacement(
   sums: Float64Array,
   adverse: Float64Array,
   step: number,
-  reach: number,
 ): number {
+  const reach = Math.ceil(extent(load) / step) + 1;
   const positive = influence.map((value) => Math.max(0, value));
   runningIntegral(influence, step, sums);
   runningIntegral(positive, step, adverse);

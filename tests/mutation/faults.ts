@@ -396,4 +396,11 @@ export const deliberateFaults: readonly DeliberateFault[] = [
     '(2e-6 * railBending.value) / modulus',
     'clamping-used-up',
   ),
+  fault(
+    'dip under the wheels left out',
+    'worker/assess/sunk-track.ts',
+    'return (x) => unloaded(x) + loadedNow(x) - loadedBefore(x);',
+    'return unloaded;',
+    'hollow-slab',
+  ),
 ];

@@ -6,8 +6,8 @@ import { buildDynamicModel, type DynamicModel } from '../../solver/dynamic-model
 import { type ReleasedDeadLoad, releaseLiftedBearings } from '../../solver/lift-off.js';
 import { findMechanism, type Mechanism } from '../../solver/mechanism.js';
 import type { Viaduct } from '../../solver/model.js';
-import { railSag } from '../../solver/track-sag.js';
 import { type DeadLoadChange, deadLoadChange } from './dead-load-change.js';
+import { type SunkTrack, sunkTrack } from './sunk-track.js';
 
 /** One set of bound factors with the structure it makes. */
 export interface BoundVariant {
@@ -30,6 +30,8 @@ export interface CaseState {
   readonly released: ReleasedDeadLoad | null;
   /** Against the intact deck; null for a mechanism. */
   readonly change: DeadLoadChange | null;
+  /** Null where fastenings and bedding are as built, and for a mechanism. */
+  readonly sunkTrack: SunkTrack | null;
   /** Nominal first; empty for a mechanism. */
   readonly variants: readonly BoundVariant[];
 }
@@ -38,8 +40,8 @@ export interface CaseState {
 export function buildCaseState(model: AssessmentModel, damageCase: DamageCase): CaseState {
   const viaduct = applyDamage(model.viaduct, damageCase.effects);
   const mechanism = findMechanism(viaduct);
-  const none = { damageCase, viaduct, mechanism, deadLoad: null, released: null, change: null, variants: [] };
-  if (mechanism) return none;
+  const none = { damageCase, viaduct, mechanism, deadLoad: null, released: null, change: null };
+  if (mechanism) return { ...none, sunkTrack: null, variants: [] };
   const deadLoad = solveDeadLoad(viaduct);
   const intactMechanism = findMechanism(model.viaduct);
   const intact = intactMechanism ? null : solveDeadLoad(model.viaduct);
@@ -47,17 +49,10 @@ export function buildCaseState(model: AssessmentModel, damageCase: DamageCase): 
     ...none,
     deadLoad,
     released: pullsOff(viaduct, deadLoad) ? releaseLiftedBearings(viaduct) : null,
-    change: intact ? deadLoadChange(viaduct, deadLoad, intact, trackSag(viaduct, model.viaduct)) : null,
+    change: intact ? deadLoadChange(viaduct, deadLoad, intact) : null,
+    sunkTrack: sunkTrack(viaduct, model.viaduct),
     variants: combinations(model).map((factors) => variantOf(viaduct, deadLoad, factors)),
   };
-}
-
-/** Nothing where fastenings and bedding are as built. */
-function trackSag(damaged: Viaduct, intact: Viaduct): ((x: number) => number) | undefined {
-  if (!damaged.track?.losses.length) return undefined;
-  const now = railSag(damaged);
-  const before = railSag(intact);
-  return (x) => now(x) - before(x);
 }
 
 function pullsOff(viaduct: Viaduct, state: DeadLoadState): boolean {

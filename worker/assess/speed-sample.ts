@@ -8,6 +8,7 @@ import { type CheckInput, type Finding, worse } from '../checks/check.js';
 import { checks } from '../checks/list.js';
 import type { BoundVariant, CaseState } from './case-state.js';
 import { deckEndQuantities, prepareDeckEnds } from './deck-end-outcome.js';
+import type { LevelDefect } from './level-defect.js';
 import { type SweptQuantities, sweptObjectives, sweptQuantities } from './swept-quantities.js';
 import { trackPassages } from './track-passages.js';
 
@@ -34,12 +35,14 @@ export interface PreparedTrain {
 /**
  * Prepares the passages of one train over one case: force tables of both directions on every track for every bound variant.
  *
+ * @param level of the track under this train
  * @param missing collects what has to be supplied before a check can be judged
  */
 export function prepareTrain(
   model: AssessmentModel,
   state: CaseState,
   train: MovingTrain,
+  level: LevelDefect | null,
   missing: MissingEvidence,
 ): PreparedTrain {
   const prepared = state.variants.map((variant) => {
@@ -59,7 +62,7 @@ export function prepareTrain(
         one.deckEnds.flatMap((onTrack) => onTrack(peaks[index]!)),
       );
       prepared.forEach(({ variant }, index) => {
-        const seen = { peaks: peaks[index]!, ride: null, deckEnds: deckEnds[index]! };
+        const seen = { peaks: peaks[index]!, ride: null, deckEnds: deckEnds[index]!, level };
         judgeAll(model, state, variant, seen, speedKmh, findings, missing);
       });
       const quantities = {
@@ -82,7 +85,7 @@ export function objectivesOf(model: AssessmentModel, state: CaseState, variant: 
 }
 
 /** What one passage has to show to the checks. */
-export type Seen = Pick<CheckInput, 'peaks' | 'ride' | 'deckEnds'>;
+export type Seen = Pick<CheckInput, 'peaks' | 'ride' | 'deckEnds' | 'level'>;
 
 /** Runs every check on what one passage has shown and keeps the worst findings. */
 export function judgeAll(

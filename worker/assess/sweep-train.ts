@@ -5,6 +5,7 @@ import { staticLoadPeaks } from '../../solver/static-load-model.js';
 import { allPass, type Finding } from '../checks/check.js';
 import type { CaseState } from './case-state.js';
 import { withoutComfort } from './comfort.js';
+import { type LevelDefect, levelDefect } from './level-defect.js';
 import { speedsToAdd } from './refine-sweep.js';
 import { type ResonanceSpeed, resonanceSpeeds } from './resonance-speeds.js';
 import {
@@ -38,12 +39,14 @@ export function sweepTrain(
   onProgress: (fraction: number) => void = () => {},
 ): TrainSweep {
   const missing: MissingEvidence = new Map();
+  const level =
+    state.change && levelDefect(state.change.x, state.change.underTracks, state.sunkTrack?.under(entry));
   const prepared =
     entry.kind === 'moving'
       ? entry.consist
-        ? prepareVehicleTrain(model, state, entry.consist, entry.train, missing)
-        : prepareTrain(model, state, entry.train, missing)
-      : prepareStaticModel(model, state, entry.model, missing);
+        ? prepareVehicleTrain(model, state, entry.consist, entry.train, level, missing)
+        : prepareTrain(model, state, entry.train, level, missing)
+      : prepareStaticModel(model, state, entry.model, level, missing);
   const from = model.speedsKmh[0]!;
   const to = model.speedsKmh[model.speedsKmh.length - 1]!;
   const resonances =
@@ -94,6 +97,7 @@ function prepareStaticModel(
   model: AssessmentModel,
   state: CaseState,
   load: Extract<AssessmentModel['trains'][number], { kind: 'static' }>['model'],
+  level: LevelDefect | null,
   missing: MissingEvidence,
 ): PreparedTrain {
   const peaks = state.variants.map((variant) =>
@@ -112,7 +116,7 @@ function prepareStaticModel(
     const findings = new Map<CheckId, Finding>();
     state.variants.forEach((variant, index) => {
       const applicable = (id: CheckId) => id !== 'deck-acceleration';
-      const seen = { peaks: peaks[index]!, ride: null, deckEnds: [] };
+      const seen = { peaks: peaks[index]!, ride: null, deckEnds: [], level };
       judgeAll(model, state, variant, seen, speedKmh, findings, missing, applicable);
     });
     return { speedKmh, findings, quantities, deckEnds: [] };

@@ -23,6 +23,7 @@ import type { Finding } from '../checks/check.js';
 import type { CaseState } from './case-state.js';
 import { changeAt } from './dead-load-change.js';
 import { deckEndQuantities, prepareDeckEnds } from './deck-end-outcome.js';
+import type { LevelDefect } from './level-defect.js';
 import { type RideOutcome, rideOutcome, rideQuantities, worseRide } from './ride-outcome.js';
 import { judgeAll, type MissingEvidence, objectivesOf, type PreparedTrain } from './speed-sample.js';
 import { sweptQuantities } from './swept-quantities.js';
@@ -36,6 +37,7 @@ interface Passage {
  * Prepares the passages of a train of vehicles over one case, coupled with the structure, in both directions and for every bound
  * variant. The wheels run over the scenario's irregularity and, after damage, over the rail as the moved deck leaves it. At speed 0 the structure feels the static wheel loads and the vehicles creep.
  *
+ * @param level of the track under this train
  * @param missing collects what has to be supplied before a check can be judged
  */
 export function prepareVehicleTrain(
@@ -43,6 +45,7 @@ export function prepareVehicleTrain(
   state: CaseState,
   consist: Consist,
   train: MovingTrain,
+  level: LevelDefect | null,
   missing: MissingEvidence,
 ): PreparedTrain {
   const system = buildVehicleSystem(consist);
@@ -52,11 +55,7 @@ export function prepareVehicleTrain(
   const prepared = state.variants.map((variant) => {
     const dynamics = variant.dynamics();
     const compliance = lineCompliance(dynamics);
-    const { change } = state;
-    const damaged = state.damageCase.effects.length > 0;
-    const alignment =
-      change && damaged ? railAlignment(dynamics, (x, side) => changeAt(change, x, side)) : null;
-    const profile = bothProfiles(alignment, irregularity);
+    const profile = bothProfiles(damagedAlignment(state, dynamics), irregularity);
     const one = (direction: Direction) =>
       prepareDirection(dynamics, compliance, direction, consist, system, train, profile, margin);
     return {
@@ -91,7 +90,7 @@ export function prepareVehicleTrain(
       const passages = prepared.map((one) => run(one, speedKmh, one.objectives));
       const deckEnds = prepared.map((one, index) => one.deckEnds(passages[index]!.peaks));
       prepared.forEach(({ variant }, index) => {
-        const seen = { ...passages[index]!, deckEnds: deckEnds[index]! };
+        const seen = { ...passages[index]!, deckEnds: deckEnds[index]!, level };
         judgeAll(model, state, variant, seen, speedKmh, findings, missing);
       });
       const { peaks, ride } = passages[0]!;
@@ -105,6 +104,17 @@ export function prepareVehicleTrain(
     },
     peaksAt: (speedKmh) => run(prepared[0]!, speedKmh).peaks,
   };
+}
+
+/** Where the unloaded rail lies after damage; how it yields under the wheels is a matter of the passage. */
+function damagedAlignment(
+  { change, sunkTrack, damageCase }: CaseState,
+  dynamics: DynamicModel,
+): TrackProfile | null {
+  if (!change || damageCase.effects.length === 0) return null;
+  const onDeck = railAlignment(dynamics, (x, side) => changeAt(change, x, side));
+  if (!sunkTrack) return onDeck;
+  return { ...onDeck, levelAt: (x) => onDeck.levelAt(x) + sunkTrack.unloaded(x) };
 }
 
 function prepareDirection(

@@ -6,6 +6,7 @@ import type { Peaks } from '../../solver/peaks.js';
 import type { ResponseRow } from '../../solver/response-rows.js';
 import { isAbove } from '../../solver/ties.js';
 import type { BoundVariant, CaseState } from '../assess/case-state.js';
+import type { LevelDefect } from '../assess/level-defect.js';
 import type { RideOutcome } from '../assess/ride-outcome.js';
 
 /** What a check may look at for one train at one speed: one bound variant's peaks, both directions taken together. */
@@ -19,6 +20,8 @@ export interface CheckInput {
   readonly ride: RideOutcome | null;
   /** Fastenings beyond their linear range, the worse of both directions; empty where they are linear. */
   readonly deckEnds: readonly DeckEndResponse[];
+  /** Of the damaged track under this train; null where there is no intact alignment to compare with. */
+  readonly level: LevelDefect | null;
   readonly speedKmh: number;
   readonly limit: Limit | null;
 }

@@ -1,16 +1,17 @@
 import { against, type SafetyCheck } from './check.js';
 
 /**
- * The new vertical alignment under dead load as an isolated defect of longitudinal level: it caps the speed by the speed
- * classes of its limit. Only a damaged deck has moved, and only a damaged track sinks.
+ * The new vertical alignment as an isolated defect of longitudinal level: it caps the speed by the speed classes of its limit. The deck
+ * counts as dead load has left it, the track upon it as it lies under the wheels (EN 13848-1 measures the loaded track (mem)). Only a
+ * damaged deck has moved, and only a damaged track sinks.
  */
 export const trackGeometry: SafetyCheck = {
   id: 'track-geometry',
   unit: 'mm',
   objectives: () => [],
   judge(input) {
-    const { change } = input.state;
-    if (!input.limit || !change || input.state.damageCase.effects.length === 0) return null;
-    return against(input.limit, input.speedKmh, 1e3 * change.levelDefect, change.levelDefectAt, 'track');
+    const { level } = input;
+    if (!input.limit || !level || input.state.damageCase.effects.length === 0) return null;
+    return against(input.limit, input.speedKmh, 1e3 * level.departure, level.at, 'track');
   },
 };

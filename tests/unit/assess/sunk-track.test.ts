@@ -1,0 +1,73 @@
+import { beforeAll, describe, expect, it } from 'vitest';
+import type { Result, TrainResult } from '../../../scenarios/result.js';
+import { amplyResistant, assess, smallScenario } from './assess-scenario.js';
+
+const cars = (load_kN: number) => [0, 2.5, 17, 19.5, 25, 27.5, 42, 44.5].map((at_m) => ({ at_m, load_kN }));
+const lost = (id: string, to_m: number, fraction: number) => ({
+  id,
+  effects: [{ kind: 'bedding-loss', from_m: 26, to_m, fraction }],
+});
+
+let result: Result;
+
+beforeAll(() => {
+  result = assess(
+    smallScenario(2, {
+      resistance: amplyResistant(2),
+      track: {
+        rail: { mass_kg_per_m: 120, flexural_rigidity_N_m2: 12.76e6 },
+        fastening: { spacing_m: 0.65, stiffness_N_per_m: 80e6, damping_N_s_per_m: 60e3 },
+        slab: { mass_kg_per_m: 1600, flexural_rigidity_N_m2: 2.3e8 },
+        bedding: { stiffness_N_per_m2: 6e7, damping_N_s_per_m2: 5e4 },
+      },
+      trains: [
+        { id: 'light', class: 'passenger', axles: cars(140) },
+        { id: 'heavy', class: 'freight', axles: cars(225) },
+        { load_model: 'LM71' },
+      ],
+      damage_cases: [lost('short', 32, 1), lost('long', 36, 1), lost('soft', 36, 0.3)],
+    }),
+  );
+}, 120_000);
+
+const of = (damageCase: string, train: string): TrainResult =>
+  result.cases
+    .find(({ damage_case }) => damage_case === damageCase)!
+    .trains.find((one) => one.train === train)!;
+const level = (train: TrainResult) => train.checks.find(({ id }) => id === 'track-geometry');
+
+describe('the level of a track that has lost its bedding', () => {
+  it('is that under the wheels: a heavier train, and a longer stretch, count as the larger defect', () => {
+    for (const damageCase of ['short', 'long']) {
+      expect(level(of(damageCase, 'heavy'))!.value!).toBeGreaterThan(
+        1.4 * level(of(damageCase, 'light'))!.value!,
+      );
+      expect(level(of(damageCase, 'LM71'))!.value!).toBeGreaterThan(level(of(damageCase, 'heavy'))!.value!);
+    }
+    for (const train of ['light', 'heavy', 'LM71'])
+      expect(level(of('long', train))!.value!).toBeGreaterThan(2 * level(of('short', train))!.value!);
+  });
+
+  it('slows a train under which ten metres of slab hang, the heavier one more', () => {
+    expect(of('long', 'light').permitted_speed_kmh).toBeLessThan(160);
+    expect(of('long', 'light').governing).toBe('track-geometry');
+    expect(of('long', 'heavy').permitted_speed_kmh ?? 0).toBeLessThan(
+      of('long', 'light').permitted_speed_kmh!,
+    );
+  });
+
+  it('is found on the stretch', () => {
+    const { at_m } = level(of('long', 'heavy'))!;
+    expect(at_m!).toBeGreaterThan(29);
+    expect(at_m!).toBeLessThan(33);
+  });
+
+  it('is hardly changed by bedding that has become a little softer', () => {
+    expect(level(of('soft', 'heavy'))!.value!).toBeLessThan(1);
+    expect(of('soft', 'heavy').status).toBe('line-speed');
+  });
+
+  it('is not asked for before damage', () => {
+    expect(level(of('intact', 'heavy'))).toBeUndefined();
+  });
+});

@@ -1,0 +1,92 @@
+/** An isolated defect of longitudinal level. */
+export interface LevelDefect {
+  /** m, largest departure from a chord of the track over the wavelengths of longitudinal level. */
+  readonly departure: number;
+  /** m, on the deck. */
+  readonly at: number;
+}
+
+/** m: the ends of the range D1 of EN 13848-5 (mem). A chord of the longest wave sees every shorter one. */
+const chords = [3, 5, 10, 15, 20, 25];
+/** m, of the track beyond the abutments. */
+const spacing = 0.5;
+
+/**
+ * The worst defect of any track.
+ *
+ * @param x ascending from 0 to the end of the deck; a support may come twice, as the end of one deck and the beginning of the next
+ * @param decks how far the deck has gone down at x, under each track
+ * @param sunk by how much more than before the rail lies below its place on the deck, at any x; nowhere, unless given
+ */
+export function levelDefect(
+  x: Float64Array,
+  decks: readonly Float64Array[],
+  sunk?: (x: number) => number,
+): LevelDefect {
+  const length = x[x.length - 1]!;
+  const worst = decks
+    .map((deck) => {
+      const profile = beyondAbutments(x, deck);
+      return worstChordDeparture(sunk ? withSunkTrack(profile, sunk) : profile);
+    })
+    .reduce((a, b) => (b.departure > a.departure ? b : a));
+  return { departure: worst.departure, at: Math.min(Math.max(worst.at, 0), length) };
+}
+
+interface Profile {
+  readonly x: readonly number[];
+  readonly level: readonly number[];
+}
+
+/** The unmoved ground beyond the abutments, for one longest chord. */
+function beyondAbutments(x: Float64Array, deck: Float64Array): Profile {
+  const length = x[x.length - 1]!;
+  const outside: number[] = [];
+  for (let at = spacing; at <= 25; at += spacing) outside.push(at);
+  const before = outside.map((at) => -at).reverse();
+  const after = outside.map((at) => length + at);
+  return {
+    x: [...before, 0, ...x, length, ...after],
+    level: [...before.map(() => 0), 0, ...deck, 0, ...after.map(() => 0)],
+  };
+}
+
+/** One more point between any two, since the track may sink within less than the deck bends. */
+function withSunkTrack({ x, level }: Profile, sunk: (x: number) => number): Profile {
+  const finer: { x: number[]; level: number[] } = { x: [], level: [] };
+  const add = (at: number, deck: number) => {
+    finer.x.push(at);
+    finer.level.push(deck + sunk(at));
+  };
+  x.forEach((at, i) => {
+    add(at, level[i]!);
+    const next = x[i + 1];
+    if (next !== undefined && next > at) add((at + next) / 2, (level[i]! + level[i + 1]!) / 2);
+  });
+  return finer;
+}
+
+/**
+ * Largest distance of the profile from a straight line between two of its points that are one chord apart. A step shows with its
+ * full height; a long settlement trough with the part that wheels feel within the chord. Linear between points.
+ */
+function worstChordDeparture({ x, level }: Profile): LevelDefect {
+  let departure = 0;
+  let at = 0;
+  for (const chord of chords) {
+    let end = 0;
+    for (let start = 0; start < x.length; start++) {
+      while (end < x.length && x[end]! - x[start]! < chord - 1e-9) end++;
+      if (end === x.length) break;
+      const slope = (level[end]! - level[start]!) / (x[end]! - x[start]!);
+      for (let i = start + 1; i < end; i++) {
+        const away = Math.abs(level[i]! - level[start]! - slope * (x[i]! - x[start]!));
+        if (away > departure) {
+          departure = away;
+          at = x[i]!;
+        }
+      }
+    }
+  }
+  return { departure, at };
+}
