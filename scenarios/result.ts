@@ -146,7 +146,10 @@ export const caseResult = z.strictObject({
   mode_shapes: z.array(z.strictObject({ frequency_Hz: z.number(), x_m: series, deck: series })),
   /** Null for a mechanism. */
   statics: statics.nullable(),
-  /** Only where dead load alone would pull on a bearing: the same with the lifted supports released. */
+  /**
+   * Only where dead load alone would pull on a bearing: the same with the lifted supports released. Not stable: they leave a mechanism, or what
+   * the deck would come to rest on could not be settled.
+   */
   statics_released: z
     .strictObject({ lifted: z.array(z.string()), stable: z.boolean(), statics: statics.nullable() })
     .nullable(),

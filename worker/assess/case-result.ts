@@ -27,7 +27,7 @@ export function caseResultOf(state: CaseState): Omit<CaseResult, 'trains'> {
     statics_released: released
       ? {
           lifted: [...new Set(released.lifted.map(({ support }) => support))],
-          stable: released.mechanism === null,
+          stable: released.state !== null,
           statics: released.state
             ? staticsOf(viaduct, released.state, sagOfReleased(state, released.state))
             : null,

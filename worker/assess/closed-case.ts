@@ -19,7 +19,7 @@ export function closedByStatics(
     ]);
   }
   if (state.released) {
-    return closedTrain(train, 'bearing-uplift', `Keep the line closed: ${describeLiftOff(state)}.`, [
+    return closedTrain(train, 'bearing-uplift', `Keep the line closed: ${describeLiftOff(state.released)}.`, [
       equilibriumCheck(state, lineSpeedKmh),
       deadLoadUplift(state),
     ]);

@@ -1,7 +1,7 @@
 import type { CheckId } from '../../scenarios/result.js';
+import type { ReleasedDeadLoad } from '../../solver/lift-off.js';
 import type { Mechanism } from '../../solver/mechanism.js';
 import type { Finding } from '../checks/check.js';
-import type { CaseState } from './case-state.js';
 
 /** The checks as an operator would say them. */
 const names: Readonly<Record<CheckId, string>> = {
@@ -49,16 +49,19 @@ export function describeMechanism({ spans, lostSupports, turns, loosePanels }: M
   return `${moving} cannot stand${cause}: nothing ${holds}`;
 }
 
-export function describeLiftOff(state: CaseState): string {
-  const { lifted } = state.released!;
+export function describeLiftOff({ lifted, mechanism, state: atRest }: ReleasedDeadLoad): string {
   const supports = [...new Set(lifted.map(({ support }) => support))];
   const name = (id: string) => {
     const sides = new Set(lifted.filter(({ support }) => support === id).map(({ side }) => side));
     const [side] = sides;
     return sides.size > 1 || side === 'only' ? `support ${id}` : `the ${side} bearing of support ${id}`;
   };
-  const after = state.released!.mechanism ? ', and without them the deck cannot stand' : '';
-  return `Dead load alone lifts the deck off ${listed(supports.map(name))}${after}`;
+  const after = mechanism
+    ? ', and without them the deck cannot stand'
+    : atRest
+      ? ''
+      : ', and what it would come to rest on could not be settled';
+  return `Dead load alone lifts the deck off ${listed(supports.map(name)) || 'its bearings'}${after}`;
 }
 
 export function listed(items: readonly string[]): string {

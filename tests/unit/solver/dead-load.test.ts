@@ -88,6 +88,12 @@ describe('bearings that push only', () => {
     expect(open.length).toBeGreaterThan(0);
   });
 
+  it('are given up, without statics, where their lifting does not settle', () => {
+    const released = releaseLiftedBearings(viaductOf(uniformSpans(lengths)), 1);
+    expect(released).toMatchObject({ mechanism: null, state: null });
+    expect(released.lifted.map(({ support }) => support)).toEqual(['S0']);
+  });
+
   it('leave a mechanism where nothing holds the deck any more', () => {
     const seesaw = viaductOf(uniformSpans([8, 40]), { supportChanges: { 2: { bearing: false } } });
     const released = releaseLiftedBearings(seesaw);

@@ -29,7 +29,7 @@ ${scrollBox(`Picture: bending under dead load, ${subject}`, markup`<div class="p
 
 function releasedNote(released: NonNullable<CaseResult['statics_released']>): Markup {
   const lifted = released.lifted.join(', ') || 'none';
-  return markup`<p class="alert">Dead load alone would pull on the bearings at: <strong>${lifted}</strong>. Bearings only push, so the statics stand twice: with the bearings held down, and with the lifted supports released. ${released.stable ? 'With them released the deck finds another equilibrium.' : markup`<strong>With them released the deck is a mechanism.</strong>`}</p>`;
+  return markup`<p class="alert">Dead load alone would pull on the bearings at: <strong>${lifted}</strong>. Bearings only push, so the statics stand twice: with the bearings held down, and with the lifted supports released. ${released.stable ? 'With them released the deck finds another equilibrium.' : markup`<strong>With them released no equilibrium was found.</strong>`}</p>`;
 }
 
 function keyFigures(

@@ -1,0 +1,16 @@
+import { expect, it } from 'vitest';
+import { releaseLiftedBearings } from '../../../solver/lift-off.js';
+import { describeLiftOff } from '../../../worker/assess/wording.js';
+import { uniformSpans, viaductOf } from '../../verification/models/viaducts.js';
+
+const overhanging = viaductOf(uniformSpans([8, 40]));
+
+it('the operator is told which support the deck lifts off, and when what follows is not known', () => {
+  expect(describeLiftOff(releaseLiftedBearings(overhanging))).toBe(
+    'Dead load alone lifts the deck off support S0',
+  );
+  expect(describeLiftOff(releaseLiftedBearings(overhanging, 1))).toBe(
+    'Dead load alone lifts the deck off support S0, and what it would come to rest on could not be settled',
+  );
+  expect(describeLiftOff(releaseLiftedBearings(overhanging, 0))).toContain('off its bearings, and');
+});
