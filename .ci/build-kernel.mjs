@@ -1,11 +1,12 @@
-// Compiles solver/arithmetic/assembly/kernel.ts into solver/arithmetic/kernel-bytes.ts; with --check, compares instead of writing.
-import { readFileSync, writeFileSync } from 'node:fs';
+// Compiles solver/arithmetic/assembly/*.ts into solver/arithmetic/kernel-bytes.ts; with --check, compares instead of writing.
+import { readdirSync, readFileSync, writeFileSync } from 'node:fs';
 import asc from 'assemblyscript/asc';
 
-const source = 'solver/arithmetic/assembly/kernel.ts';
+const folder = 'solver/arithmetic/assembly';
 const target = 'solver/arithmetic/kernel-bytes.ts';
+const names = readdirSync(folder).sort();
 const { error, binary, stderr } = await asc.compileString(
-  { 'kernel.ts': readFileSync(source, 'utf8') },
+  Object.fromEntries(names.map((name) => [name, readFileSync(`${folder}/${name}`, 'utf8')])),
   {
     runtime: 'stub',
     importMemory: true,
@@ -22,7 +23,7 @@ if (error) {
 const lines = Buffer.from(binary)
   .toString('base64')
   .match(/.{1,100}/g);
-const text = `// Written by \`npm run build:kernel\` from assembly/kernel.ts.
+const text = `// Written by \`npm run build:kernel\` from assembly/*.ts.
 
 /** The compiled kernel, base64. */
 export const kernelBytes = [
@@ -33,8 +34,8 @@ if (!process.argv.includes('--check')) {
   writeFileSync(target, text);
   console.log(`${target}: ${binary.length} bytes`);
 } else if (readFileSync(target, 'utf8') === text) {
-  console.log(`${target} is what ${source} compiles to`);
+  console.log(`${target} is what ${folder} compiles to`);
 } else {
-  console.error(`${target} is not what ${source} compiles to: run npm run build:kernel`);
+  console.error(`${target} is not what ${folder} compiles to: run npm run build:kernel`);
   process.exit(1);
 }

@@ -1,8 +1,9 @@
 import { blockSteps, blockWidth } from './arithmetic/block-size.js';
+import type { RowScreen, SetScreen } from './arithmetic/row-screen.js';
 import type { ModalBlock } from './modal-block.js';
+import type { WantedRows } from './objective.js';
 import { firstSettled, type HeadPositions } from './row-history.js';
-import { largestSwing, type RowSet, swingOf } from './row-sets.js';
-import type { PositionTable, StretchBounds } from './train-tables.js';
+import { largestSwing, type RowSet } from './row-sets.js';
 
 /** Shares of the rows' thresholds that the bound may be loose by, for leaving out weak modes and for leaving out columns. */
 const modeShare = 0.05;
@@ -11,8 +12,6 @@ const columnShare = 0.15;
 const longestStride = 16;
 /** A bound that costs more than this share of the row itself is not worth it. */
 const worthwhile = 1 / 3;
-/** From this stride on it pays to look up the static bound between two columns on its own. */
-const refinedStride = 8;
 
 /**
  * Tells which rows of a set may exceed their thresholds in a block, by an upper bound that costs little: the strong modes at every
@@ -20,66 +19,147 @@ const refinedStride = 8;
  * second difference over the stride).
  */
 export class BlockScreen {
-  private readonly chosen: Int32Array;
-  private readonly samples: Float64Array;
   private readonly contributions: Float64Array;
-  /** Of the chosen modes, for one row. */
-  private readonly weights: Float64Array;
-  private readonly places: Int32Array;
-  private readonly history: Float64Array;
-  /** Columns in question after `mayExceed`. */
-  from = 0;
-  to = 0;
-  private chosenCount = 0;
-  private stride = 1;
-  private direct = false;
-  private slack = 0;
-  private swing = 0;
-  private threshold = 0;
-  /** Static part of every row of the set, at most and at least. */
-  private setHigh = 0;
-  private setLow = 0;
+  private readonly starts: Int32Array;
+  private readonly setAnswer: SetScreen;
+  private readonly answer: RowScreen;
 
-  constructor(private readonly block: ModalBlock) {
-    const modeCount = block.departureMost.length;
-    this.chosen = new Int32Array(modeCount);
+  /**
+   * @param sets the model's
+   * @param wanted rows of each
+   * @param upper of every row of the model, allocated by the block's arithmetic as are `lower` and, of every set, the two others
+   * @param leastUpper smallest of the wanted rows of each set, `greatestLower` their largest lower one
+   */
+  constructor(
+    private readonly block: ModalBlock,
+    private readonly sets: readonly RowSet[],
+    private readonly wanted: readonly WantedRows[],
+    upper: Float64Array,
+    lower: Float64Array,
+    leastUpper: Float64Array,
+    greatestLower: Float64Array,
+    { stretches }: HeadPositions,
+  ) {
+    const { arithmetic, departureMost, accelerationMost } = block;
+    const modeCount = departureMost.length;
+    const most = wanted.reduce((count, { members }) => Math.max(count, members.length), 0);
     this.contributions = new Float64Array(modeCount);
-    this.weights = new Float64Array(modeCount);
-    this.places = Int32Array.from({ length: modeCount }, (_, c) => c);
-    this.samples = block.arithmetic.allocate(modeCount * (blockSteps + 1));
-    this.history = block.arithmetic.allocate(blockSteps + 1);
+    this.starts = new Int32Array(wanted.length + 1);
+    wanted.forEach(({ members }, set) => {
+      this.starts[set + 1] = this.starts[set]! + members.length;
+    });
+    const members = arithmetic.allocateIntegers(this.starts[wanted.length]!);
+    wanted.forEach((rows, set) => {
+      members.set(rows.members, this.starts[set]!);
+    });
+    this.setAnswer = {
+      ...{ departureMost, accelerationMost, leastUpper, greatestLower, stretches },
+      hits: arithmetic.allocateIntegers(sets.length),
+      highs: arithmetic.allocate(sets.length),
+      lows: arithmetic.allocate(sets.length),
+      tops: arithmetic.allocate(sets.length),
+      bottoms: arithmetic.allocate(sets.length),
+    };
+    this.answer = {
+      ...{ set: 0, members, first: 0, count: 0, most: departureMost, upper, lower },
+      ...{ setHigh: 0, setLow: 0, stretches },
+      ...{ chosen: arithmetic.allocateIntegers(modeCount), chosenCount: 0 },
+      samples: arithmetic.allocate(modeCount * (blockSteps + 1)),
+      ...{ columns: 0, stride: 0, firstColumn: firstSettled, slack: 0 },
+      history: arithmetic.allocate(blockSteps + 1),
+      hits: arithmetic.allocateIntegers(most),
+      highs: arithmetic.allocate(most),
+      lows: arithmetic.allocate(most),
+      tops: arithmetic.allocate(most),
+      bottoms: arithmetic.allocate(most),
+      from: arithmetic.allocateIntegers(most),
+      to: arithmetic.allocateIntegers(most),
+    };
   }
 
   /**
-   * Prepares a set.
-   * @param threshold size that matters in its rows; the bound is made as loose as a small share of this allows
+   * Finds the sets any row of which reaches beyond its threshold in this block, as far as bounds tell: they are good until the next search.
+   *
+   * @returns how many
    */
-  prepare(set: RowSet, threshold: number): void {
-    this.swing = largestSwing(set, this.mostOf(set));
-    this.stride = 0;
-    this.threshold = threshold;
+  findSets(): number {
+    return this.block.arithmetic.screenSets(this.setAnswer);
   }
 
-  private mostOf({ acceleration }: RowSet): Float64Array {
-    return acceleration ? this.block.accelerationMost : this.block.departureMost;
+  /** A set that was found. */
+  set(hit: number): number {
+    return this.setAnswer.hits[hit]!;
   }
 
-  /** Gathers the strong modes at the stride; once per set and block, and only when some row needs it. */
-  private gather(set: RowSet): void {
-    const { block, chosen, samples } = this;
-    const most = this.mostOf(set);
+  /** Whether a set that was found is still in question now that thresholds may have risen. */
+  setMayStillExceed(hit: number, leastUpper: number, greatestLower: number): boolean {
+    return this.setAnswer.tops[hit]! > leastUpper || this.setAnswer.bottoms[hit]! < greatestLower;
+  }
+
+  /**
+   * Finds the wanted rows of a set that was found that reach beyond their thresholds: `member`, `from` and `to` of each are good until the
+   * next search.
+   *
+   * @param threshold size that matters in the rows; the bound is made as loose as a small share of this allows
+   * @returns how many
+   */
+  findRows(setHit: number, threshold: number): number {
+    const { answer, block } = this;
+    const { arithmetic } = block;
+    const index = this.set(setHit);
+    const set = this.sets[index]!;
+    answer.setHigh = this.setAnswer.highs[setHit]!;
+    answer.setLow = this.setAnswer.lows[setHit]!;
+    answer.most = set.acceleration ? block.accelerationMost : block.departureMost;
+    answer.set = index;
+    answer.first = this.starts[index]!;
+    answer.count = this.wanted[index]!.members.length;
+    const found = arithmetic.screenSizes(answer);
+    if (found === 0) return 0;
+    if (this.gather(set, threshold)) return arithmetic.screenSamples(answer, found);
+    answer.from.fill(firstSettled, 0, found);
+    answer.to.fill(blockSteps + firstSettled, 0, found);
+    return found;
+  }
+
+  /** Place in its set of a row that was found. */
+  member(hit: number): number {
+    return this.answer.hits[hit]!;
+  }
+
+  /** First and last column in question of a row that was found. */
+  from(hit: number): number {
+    return this.answer.from[hit]!;
+  }
+
+  to(hit: number): number {
+    return this.answer.to[hit]!;
+  }
+
+  /** Whether a row that was found is still in question now that thresholds may have risen. */
+  mayStillExceed(hit: number, upper: number, lower: number): boolean {
+    return this.answer.tops[hit]! > upper || this.answer.bottoms[hit]! < lower;
+  }
+
+  /**
+   * Gathers the strong modes at the stride.
+   *
+   * @returns whether that is worth it: with many strong modes at many columns the rows themselves cost little more
+   */
+  private gather(set: RowSet, threshold: number): boolean {
+    const { block, answer, contributions } = this;
+    const { most, chosen, samples } = answer;
     const source = set.acceleration ? block.acceleration : block.departure;
     const bending = largestSwing(set, set.acceleration ? block.accelerationBend : block.departureBend);
     let stride = 1;
-    while (stride < longestStride && (bending * stride * stride * 4) / 8 <= columnShare * this.threshold)
+    while (stride < longestStride && (bending * stride * stride * 4) / 8 <= columnShare * threshold)
       stride *= 2;
     // Beside a jump a row may stand by the whole second difference above its samples.
     let slack = bending * (block.jumps && stride === 1 ? 1 : (stride * stride) / 8);
-    const { contributions } = this;
     const modeCount = set.modes.length;
     for (let k = 0; k < modeCount; k++) contributions[k] = set.most[k]! * most[set.modes[k]!]!;
     // Modes no stronger than a level are left out; the level falls until their sum keeps to its share.
-    const budget = modeShare * this.threshold;
+    const budget = modeShare * threshold;
     let level = budget;
     let left = 0;
     do {
@@ -91,107 +171,16 @@ export class BlockScreen {
     let count = 0;
     for (let k = 0; k < modeCount; k++) if (contributions[k]! > level) chosen[count++] = k;
     const columns = blockSteps / stride + 1;
-    this.chosenCount = count;
-    this.stride = stride;
-    this.slack = slack;
-    this.direct = columns * count > worthwhile * blockWidth * modeCount;
-    if (this.direct) return;
+    answer.chosenCount = count;
+    answer.stride = stride;
+    answer.columns = columns;
+    answer.slack = slack;
+    if (columns * count > worthwhile * blockWidth * modeCount) return false;
     for (let c = 0; c < count; c++) {
       const base = set.modes[chosen[c]!]! * blockWidth + firstSettled;
       for (let column = 0; column < columns; column++)
         samples[c * columns + column] = source[base + column * stride]!;
     }
-  }
-
-  /** Whether any row of the prepared set may exceed the smallest threshold of its rows, judged by the bounds over all of them. */
-  setMayExceed(bounds: StretchBounds | null, head: HeadPositions, upper: number, lower: number): boolean {
-    this.setHigh = bounds ? mostOver(bounds, bounds.highs, 1, head, 0, blockWidth - 1) : 0;
-    this.setLow = bounds ? -mostOver(bounds, bounds.lows, -1, head, 0, blockWidth - 1) : 0;
-    return this.setHigh + this.swing > upper || this.setLow - this.swing < lower;
-  }
-
-  /**
-   * Whether a row of a set that may exceed something reaches above `upper` or below `lower` in this block, as far as bounds tell; if so,
-   * `from` and `to` are set to the first and last column in question.
-   */
-  mayExceed(
-    set: RowSet,
-    member: number,
-    upper: number,
-    lower: number,
-    table: PositionTable | null,
-    head: HeadPositions,
-  ): boolean {
-    const { setHigh, setLow } = this;
-    if (setHigh + this.swing <= upper && setLow - this.swing >= lower) return false;
-    const swing = swingOf(set, member, this.mostOf(set));
-    if (setHigh + swing <= upper && setLow - swing >= lower) return false;
-    let high = 0;
-    let low = 0;
-    if (table) {
-      high = mostOver(table, table.highs, 1, head, 0, blockWidth - 1);
-      low = -mostOver(table, table.lows, -1, head, 0, blockWidth - 1);
-    }
-    if (high + swing <= upper && low - swing >= lower) return false;
-    if (this.stride === 0) this.gather(set);
-    if (this.direct) {
-      this.from = firstSettled;
-      this.to = blockSteps + firstSettled;
-      return true;
-    }
-    const { history, stride, slack } = this;
-    const columns = blockSteps / stride + 1;
-    this.contractSamples(set, member, columns);
-    let first = -1;
-    let last = -1;
-    for (let column = 0; column + 1 < columns; column++) {
-      const top = Math.max(history[column]!, history[column + 1]!) + slack;
-      const bottom = Math.min(history[column]!, history[column + 1]!) - slack;
-      if (top + high <= upper && bottom + low >= lower) continue;
-      if (table && stride >= refinedStride) {
-        const begin = firstSettled + column * stride;
-        const end = begin + stride;
-        if (
-          top + mostOver(table, table.highs, 1, head, begin, end) <= upper &&
-          bottom - mostOver(table, table.lows, -1, head, begin, end) >= lower
-        )
-          continue;
-      }
-      if (first < 0) first = column;
-      last = column;
-    }
-    if (first < 0) return false;
-    this.from = firstSettled + first * stride;
-    this.to = firstSettled + (last + 1) * stride;
     return true;
   }
-
-  private contractSamples(set: RowSet, member: number, columns: number): void {
-    const { block, chosen, chosenCount, weights, places, samples, history } = this;
-    const from = member * set.modes.length;
-    for (let c = 0; c < chosenCount; c++) weights[c] = set.values[from + chosen[c]!]!;
-    block.arithmetic.contract(weights, 0, places, chosenCount, samples, columns, history, 0, columns);
-  }
-}
-
-/** Largest of `sign` times the bounds while the head passes from one column to another. */
-function mostOver(
-  { firstStretch }: StretchBounds,
-  bounds: Float64Array,
-  sign: number,
-  head: HeadPositions,
-  fromColumn: number,
-  toColumn: number,
-): number {
-  const a = head.stretches[fromColumn]! - firstStretch;
-  const b = head.stretches[toColumn]! - firstStretch;
-  const from = Math.min(a, b);
-  const to = Math.max(a, b);
-  const last = bounds.length - 1;
-  let most = from < 0 || to > last ? 0 : Number.NEGATIVE_INFINITY;
-  for (let stretch = Math.max(0, from); stretch <= to && stretch <= last; stretch++) {
-    const value = sign * bounds[stretch]!;
-    if (value > most) most = value;
-  }
-  return most;
 }

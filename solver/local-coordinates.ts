@@ -1,6 +1,6 @@
 import { Matrix, SingularValueDecomposition } from 'ml-matrix';
 import type { BlockArithmetic } from './arithmetic/block-arithmetic.js';
-import { contract } from './contract.js';
+import { contract } from './arithmetic/contract.js';
 import type { Modes } from './eigen.js';
 
 /** Modes close in frequency, and an orthogonal change to as many coordinates of which each moves a short stretch of the viaduct. */

@@ -73,8 +73,8 @@ export class ModalBlock {
     this.sizes = arithmetic.allocate(even);
     this.bends = arithmetic.allocate(even);
     this.amplitudes = new Float64Array(this.count);
-    this.departureMost = new Float64Array(this.count);
-    this.accelerationMost = new Float64Array(this.count);
+    this.departureMost = arithmetic.allocate(this.count);
+    this.accelerationMost = arithmetic.allocate(this.count);
     this.departureBend = new Float64Array(this.count);
     this.accelerationBend = new Float64Array(this.count);
     this.pair = {

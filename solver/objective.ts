@@ -104,8 +104,6 @@ export class ObjectiveIndex {
  * below `lower` of its row raises anything.
  */
 export class ObjectiveThresholds {
-  readonly upper: Float64Array;
-  readonly lower: Float64Array;
   /** How often each objective of several rows rose: the thresholds of its other rows are out of date until `refresh`. */
   readonly rises: Int32Array;
   /** Sum of `rises`. */
@@ -115,14 +113,15 @@ export class ObjectiveThresholds {
 
   /**
    * @param atLeast values known to be reached, by the other direction for instance: peaks that stay below need not be found
+   * @param upper room for a number per row of the model, as is `lower`
    */
   constructor(
     private readonly index: ObjectiveIndex,
     atLeast?: Float64Array,
+    readonly upper: Float64Array = new Float64Array(index.rowCount),
+    readonly lower: Float64Array = new Float64Array(index.rowCount),
   ) {
     const { rowCount, rest } = index;
-    this.upper = new Float64Array(rowCount).fill(Number.POSITIVE_INFINITY);
-    this.lower = new Float64Array(rowCount).fill(Number.NEGATIVE_INFINITY);
     this.rises = new Int32Array(rest.length);
     // Before the train comes every response is 0.
     this.best = rest.map((value, i) => Math.max(value, atLeast?.[i] ?? Number.NEGATIVE_INFINITY));

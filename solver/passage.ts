@@ -68,22 +68,27 @@ export function runPassage(
     largest: new Float64Array(model.rows.length),
     smallest: new Float64Array(model.rows.length),
   };
-  const thresholds = options.objectives && new ObjectiveThresholds(options.objectives, options.atLeast);
-  const upper = thresholds?.upper ?? peaks.largest;
-  const lower = thresholds?.lower ?? peaks.smallest;
   const move = speed * timeStep;
   const travel = move / tables.step;
   const arithmetic = options.arithmetic ?? arithmeticFor(w.length);
-  arithmetic.begin(tables.smoothForces);
+  arithmetic.begin(tables.smoothForces, {
+    sets: model.localSets,
+    statics: tables.passages,
+    setBounds: tables.setBounds,
+  });
+  // Without objectives whatever is higher than the row has been.
+  const upper = arithmetic.allocate(model.rows.length);
+  const lower = arithmetic.allocate(model.rows.length);
+  const thresholds =
+    options.objectives && new ObjectiveThresholds(options.objectives, options.atLeast, upper, lower);
   const block = new ModalBlock(model, tables, timeStep, travel, arithmetic);
   const crestMargin = block.jumps ? jumpMargin : smoothMargin;
-  const head = new HeadPositions();
-  const history = new RowHistory(block);
-  const screen = new BlockScreen(block);
+  const head = new HeadPositions(arithmetic);
+  const history = new RowHistory(block, model.localSets, head);
   const freeModes = new FreeModes(model.localSets);
   /** Smallest upper and largest lower threshold of each row set. */
-  const leastUpper = new Float64Array(model.localSets.length);
-  const greatestLower = new Float64Array(model.localSets.length);
+  const leastUpper = arithmetic.allocate(model.localSets.length);
+  const greatestLower = arithmetic.allocate(model.localSets.length);
   /** Mean size that matters in the rows of each set. */
   const typicalThreshold = new Float64Array(model.localSets.length);
   const wanted = options.objectives?.wantedOf(model.localSets) ?? everyRowOf(model);
@@ -93,6 +98,17 @@ export function runPassage(
   const checkedAt = new Int32Array(model.localSets.length).fill(-1);
   /** Sets whose own rows rose since. */
   const rose = new Uint8Array(model.localSets.length);
+  const screen = new BlockScreen(
+    block,
+    model.localSets,
+    wanted,
+    upper,
+    lower,
+    leastUpper,
+    greatestLower,
+    head,
+  );
+  for (let index = 0; index < wanted.length; index++) refreshSet(index);
   const crossing = Math.ceil((tables.count - 1) / travel);
   const end = crossing + seam + Math.ceil((longestFreePeriods * 2 * Math.PI) / w[0]! / timeStep);
   const mirror = tables.staticsMirroredAt;
@@ -112,23 +128,23 @@ export function runPassage(
   }
 
   function examineRows(): void {
-    for (let index = 0; index < model.localSets.length; index++) {
-      const { members } = wanted[index]!;
-      if (members.length === 0) continue;
-      const set = model.localSets[index]!;
-      if (rose[index] === 1 || isStale(index)) refreshSet(index);
-      const least = leastUpper[index]!;
-      const greatest = greatestLower[index]!;
-      screen.prepare(set, typicalThreshold[index]!);
-      if (!screen.setMayExceed(tables.setBounds[index]!, head, least, greatest)) continue;
-      for (let i = 0; i < members.length; i++) {
-        const member = members[i]!;
-        const row = set.rows[member]!;
-        const table = tables.passages[row] ?? null;
-        if (!screen.mayExceed(set, member, upper[row]!, lower[row]!, table, head)) continue;
-        const { from, to } = screen;
-        history.evaluate(set, member, table, head, from - firstSettled, Math.min(blockWidth - 1, to + 3));
-        recordPeaks(row, table, from, Math.min(lastSettled, to));
+    const sets = screen.findSets();
+    for (let setHit = 0; setHit < sets; setHit++) {
+      const index = screen.set(setHit);
+      if (rose[index] === 1 || isStale(index)) {
+        refreshSet(index);
+        if (!screen.setMayStillExceed(setHit, leastUpper[index]!, greatestLower[index]!)) continue;
+      }
+      const { rows } = model.localSets[index]!;
+      const found = screen.findRows(setHit, typicalThreshold[index]!);
+      for (let hit = 0; hit < found; hit++) {
+        const member = screen.member(hit);
+        const row = rows[member]!;
+        if (!screen.mayStillExceed(hit, upper[row]!, lower[row]!)) continue;
+        const from = screen.from(hit);
+        const to = screen.to(hit);
+        history.evaluate(index, member, from - firstSettled, Math.min(blockWidth - 1, to + 3));
+        recordPeaks(row, tables.passages[row] ?? null, from, Math.min(lastSettled, to));
         rose[index] = 1;
         if (isStale(index)) refreshSet(index);
       }
@@ -247,10 +263,12 @@ export function runPassage(
   function record(row: number, value: number): void {
     if (isAbove(value, upper[row]!)) {
       peaks.largest[row] = Math.max(peaks.largest[row]!, value);
-      thresholds?.raise(row, value);
+      if (thresholds) thresholds.raise(row, value);
+      else upper[row] = value;
     } else if (isBelow(value, lower[row]!)) {
       peaks.smallest[row] = Math.min(peaks.smallest[row]!, value);
-      thresholds?.raise(row, value);
+      if (thresholds) thresholds.raise(row, value);
+      else lower[row] = value;
     }
   }
 }

@@ -1,18 +1,26 @@
+import type { BlockArithmetic } from './arithmetic/block-arithmetic.js';
 import { blockSteps, blockWidth } from './arithmetic/block-size.js';
+import type { RowEvaluation } from './arithmetic/row-evaluation.js';
 import type { ModalBlock } from './modal-block.js';
 import type { RowSet } from './row-sets.js';
-import { type PositionTable, stretchLength } from './train-tables.js';
+import { stretchLength } from './train-tables.js';
 
 /** Where the head stands at each column of a block, in samples of the static tables. */
 export class HeadPositions {
-  readonly indices = new Int32Array(blockWidth);
-  readonly fractions = new Float64Array(blockWidth);
+  readonly indices: Int32Array;
+  readonly fractions: Float64Array;
   /** Stretch of the tables at each column. */
-  readonly stretches = new Int32Array(blockWidth);
+  readonly stretches: Int32Array;
   /** Samples per column, negative where tables of the other direction are read backwards. */
   rate = 0;
   /** Position at column 0. */
   start = 0;
+
+  constructor(arithmetic: BlockArithmetic) {
+    this.indices = arithmetic.allocateIntegers(blockWidth);
+    this.fractions = arithmetic.allocate(blockWidth);
+    this.stretches = arithmetic.allocateIntegers(blockWidth);
+  }
 
   set(start: number, rate: number): void {
     this.start = start;
@@ -31,45 +39,32 @@ export class HeadPositions {
 export class RowHistory {
   readonly moving: Float64Array;
   readonly total: Float64Array;
-  private set: RowSet | null = null;
-  private member = 0;
+  private readonly row: RowEvaluation;
 
-  constructor(private readonly block: ModalBlock) {
+  /** @param sets the model's */
+  constructor(
+    private readonly block: ModalBlock,
+    private readonly sets: readonly RowSet[],
+    { indices, fractions }: HeadPositions,
+  ) {
     this.moving = block.arithmetic.allocate(blockWidth);
     this.total = block.arithmetic.allocate(blockWidth);
+    const { moving, total } = this;
+    this.row = { set: 0, member: 0, source: block.departure, moving, total, indices, fractions };
   }
 
   /**
    * Evaluates the columns from `from` to `to`, ends included.
    *
-   * @param member position of the row in its set
+   * @param set which of the sets
+   * @param member position of the row in it
    */
-  evaluate(
-    set: RowSet,
-    member: number,
-    table: PositionTable | null,
-    head: HeadPositions,
-    from: number,
-    to: number,
-  ): void {
-    const { block, moving, total } = this;
-    const { modes } = set;
-    this.set = set;
-    this.member = member;
-    const source = set.acceleration ? block.acceleration : block.departure;
-    block.arithmetic.contract(
-      set.values,
-      member * modes.length,
-      modes,
-      modes.length,
-      source,
-      blockWidth,
-      moving,
-      from,
-      to + 1,
-    );
-    for (let b = from; b <= to; b++) total[b] = moving[b]!;
-    if (table) addStatics(table, head, total, from, to);
+  evaluate(set: number, member: number, from: number, to: number): void {
+    const { block, row } = this;
+    row.set = set;
+    row.member = member;
+    row.source = this.sets[set]!.acceleration ? block.acceleration : block.departure;
+    block.arithmetic.evaluateRow(row, from, to);
   }
 
   /** Whether the history jumps anywhere. */
@@ -82,9 +77,10 @@ export class RowHistory {
    * of the history without it can be interpolated.
    */
   jumpingAt(column: number): number {
-    const { set, block, member } = this;
+    const { block, row } = this;
     const { jumps } = block;
-    if (!jumps || !set?.acceleration) return 0;
+    const set = this.sets[row.set]!;
+    if (!jumps || !set.acceleration) return 0;
     const head = block.headAt(column);
     const breaks = jumps.breaks;
     const count = breaks.positions.length;
@@ -94,29 +90,11 @@ export class RowHistory {
       if (load === 0) continue;
       for (let k = 0; k < set.modes.length; k++)
         sum +=
-          set.values[member * set.modes.length + k]! * breaks.jumps[set.modes[k]! * count + index]! * load;
+          set.values[row.member * set.modes.length + k]! *
+          breaks.jumps[set.modes[k]! * count + index]! *
+          load;
     }
     return sum;
-  }
-}
-
-function addStatics(
-  { values, first }: PositionTable,
-  { indices, fractions }: HeadPositions,
-  total: Float64Array,
-  from: number,
-  to: number,
-): void {
-  // The train moves one way, so that the columns over the table follow each other.
-  const last = values.length - 2;
-  let begin = from;
-  let end = to;
-  while (begin <= end && (indices[begin]! < first || indices[begin]! - first > last)) begin++;
-  while (begin <= end && (indices[end]! < first || indices[end]! - first > last)) end--;
-  for (let b = begin; b <= end; b++) {
-    const index = indices[b]! - first;
-    const value = values[index]!;
-    total[b]! += value + (values[index + 1]! - value) * fractions[b]!;
   }
 }
 

@@ -1,4 +1,6 @@
-import type { contract } from '../contract.js';
+import type { contract } from './contract.js';
+import type { RowEvaluation } from './row-evaluation.js';
+import type { RowScreen, ScreenedRows, SetScreen } from './row-screen.js';
 
 /** What a passage computes over the columns of a block, on arrays from `allocate` of the same arithmetic. */
 export interface BlockArithmetic {
@@ -6,8 +8,9 @@ export interface BlockArithmetic {
    * Starts a passage: arrays of the one before are given up.
    *
    * @param forceTables generalised force of each mode at equal steps; the same array for passages of the same train
+   * @param rows sets the same for passages of the same model, static bounds of the same train
    */
-  begin(forceTables: readonly Float64Array[]): void;
+  begin(forceTables: readonly Float64Array[], rows: ScreenedRows): void;
 
   /** Zeros; good until `begin` is called again. */
   allocate(length: number): Float64Array;
@@ -23,6 +26,18 @@ export interface BlockArithmetic {
 
   /** Of arrays allocated here, but for the values and picks. */
   readonly contract: typeof contract;
+
+  /** See screenSets in row-screen.ts. */
+  screenSets(screen: SetScreen): number;
+
+  /** See screenSizes in row-screen.ts. */
+  screenSizes(screen: RowScreen): number;
+
+  /** See screenSamples in row-screen.ts. */
+  screenSamples(screen: RowScreen, found: number): number;
+
+  /** See evaluateRow in row-evaluation.ts. */
+  evaluateRow(row: RowEvaluation, from: number, to: number): void;
 
   /** Advances modes `first` and `first + 1` by a block. */
   advance(modes: ModePair, first: number): void;

@@ -1,6 +1,6 @@
 import { kernelBytes } from './kernel-bytes.js';
 
-/** What assembly/kernel.ts exports; arrays are byte addresses in the instance's memory. */
+/** What assembly/*.ts export; arrays are byte addresses in the instance's memory. */
 export interface Kernel {
   contract(weights: number, sources: number, count: number, target: number, from: number, to: number): void;
   advance(
@@ -23,6 +23,85 @@ export interface Kernel {
     lower: number,
     margin: number,
     share: number,
+  ): number;
+  screenSets(
+    sets: number,
+    setBounds: number,
+    count: number,
+    departureMost: number,
+    accelerationMost: number,
+    leastUpper: number,
+    greatestLower: number,
+    firstStretch: number,
+    lastStretch: number,
+    hits: number,
+    highs: number,
+    lows: number,
+    tops: number,
+    bottoms: number,
+  ): number;
+  evaluateRow(
+    values: number,
+    modes: number,
+    modeCount: number,
+    source: number,
+    sources: number,
+    moving: number,
+    total: number,
+    from: number,
+    to: number,
+    table: number,
+    indices: number,
+    fractions: number,
+  ): void;
+  screenSizes(
+    values: number,
+    modes: number,
+    modeCount: number,
+    most: number,
+    sizes: number,
+    members: number,
+    count: number,
+    rows: number,
+    upper: number,
+    lower: number,
+    setHigh: number,
+    setLow: number,
+    bounds: number,
+    firstStretch: number,
+    lastStretch: number,
+    hits: number,
+    highs: number,
+    lows: number,
+    tops: number,
+    bottoms: number,
+  ): number;
+  screenSamples(
+    values: number,
+    modeCount: number,
+    rows: number,
+    upper: number,
+    lower: number,
+    bounds: number,
+    stretches: number,
+    chosen: number,
+    chosenCount: number,
+    samples: number,
+    columns: number,
+    stride: number,
+    firstColumn: number,
+    slack: number,
+    weights: number,
+    sources: number,
+    history: number,
+    found: number,
+    hits: number,
+    highs: number,
+    lows: number,
+    tops: number,
+    bottoms: number,
+    from: number,
+    to: number,
   ): number;
   project(candidate: number, mass: number, basis: number, count: number, stride: number): number;
   combine(target: number, basis: number, weights: number, count: number, stride: number): void;

@@ -1,15 +1,26 @@
-import { contract } from '../contract.js';
 import { coefficientsPerMode } from '../recurrence.js';
 import { type BlockArithmetic, crestShare, type ModePair } from './block-arithmetic.js';
 import { blockSteps, blockWidth, forceSamples, seam } from './block-size.js';
+import { contract } from './contract.js';
+import { evaluateRow, type RowEvaluation } from './row-evaluation.js';
+import {
+  type RowScreen,
+  type ScreenedRows,
+  type SetScreen,
+  screenSamples,
+  screenSets,
+  screenSizes,
+} from './row-screen.js';
 
 /** In plain TypeScript: what vector-arithmetic.ts does to the bit, a number at a time. */
 export class ScalarArithmetic implements BlockArithmetic {
   readonly contract = contract;
   private tables: readonly Float64Array[] = [];
+  private rows: ScreenedRows = { sets: [], statics: [], setBounds: [] };
 
-  begin(forceTables: readonly Float64Array[]): void {
+  begin(forceTables: readonly Float64Array[], rows: ScreenedRows): void {
     this.tables = forceTables;
+    this.rows = rows;
   }
 
   allocate(length: number): Float64Array {
@@ -22,6 +33,22 @@ export class ScalarArithmetic implements BlockArithmetic {
 
   sampleForces(first: number, indices: Int32Array, weights: Float64Array, forces: Float64Array): void {
     samplePairOfTables(this.tables, first, indices, weights, forces);
+  }
+
+  screenSets(screen: SetScreen): number {
+    return screenSets(screen, this.rows);
+  }
+
+  screenSizes(screen: RowScreen): number {
+    return screenSizes(screen, this.rows);
+  }
+
+  screenSamples(screen: RowScreen, found: number): number {
+    return screenSamples(screen, found, this.rows);
+  }
+
+  evaluateRow(row: RowEvaluation, from: number, to: number): void {
+    evaluateRow(row, from, to, this.rows);
   }
 
   advance(modes: ModePair, first: number): void {

@@ -1,15 +1,26 @@
 import { coefficientsPerMode } from '../recurrence.js';
 import { type BlockArithmetic, crestShare, type ModePair } from './block-arithmetic.js';
 import { blockWidth } from './block-size.js';
+import { KeptNumbers } from './kept-numbers.js';
+import { type KeptRows, keepRows } from './kept-rows.js';
 import { hasVectors, type Kernel, startKernel } from './kernel.js';
+import { addStatics, evaluateRow, type RowEvaluation } from './row-evaluation.js';
+import {
+  type RowScreen,
+  type ScreenedRows,
+  type SetScreen,
+  screenSamples,
+  screenSets,
+  screenSizes,
+} from './row-screen.js';
 import { ScalarArithmetic, samplePairOfTables } from './scalar-arithmetic.js';
 
 /** Terms of a sum at most. */
 const mostTerms = 8192;
 /** Numbers: enough for the histories of so many modes; what is not touched takes no memory. */
 const historyNumbers = 512 * mostTerms;
-/** Numbers of force tables that are kept; trains on longer lines are sampled from where their tables are. */
-const tableNumbers = 4 * 2 ** 20;
+/** Numbers of tables that are kept from passage to passage. */
+const keptNumbers = 8 * 2 ** 20;
 const pageBytes = 65_536;
 
 /** Two numbers per instruction, in a memory of its own, kept for the thread's passages: one after the other, never nested. */
@@ -20,67 +31,59 @@ class VectorArithmetic implements BlockArithmetic {
   private readonly sources: Uint32Array;
   private readonly start: number;
   private next: number;
-  private readonly tables: Float64Array;
-  private tablesEnd = 0;
-  /** Where in `tables` those of a train are; null where they are not. */
-  private places = new WeakMap<readonly Float64Array[], number | null>();
+  private readonly kept: KeptNumbers;
   private forceTables: readonly Float64Array[] = [];
-  private place: number | null = null;
+  /** Where they are; null where they are too long. */
+  private forcesAt: number | null = null;
+  private rows: ScreenedRows = { sets: [], statics: [], setBounds: [] };
+  private rowsAt: KeptRows | null = null;
   private picks: Int32Array | null = null;
   private count = 0;
   private source: Float64Array | null = null;
   private width = 0;
 
   constructor() {
-    const pages = Math.ceil((8 * (historyNumbers + tableNumbers)) / pageBytes);
+    const pages = Math.ceil((8 * (historyNumbers + keptNumbers)) / pageBytes);
     const memory = new WebAssembly.Memory({ initial: pages, maximum: pages });
     this.buffer = memory.buffer;
     this.kernel = startKernel(memory);
     this.weights = new Float64Array(this.buffer, 0, mostTerms);
     this.sources = new Uint32Array(this.buffer, 8 * mostTerms, mostTerms);
-    this.tables = new Float64Array(this.buffer, 12 * mostTerms, tableNumbers);
-    this.start = this.tables.byteOffset + this.tables.byteLength;
+    const kept = new Float64Array(this.buffer, 12 * mostTerms, keptNumbers);
+    this.kept = new KeptNumbers(kept);
+    this.start = kept.byteOffset + kept.byteLength;
     this.next = this.start;
   }
 
-  begin(forceTables: readonly Float64Array[]): void {
+  begin(forceTables: readonly Float64Array[], rows: ScreenedRows): void {
     this.next = this.start;
+    this.picks = null;
     this.forceTables = forceTables;
-    let place = this.places.get(forceTables);
-    if (place === undefined) {
-      place = this.keepTables(forceTables);
-      this.places.set(forceTables, place);
-    }
-    this.place = place;
+    this.rows = rows;
+    this.keepTables();
   }
 
-  /** Copies tables, two modes in turn, and tells where they begin; null where they are too long. */
-  private keepTables(forceTables: readonly Float64Array[]): number | null {
-    const { tables } = this;
-    const length = forceTables[0]!.length;
-    const needed = 2 * length * Math.ceil(forceTables.length / 2);
-    if (needed > tableNumbers) return null;
-    if (this.tablesEnd + needed > tableNumbers) {
-      this.places = new WeakMap();
-      this.tablesEnd = 0;
+  private keepTables(): void {
+    const { kept, forceTables, rows } = this;
+    for (let attempt = 0; attempt < 2; attempt++) {
+      const { cleared } = kept;
+      this.forcesAt = keepForces(kept, forceTables);
+      this.rowsAt = keepRows(kept, rows);
+      // The later ones may have cleared the earlier.
+      if (kept.cleared === cleared) return;
     }
-    const place = this.tablesEnd;
-    this.tablesEnd += needed;
-    tables.fill(0, place, this.tablesEnd);
-    forceTables.forEach((table, mode) => {
-      const at = place + 2 * length * Math.floor(mode / 2) + (mode % 2);
-      for (let k = 0; k < length; k++) tables[at + 2 * k] = table[k]!;
-    });
-    return place;
+    // Together they are too long.
+    this.rowsAt = null;
+    this.forcesAt = keepForces(kept, forceTables);
   }
 
   sampleForces(first: number, indices: Int32Array, weights: Float64Array, forces: Float64Array): void {
-    const { place, forceTables } = this;
-    if (place === null) {
+    const { forcesAt, forceTables } = this;
+    if (forcesAt === null) {
       samplePairOfTables(forceTables, first, indices, weights, forces);
       return;
     }
-    const table = this.tables.byteOffset + 8 * (place + first * forceTables[0]!.length);
+    const table = forcesAt + 8 * first * forceTables[0]!.length;
     this.kernel.sampleForces(table, indices.byteOffset, weights.byteOffset, forces.byteOffset);
   }
 
@@ -121,6 +124,120 @@ class VectorArithmetic implements BlockArithmetic {
     this.kernel.contract(0, 8 * mostTerms, count, target.byteOffset, from, to);
   }
 
+  screenSets(screen: SetScreen): number {
+    const { rowsAt, rows } = this;
+    if (!rowsAt) return screenSets(screen, rows);
+    const { stretches } = screen;
+    return this.kernel.screenSets(
+      rowsAt.setTable,
+      rowsAt.setBounds,
+      rows.sets.length,
+      screen.departureMost.byteOffset,
+      screen.accelerationMost.byteOffset,
+      screen.leastUpper.byteOffset,
+      screen.greatestLower.byteOffset,
+      stretches[0]!,
+      stretches[stretches.length - 1]!,
+      screen.hits.byteOffset,
+      screen.highs.byteOffset,
+      screen.lows.byteOffset,
+      screen.tops.byteOffset,
+      screen.bottoms.byteOffset,
+    );
+  }
+
+  screenSizes(screen: RowScreen): number {
+    const { rowsAt, rows } = this;
+    if (!rowsAt) return screenSizes(screen, rows);
+    const { stretches } = screen;
+    const set = rowsAt.sets[screen.set]!;
+    return this.kernel.screenSizes(
+      set.values,
+      set.modes,
+      set.modeCount,
+      screen.most.byteOffset,
+      this.weights.byteOffset,
+      screen.members.byteOffset + 4 * screen.first,
+      screen.count,
+      set.rows,
+      screen.upper.byteOffset,
+      screen.lower.byteOffset,
+      screen.setHigh,
+      screen.setLow,
+      rowsAt.bounds,
+      stretches[0]!,
+      stretches[stretches.length - 1]!,
+      screen.hits.byteOffset,
+      screen.highs.byteOffset,
+      screen.lows.byteOffset,
+      screen.tops.byteOffset,
+      screen.bottoms.byteOffset,
+    );
+  }
+
+  screenSamples(screen: RowScreen, found: number): number {
+    const { rowsAt, rows } = this;
+    if (!rowsAt) return screenSamples(screen, found, rows);
+    // The kernel leaves its own sources behind.
+    this.picks = null;
+    const set = rowsAt.sets[screen.set]!;
+    return this.kernel.screenSamples(
+      set.values,
+      set.modeCount,
+      set.rows,
+      screen.upper.byteOffset,
+      screen.lower.byteOffset,
+      rowsAt.bounds,
+      screen.stretches.byteOffset,
+      screen.chosen.byteOffset,
+      screen.chosenCount,
+      screen.samples.byteOffset,
+      screen.columns,
+      screen.stride,
+      screen.firstColumn,
+      screen.slack,
+      this.weights.byteOffset,
+      this.sources.byteOffset,
+      screen.history.byteOffset,
+      found,
+      screen.hits.byteOffset,
+      screen.highs.byteOffset,
+      screen.lows.byteOffset,
+      screen.tops.byteOffset,
+      screen.bottoms.byteOffset,
+      screen.from.byteOffset,
+      screen.to.byteOffset,
+    );
+  }
+
+  evaluateRow(row: RowEvaluation, from: number, to: number): void {
+    const { rowsAt, rows } = this;
+    if (!rowsAt) {
+      evaluateRow(row, from, to, rows);
+      return;
+    }
+    // The kernel leaves its own sources behind.
+    this.picks = null;
+    const set = rowsAt.sets[row.set]!;
+    const number = rows.sets[row.set]!.rows[row.member]!;
+    this.kernel.evaluateRow(
+      set.values + 8 * row.member * set.modeCount,
+      set.modes,
+      set.modeCount,
+      row.source.byteOffset,
+      this.sources.byteOffset,
+      row.moving.byteOffset,
+      row.total.byteOffset,
+      from,
+      to + 1,
+      rowsAt.values === null ? 0 : rowsAt.values + 16 * number,
+      row.indices.byteOffset,
+      row.fractions.byteOffset,
+    );
+    const table = rowsAt.values === null ? rows.statics[number] : null;
+    if (table) addStatics(table, row, from, to);
+  }
+
   advance(modes: ModePair, first: number): void {
     this.kernel.advance(
       modes.coefficients.byteOffset + 8 * coefficientsPerMode * first,
@@ -148,6 +265,17 @@ class VectorArithmetic implements BlockArithmetic {
   ): number {
     return this.kernel.nextCrest(history.byteOffset, from, to, upper, lower, margin, crestShare);
   }
+}
+
+/** Force tables two modes in turn. */
+function keepForces(kept: KeptNumbers, tables: readonly Float64Array[]): number | null {
+  const length = tables[0]!.length;
+  return kept.place(tables, 2 * length * Math.ceil(tables.length / 2), (target) => {
+    tables.forEach((table, mode) => {
+      const at = 2 * length * Math.floor(mode / 2) + (mode % 2);
+      for (let k = 0; k < length; k++) target[at + 2 * k] = table[k]!;
+    });
+  });
 }
 
 let shared: BlockArithmetic | undefined;

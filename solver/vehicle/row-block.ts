@@ -1,4 +1,4 @@
-import { contract } from '../contract.js';
+import { contract } from '../arithmetic/contract.js';
 import type { DynamicModel } from '../dynamic-model.js';
 import type { ObjectiveThresholds } from '../objective.js';
 import type { Peaks } from '../peaks.js';

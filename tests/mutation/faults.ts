@@ -27,14 +27,14 @@ const fault = (
 export const deliberateFaults: readonly DeliberateFault[] = [
   fault(
     'sign of the residual',
-    'solver/arithmetic/assembly/kernel.ts',
+    'solver/arithmetic/assembly/modes.ts',
     'return f64x2.sub(g, f64x2.mul(departed, force));',
     'return f64x2.sub(f64x2.mul(departed, force), g);',
     'single-span-bare',
   ),
   fault(
     'residual left out',
-    'solver/arithmetic/assembly/kernel.ts',
+    'solver/arithmetic/assembly/modes.ts',
     'return f64x2.sub(g, f64x2.mul(departed, force));',
     'return g;',
     'single-span-bare',
@@ -48,21 +48,21 @@ export const deliberateFaults: readonly DeliberateFault[] = [
   ),
   fault(
     'damping force out of the acceleration',
-    'solver/arithmetic/assembly/kernel.ts',
+    'solver/arithmetic/assembly/modes.ts',
     'return f64x2.sub(f64x2.sub(force, g), f64x2.mul(twoZeta, u));',
     'return f64x2.sub(force, g);',
     'single-span-resonance',
   ),
   fault(
     'force a table step late',
-    'solver/arithmetic/assembly/kernel.ts',
+    'solver/arithmetic/assembly/modes.ts',
     'const at = table + (<usize>load<u32>(indices) << 4);',
     'const at = table + (<usize>load<u32>(indices) << 4) + 16;',
     'single-span-bare',
   ),
   fault(
     'crests looked for in one direction only',
-    'solver/arithmetic/assembly/kernel.ts',
+    'solver/arithmetic/assembly/modes.ts',
     'const found = v128.or(high, deep);',
     'const found = high;',
     'continuous-two-spans-hslm',
@@ -402,5 +402,19 @@ export const deliberateFaults: readonly DeliberateFault[] = [
     'return (x) => unloaded(x) + loadedNow(x) - loadedBefore(x);',
     'return unloaded;',
     'hollow-slab',
+  ),
+  fault(
+    'rows screened as if both thresholds had to be passed',
+    'solver/arithmetic/assembly/screen.ts',
+    'if (high + swing <= up && low - swing >= down) continue;',
+    'if (high + swing <= up || low - swing >= down) continue;',
+    'single-span-bare',
+  ),
+  fault(
+    'static part left out of a row',
+    'solver/arithmetic/assembly/rows.ts',
+    'if (numbers === 0) return;',
+    'if (numbers !== 0) return;',
+    'single-span-bare',
   ),
 ];

@@ -39,8 +39,7 @@ export function sweepTrain(
   onProgress: (fraction: number) => void = () => {},
 ): TrainSweep {
   const missing: MissingEvidence = new Map();
-  const level =
-    state.change && levelDefect(state.change.x, state.change.underTracks, state.sunkTrack?.under(entry));
+  const level = levelUnder(state, entry);
   const prepared =
     entry.kind === 'moving'
       ? entry.consist
@@ -81,6 +80,15 @@ export function sweepTrain(
   }
   onProgress(1);
   return { samples: inOrder(samples), missing, resonances, peaksAt: prepared.peaksAt };
+}
+
+/** Null where nothing has moved, or there is no intact alignment that it could have moved from. */
+function levelUnder(
+  { change, sunkTrack, damageCase }: CaseState,
+  entry: AssessmentModel['trains'][number],
+): LevelDefect | null {
+  if (!change || damageCase.effects.length === 0) return null;
+  return levelDefect(change.x, change.underTracks, sunkTrack?.under(entry));
 }
 
 function inOrder(samples: ReadonlyMap<number, SpeedSample>): SpeedSample[] {

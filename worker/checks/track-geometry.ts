@@ -11,7 +11,7 @@ export const trackGeometry: SafetyCheck = {
   objectives: () => [],
   judge(input) {
     const { level } = input;
-    if (!input.limit || !level || input.state.damageCase.effects.length === 0) return null;
+    if (!input.limit || !level) return null;
     return against(input.limit, input.speedKmh, 1e3 * level.departure, level.at, 'track');
   },
 };

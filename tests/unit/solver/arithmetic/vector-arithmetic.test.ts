@@ -3,6 +3,7 @@ import { describe, expect, it } from 'vitest';
 import type { BlockArithmetic } from '../../../../solver/arithmetic/block-arithmetic.js';
 import { blockSteps, blockWidth, forceSamples } from '../../../../solver/arithmetic/block-size.js';
 import { hasVectors } from '../../../../solver/arithmetic/kernel.js';
+import type { ScreenedRows } from '../../../../solver/arithmetic/row-screen.js';
 import { ScalarArithmetic } from '../../../../solver/arithmetic/scalar-arithmetic.js';
 import { arithmeticFor } from '../../../../solver/arithmetic/vector-arithmetic.js';
 import { seededRandom } from '../../../../solver/random.js';
@@ -19,10 +20,11 @@ function both(
   tables: readonly Float64Array[],
   operation: (arithmetic: BlockArithmetic, filled: (length: number) => Float64Array) => Float64Array,
   seed: number,
+  rows: ScreenedRows = { sets: [], statics: [], setBounds: [] },
 ): [Float64Array, Float64Array] {
   const run = (arithmetic: BlockArithmetic) => {
     const random = seededRandom(seed);
-    arithmetic.begin(tables);
+    arithmetic.begin(tables, rows);
     return operation(arithmetic, (length) => {
       const array = arithmetic.allocate(length);
       for (let k = 0; k < length; k++) array[k] = random();
