@@ -1,5 +1,5 @@
 import { Matrix, solve } from 'ml-matrix';
-import { type SeatLaw, type SeatState, seatEnergy, seatForce, seatSlope, seatState } from './seat-law.js';
+import { type SeatLaw, type SeatState, seatForce, seatSlope, seatState } from './seat-law.js';
 
 /** The fastenings at a deck end did not find their equilibrium within the iterations allowed. */
 export class FasteningConvergenceError extends Error {
@@ -28,7 +28,9 @@ export interface SeatEquilibrium {
 }
 
 const mostIterations = 100;
-const mostHalvings = 40;
+const mostHalvings = 60;
+/** Share of its stiffness that a free seat keeps in the step, so that what no seat holds any more moves to where one does. */
+const leftOfFreeSeat = 1e-6;
 /** Share of the largest force, and N below which there is nothing to balance. */
 const relativeTolerance = 1e-9;
 const smallestTolerance = 1e-6;
@@ -39,8 +41,9 @@ const smallestTolerance = 1e-6;
  *
  *     e = a + G g,   g = k e - N(e).
  *
- * Newton's method on the pieces of the law; a step that does not lower the energy is halved. The energy is convex, so that there is one
- * equilibrium whatever the start (S. Boyd and L. Vandenberghe, Convex Optimization (2004), section 9.5 (mem)).
+ * Newton's method on the pieces of the law, each step as far as the energy falls along it. The energy is convex, so that there is one
+ * equilibrium whatever the start (S. Boyd and L. Vandenberghe, Convex Optimization (2004), section 9.5 (mem)). Its slope along the step
+ * is what is looked at: the energy itself, a difference of large numbers, does not tell two steps apart.
  *
  * @param compliance seats x seats, row by row, of the linear structure
  * @param start of the correction; zero unless given
@@ -71,43 +74,67 @@ export function solveSeats(
       const force = stretch.map((e, s) => seatForce(laws[s]!, e));
       return { stretch, force, correction, iterations };
     }
-    const states = laws.map((law, s) => seatState(law, stretch[s]!));
-    const target = newtonTarget(linear, compliance, laws, states);
-    const before = energy(laws, compliance, correction, stretch);
-    let share = 1;
-    for (let halving = 0; ; halving++) {
-      const next = correction.map((g, s) => g + share * (target[s]! - g));
-      const nextStretch = stretched(linear, compliance, next);
-      // Near the end the energy no longer tells two steps apart; a full step is then right.
-      const lower = energy(laws, compliance, next, nextStretch) <= before + 1e-12 * Math.abs(before);
-      if (lower || halving === mostHalvings) {
-        correction = next;
-        stretch = nextStretch;
-        break;
-      }
-      share /= 2;
-    }
+    const step = newtonStep(compliance, laws, stretch, correction);
+    const stretchStep = stretched(new Float64Array(count), compliance, step);
+    const share = fallingShare((t) => energySlope(laws, stretch, correction, stretchStep, step, t));
+    correction = correction.map((g, s) => g + share * step[s]!);
+    stretch = stretched(linear, compliance, correction);
   }
   throw new FasteningConvergenceError(mostIterations, residual, tolerance);
 }
 
-/** The correction if every seat stayed on its present piece: (I - D G) g = D a + c with g = D e + c on the piece. */
-function newtonTarget(
-  linear: Float64Array,
+/** To the correction with which every seat would be in equilibrium on its present piece: (I - D G) step = k e - N(e) - g, D being k less its slope. */
+function newtonStep(
   compliance: Float64Array,
   laws: readonly SeatLaw[],
-  states: readonly SeatState[],
-): number[] {
+  stretch: Float64Array,
+  correction: Float64Array,
+): Float64Array {
   const count = laws.length;
   const left = Matrix.eye(count);
   const right = Matrix.zeros(count, 1);
   laws.forEach((law, s) => {
-    const softer = law.stiffness - seatSlope(law, states[s]!);
-    const constant = states[s] === 'released' ? law.clampingForce : 0;
-    right.set(s, 0, softer * linear[s]! + constant);
+    const softer = law.stiffness - slopeInStep(law, seatState(law, stretch[s]!));
+    right.set(s, 0, law.stiffness * stretch[s]! - seatForce(law, stretch[s]!) - correction[s]!);
     for (let t = 0; t < count; t++) left.set(s, t, left.get(s, t) - softer * compliance[s * count + t]!);
   });
-  return solve(left, right).to1DArray();
+  return Float64Array.from(solve(left, right).to1DArray());
+}
+
+function slopeInStep(law: SeatLaw, state: SeatState): number {
+  return state === 'released' ? leftOfFreeSeat * law.stiffness : seatSlope(law, state);
+}
+
+/** J, slope of the potential energy at a share of a step: what is out of balance at each seat times the way that the seat goes. */
+function energySlope(
+  laws: readonly SeatLaw[],
+  stretch: Float64Array,
+  correction: Float64Array,
+  stretchStep: Float64Array,
+  step: Float64Array,
+  share: number,
+): number {
+  let sum = 0;
+  for (let s = 0; s < laws.length; s++) {
+    const law = laws[s]!;
+    const e = stretch[s]! + share * stretchStep[s]!;
+    const outOfBalance = seatForce(law, e) - law.stiffness * e + correction[s]! + share * step[s]!;
+    sum += outOfBalance * stretchStep[s]!;
+  }
+  return sum;
+}
+
+/** The whole step where the energy still falls at its end, else the share up to which it falls. */
+function fallingShare(slopeAt: (share: number) => number): number {
+  if (slopeAt(1) <= 0) return 1;
+  let falls = 0;
+  let rises = 1;
+  for (let halving = 0; halving < mostHalvings; halving++) {
+    const middle = (falls + rises) / 2;
+    if (slopeAt(middle) > 0) rises = middle;
+    else falls = middle;
+  }
+  return rises;
 }
 
 function stretched(linear: Float64Array, compliance: Float64Array, correction: Float64Array): Float64Array {
@@ -117,20 +144,4 @@ function stretched(linear: Float64Array, compliance: Float64Array, correction: F
     for (let t = 0; t < count; t++) e += compliance[s * count + t]! * correction[t]!;
     return e;
   });
-}
-
-/** Potential energy above that of the linear structure, of which the equilibrium is the least. */
-function energy(
-  laws: readonly SeatLaw[],
-  compliance: Float64Array,
-  correction: Float64Array,
-  stretch: Float64Array,
-): number {
-  const count = laws.length;
-  let sum = 0;
-  laws.forEach((law, s) => {
-    sum += seatEnergy(law, stretch[s]!) - (law.stiffness * stretch[s]! ** 2) / 2;
-    for (let t = 0; t < count; t++) sum += (correction[s]! * compliance[s * count + t]! * correction[t]!) / 2;
-  });
-  return sum;
 }

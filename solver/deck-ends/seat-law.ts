@@ -31,11 +31,3 @@ export function seatForce(law: SeatLaw, stretch: number): number {
   const state = seatState(law, stretch);
   return state === 'released' ? -law.clampingForce : seatSlope(law, state) * stretch;
 }
-
-/** J: work done on the seat from no stretch on; convex, since the force never falls with the stretch. */
-export function seatEnergy(law: SeatLaw, stretch: number): number {
-  const state = seatState(law, stretch);
-  if (state !== 'released') return (seatSlope(law, state) * stretch * stretch) / 2;
-  const release = -law.clampingForce / law.stiffness;
-  return (law.clampingForce * -release) / 2 - law.clampingForce * (stretch - release);
-}

@@ -107,6 +107,30 @@ describe('the fastenings at a deck end', () => {
     );
   });
 
+  it('hold a panel that rests on nothing else, also where clips that all give way would let it turn', () => {
+    // A rigid panel on four seats a metre apart, pressed down a metre beside the first of them: moments about that one.
+    const places = [0, 1, 2, 3];
+    const law: SeatLaw = { stiffness: 1e8, compressionStiffness: 6e7, clampingForce: 4e3 };
+    const basis = new Matrix(places.map((x) => [1, x]));
+    const flexibility = inverse(basis.transpose().mmul(basis).mul(law.stiffness));
+    const compliance = Float64Array.from(basis.mmul(flexibility).mmul(basis.transpose()).to1DArray());
+    for (const load of [5e3, 12e3, 20e3, 23e3]) {
+      const lowered = basis.mmul(flexibility).mmul(Matrix.columnVector([load, -load]));
+      const { force, stretch } = solveSeats(
+        Float64Array.from(lowered.to1DArray()),
+        compliance,
+        places.map(() => law),
+      );
+      expect(force.reduce((sum, value) => sum + value, 0) / load).toBeCloseTo(1, 6);
+      expect(force.reduce((sum, value, s) => sum + value * places[s]!, 0) / load).toBeCloseTo(-1, 6);
+      force.forEach((value, s) => {
+        expect(value / seatForce(law, stretch[s]!)).toBeCloseTo(1, 6);
+      });
+      if (load > 15e3)
+        expect(force.filter((value) => value === -law.clampingForce).length).toBeGreaterThan(1);
+    }
+  });
+
   it('say so when there is no equilibrium to be found', () => {
     const law: SeatLaw = { stiffness: 1e8, compressionStiffness: 1e8, clampingForce: 1e3 };
     // A structure softer than the fastening itself does not exist: without the seat it would fall.
