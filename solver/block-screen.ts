@@ -4,6 +4,7 @@ import type { ModalBlock } from './modal-block.js';
 import type { WantedRows } from './objective.js';
 import { firstSettled, type HeadPositions } from './row-history.js';
 import { largestSwing, type RowSet } from './row-sets.js';
+import type { SetThresholds } from './set-thresholds.js';
 
 /** Shares of the rows' thresholds that the bound may be loose by, for leaving out weak modes and for leaving out columns. */
 const modeShare = 0.05;
@@ -27,8 +28,7 @@ export class BlockScreen {
   /**
    * @param sets the model's
    * @param wanted rows of each
-   * @param upper of every row of the model, allocated by the block's arithmetic as are `lower` and, of every set, the two others
-   * @param leastUpper smallest of the wanted rows of each set, `greatestLower` their largest lower one
+   * @param upper of every row of the model, allocated by the block's arithmetic as is `lower`
    */
   constructor(
     private readonly block: ModalBlock,
@@ -36,8 +36,7 @@ export class BlockScreen {
     private readonly wanted: readonly WantedRows[],
     upper: Float64Array,
     lower: Float64Array,
-    leastUpper: Float64Array,
-    greatestLower: Float64Array,
+    private readonly thresholds: SetThresholds,
     { stretches }: HeadPositions,
   ) {
     const { arithmetic, departureMost, accelerationMost } = block;
@@ -52,6 +51,7 @@ export class BlockScreen {
     wanted.forEach((rows, set) => {
       members.set(rows.members, this.starts[set]!);
     });
+    const { leastUpper, greatestLower } = thresholds;
     this.setAnswer = {
       ...{ departureMost, accelerationMost, leastUpper, greatestLower, stretches },
       hits: arithmetic.allocateIntegers(sets.length),
@@ -92,18 +92,19 @@ export class BlockScreen {
   }
 
   /** Whether a set that was found is still in question now that thresholds may have risen. */
-  setMayStillExceed(hit: number, leastUpper: number, greatestLower: number): boolean {
-    return this.setAnswer.tops[hit]! > leastUpper || this.setAnswer.bottoms[hit]! < greatestLower;
+  setMayStillExceed(hit: number): boolean {
+    const { hits, tops, bottoms, leastUpper, greatestLower } = this.setAnswer;
+    const index = hits[hit]!;
+    return tops[hit]! > leastUpper[index]! || bottoms[hit]! < greatestLower[index]!;
   }
 
   /**
    * Finds the wanted rows of a set that was found that reach beyond their thresholds: `member`, `from` and `to` of each are good until the
-   * next search.
+   * next search. The bounds are made as loose as a small share of what matters in the rows allows.
    *
-   * @param threshold size that matters in the rows; the bound is made as loose as a small share of this allows
    * @returns how many
    */
-  findRows(setHit: number, threshold: number): number {
+  findRows(setHit: number): number {
     const { answer, block } = this;
     const { arithmetic } = block;
     const index = this.set(setHit);
@@ -116,7 +117,7 @@ export class BlockScreen {
     answer.count = this.wanted[index]!.members.length;
     const found = arithmetic.screenSizes(answer);
     if (found === 0) return 0;
-    if (this.gather(set, threshold)) return arithmetic.screenSamples(answer, found);
+    if (this.gather(set, this.thresholds.typical[index]!)) return arithmetic.screenSamples(answer, found);
     answer.from.fill(firstSettled, 0, found);
     answer.to.fill(blockSteps + firstSettled, 0, found);
     return found;
