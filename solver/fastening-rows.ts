@@ -23,13 +23,13 @@ export function addFasteningRows(
     ({ support, nodes }, index) =>
       nodes.length > 1 || !support.bearing || index === 0 || index === mesh.supports.length - 1,
   );
-  const critical = [
-    ...ends.map(({ gridIndex }) => x[gridIndex]!),
-    ...(viaduct.track?.losses ?? []).flatMap((loss) => [loss.from, loss.to]),
-  ];
+  const edges = (viaduct.track?.losses ?? []).flatMap((loss) => [loss.from, loss.to]);
+  const critical = [...ends.map(({ gridIndex }) => x[gridIndex]!), ...edges];
   const seats = mesh.springs.filter(
     ({ kind, track: of, x: at }) =>
-      kind === 'fastening' && of === track && at >= -near && at <= mesh.length + near,
+      kind === 'fastening' &&
+      of === track &&
+      ((at >= -near && at <= mesh.length + near) || edges.some((edge) => Math.abs(edge - at) <= near)),
   );
   const besidePanelJoint = new Set(
     Array.from(mesh.grid.panelJoints).flatMap((joint) => {

@@ -34,9 +34,10 @@ export function buildGrid(viaduct: Viaduct, { highestFrequency, refinement = 1, 
   const coarse = highestFrequency === 0;
   const points = new PointList();
   const supports: number[] = [0];
-  const approach = viaduct.track ? approachLength(viaduct.track) : 0;
+  const length = viaduct.spans.reduce((sum, span) => sum + spanLength(span), 0);
+  const approach = viaduct.track ? approachLength(viaduct.track, length) : 0;
   let start = 0;
-  if (viaduct.track) addApproach(points, viaduct.track, -approach, -1, refinement);
+  if (viaduct.track) addApproach(points, viaduct.track, 0, approach, -1, refinement);
   for (const span of viaduct.spans) {
     const length = spanLength(span);
     const longest = coarse
@@ -50,7 +51,7 @@ export function buildGrid(viaduct: Viaduct, { highestFrequency, refinement = 1, 
     start += length;
     supports.push(start);
   }
-  if (viaduct.track) addApproach(points, viaduct.track, start, 1, refinement);
+  if (viaduct.track) addApproach(points, viaduct.track, start, approach, 1, refinement);
   points.addAll(supports);
   viaduct.spans.forEach(({ segments }, span) => {
     let change = supports[span]!;
@@ -224,29 +225,31 @@ function nearestOdd(count: number): number {
 
 /**
  * Ten characteristic lengths (4 EI / k)^(1/4) of the stiffer layer on its bedding: what happens beyond is damped by e^-10
- * before it reaches the deck (Winkler beam, any text on beams on elastic foundation).
+ * before it reaches the deck (Winkler beam, any text on beams on elastic foundation). Where bedding or fastenings are lost beyond the ends of
+ * the deck, that stretch and as much beyond it stand on the inner half, where wheels press with all of their weight.
  */
-function approachLength(track: Track): number {
+function approachLength(track: Track, deckLength: number): number {
   const perLength = track.fastening.stiffness / track.fastening.spacing;
   let characteristic = ((4 * track.rail.flexuralRigidity) / perLength) ** 0.25;
   if (track.slab && track.bedding) {
     const both = track.slab.flexuralRigidity + track.rail.flexuralRigidity;
     characteristic = Math.max(characteristic, ((4 * both) / track.bedding.stiffnessPerLength) ** 0.25);
   }
-  const seats = Math.ceil((10 * characteristic) / track.fastening.spacing);
+  const lost = track.losses.reduce((most, { from, to }) => Math.max(most, -from, to - deckLength), 0);
+  const beyond = lost > 0 ? 2 * (lost + 10 * characteristic) : 0;
+  const seats = Math.ceil(Math.max(10 * characteristic, beyond) / track.fastening.spacing);
   return seats * track.fastening.spacing;
 }
 
 function addApproach(
   points: PointList,
   track: Track,
-  from: number,
+  near: number,
+  length: number,
   direction: 1 | -1,
   refinement: number,
 ): void {
   const spacing = track.fastening.spacing;
-  const length = approachLength(track);
-  const near = direction === 1 ? from : from + length;
   const count = Math.round(length / spacing);
   for (let seat = 0; seat < count; seat++) {
     const position = near + direction * (seat + 0.5) * spacing;

@@ -50,8 +50,6 @@ function recommendationsOf(model: AssessmentModel, one: CaseResult): Recommendat
   const classes = [...new Set(one.trains.map((train) => train.class))];
   return classes.map((name) => {
     const worst = one.trains.filter((train) => train.class === name).reduce(slower);
-    const positions = supportPositions(model.viaduct);
-    const start = model.startChainageKm;
     return {
       damage_case: one.damage_case,
       class: name,
@@ -60,11 +58,26 @@ function recommendationsOf(model: AssessmentModel, one: CaseResult): Recommendat
       comfort_speed_kmh: leastComfort(one.trains.filter((train) => train.class === name)),
       governing: worst.governing,
       governing_train: worst.train,
-      from_chainage_km: start,
-      to_chainage_km: start === null ? null : start + positions[positions.length - 1]! / 1e3,
+      ...stretchOf(model, one.damage_case),
       reason: worst.reason,
     };
   });
+}
+
+/** The deck, and the track beyond its ends as far as the case has lost bedding or fastenings there. */
+function stretchOf(
+  { viaduct, startChainageKm: start, damageCases }: AssessmentModel,
+  id: string,
+): Pick<Recommendation, 'from_chainage_km' | 'to_chainage_km'> {
+  if (start === null) return { from_chainage_km: null, to_chainage_km: null };
+  let from = 0;
+  let to = supportPositions(viaduct).at(-1)!;
+  for (const effect of damageCases.find((one) => one.id === id)?.effects ?? []) {
+    if (effect.kind !== 'bedding-loss' && effect.kind !== 'fastening-loss') continue;
+    from = Math.min(from, effect.from);
+    to = Math.max(to, effect.to);
+  }
+  return { from_chainage_km: start + from / 1e3, to_chainage_km: start + to / 1e3 };
 }
 
 /** The least comfort speed of those trains whose comfort was judged; null where none was, or where one passes at no speed. */

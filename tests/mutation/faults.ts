@@ -399,8 +399,8 @@ export const deliberateFaults: readonly DeliberateFault[] = [
   fault(
     'dip under the wheels left out',
     'worker/assess/sunk-track.ts',
-    'return (x) => unloaded(x) + loadedNow(x) - loadedBefore(x);',
-    'return unloaded;',
+    'depthAt: (x) => unloaded(x) + loadedNow(x) - loadedBefore(x),',
+    'depthAt: unloaded,',
     'hollow-slab',
   ),
   fault(

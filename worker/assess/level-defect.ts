@@ -2,12 +2,13 @@
 export interface LevelDefect {
   /** m, largest departure from a chord of the track over the wavelengths of longitudinal level. */
   readonly departure: number;
-  /** m, on the deck. */
+  /** m, beyond the ends of the deck too. */
   readonly at: number;
 }
 
 /** m: the ends of the range D1 of EN 13848-5 (mem). A chord of the longest wave sees every shorter one. */
 const chords = [3, 5, 10, 15, 20, 25];
+const longestChord = 25;
 /** m, of the track beyond the abutments. */
 const spacing = 0.5;
 
@@ -16,21 +17,27 @@ const spacing = 0.5;
  *
  * @param x ascending from 0 to the end of the deck; a support may come twice, as the end of one deck and the beginning of the next
  * @param decks how far the deck has gone down at x, under each track
- * @param sunk by how much more than before the rail lies below its place on the deck, at any x; nowhere, unless given
+ * @param sunk where the rail lies further below its place on deck or ground than before; nowhere, unless given
  */
 export function levelDefect(
   x: Float64Array,
   decks: readonly Float64Array[],
-  sunk?: (x: number) => number,
+  sunk: SunkRail | null = null,
 ): LevelDefect {
-  const length = x[x.length - 1]!;
-  const worst = decks
+  return decks
     .map((deck) => {
-      const profile = beyondAbutments(x, deck);
-      return worstChordDeparture(sunk ? withSunkTrack(profile, sunk) : profile);
+      const profile = beyondAbutments(x, deck, longestChord + (sunk?.beyondDeck ?? 0));
+      return worstChordDeparture(sunk ? withSunkTrack(profile, sunk.depthAt) : profile);
     })
     .reduce((a, b) => (b.departure > a.departure ? b : a));
-  return { departure: worst.departure, at: Math.min(Math.max(worst.at, 0), length) };
+}
+
+/** By how much more than before the rail lies below its place. */
+export interface SunkRail {
+  /** m at any x. */
+  readonly depthAt: (x: number) => number;
+  /** m: how far beyond the ends of the deck. */
+  readonly beyondDeck: number;
 }
 
 interface Profile {
@@ -38,11 +45,11 @@ interface Profile {
   readonly level: readonly number[];
 }
 
-/** The unmoved ground beyond the abutments, for one longest chord. */
-function beyondAbutments(x: Float64Array, deck: Float64Array): Profile {
+/** The unmoved ground beyond the abutments, as far as asked for. */
+function beyondAbutments(x: Float64Array, deck: Float64Array, reach: number): Profile {
   const length = x[x.length - 1]!;
   const outside: number[] = [];
-  for (let at = spacing; at <= 25; at += spacing) outside.push(at);
+  for (let at = spacing; at <= reach; at += spacing) outside.push(at);
   const before = outside.map((at) => -at).reverse();
   const after = outside.map((at) => length + at);
   return {
@@ -52,11 +59,11 @@ function beyondAbutments(x: Float64Array, deck: Float64Array): Profile {
 }
 
 /** One more point between any two, since the track may sink within less than the deck bends. */
-function withSunkTrack({ x, level }: Profile, sunk: (x: number) => number): Profile {
+function withSunkTrack({ x, level }: Profile, depthAt: SunkRail['depthAt']): Profile {
   const finer: { x: number[]; level: number[] } = { x: [], level: [] };
   const add = (at: number, deck: number) => {
     finer.x.push(at);
-    finer.level.push(deck + sunk(at));
+    finer.level.push(deck + depthAt(at));
   };
   x.forEach((at, i) => {
     add(at, level[i]!);

@@ -1,4 +1,5 @@
 import type { AssessmentModel } from '../../scenarios/assessment-model.js';
+import { spanLength } from '../../solver/grid.js';
 import type { Viaduct } from '../../solver/model.js';
 import {
   type RailInfluence,
@@ -8,13 +9,14 @@ import {
   waveOnFoundation,
 } from '../../solver/rail-influence.js';
 import { railSag } from '../../solver/track-sag.js';
+import type { SunkRail } from './level-defect.js';
 
-/** By how much more than before the rail lies below its place on the deck where fastenings and bedding are lost: m at any x. */
+/** The rail where fastenings and bedding are lost. */
 export interface SunkTrack {
-  /** Without a train. */
+  /** By how much more than before it lies below its place on deck or ground without a train: m at any x. */
   readonly unloaded: (x: number) => number;
-  /** Under the wheels of a train that stands at x, its own weight included. */
-  readonly under: (entry: AssessmentModel['trains'][number]) => (x: number) => number;
+  /** The same under the wheels of a train that stands at x, and under its own weight. */
+  readonly under: (entry: AssessmentModel['trains'][number]) => SunkRail;
 }
 
 /** Null where they are as built. */
@@ -24,6 +26,9 @@ export function sunkTrack(damaged: Viaduct, intact: Viaduct): SunkTrack | null {
   const before = railSag(intact);
   const unloaded = (x: number) => now(x) - before(x);
   const reach = waveOnFoundation(damaged.track);
+  const length = damaged.spans.reduce((sum, span) => sum + spanLength(span), 0);
+  const beyondDeck =
+    reach + damaged.track.losses.reduce((most, { from, to }) => Math.max(most, -from, to - length), 0);
   const stretches = damaged.track.losses.map(({ from, to }) => ({ from: from - reach, to: to + reach }));
   let rails: { readonly now: RailInfluence; readonly before: RailInfluence } | null = null;
   return {
@@ -31,7 +36,7 @@ export function sunkTrack(damaged: Viaduct, intact: Viaduct): SunkTrack | null {
     under(entry) {
       rails ??= { now: railInfluence(damaged, stretches), before: railInfluence(intact, stretches) };
       const [loadedNow, loadedBefore] = [underLoad(rails.now, entry), underLoad(rails.before, entry)];
-      return (x) => unloaded(x) + loadedNow(x) - loadedBefore(x);
+      return { depthAt: (x) => unloaded(x) + loadedNow(x) - loadedBefore(x), beyondDeck };
     },
   };
 }

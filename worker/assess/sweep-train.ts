@@ -88,7 +88,7 @@ function levelUnder(
   entry: AssessmentModel['trains'][number],
 ): LevelDefect | null {
   if (!change || damageCase.effects.length === 0) return null;
-  return levelDefect(change.x, change.underTracks, sunkTrack?.under(entry));
+  return levelDefect(change.x, change.underTracks, sunkTrack?.under(entry) ?? null);
 }
 
 function inOrder(samples: ReadonlyMap<number, SpeedSample>): SpeedSample[] {

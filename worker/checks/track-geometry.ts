@@ -1,3 +1,5 @@
+import { spanLength } from '../../solver/grid.js';
+import type { CaseState } from '../assess/case-state.js';
 import { against, type SafetyCheck } from './check.js';
 
 /**
@@ -12,6 +14,20 @@ export const trackGeometry: SafetyCheck = {
   judge(input) {
     const { level } = input;
     if (!input.limit || !level) return null;
-    return against(input.limit, input.speedKmh, 1e3 * level.departure, level.at, 'track');
+    return against(
+      input.limit,
+      input.speedKmh,
+      1e3 * level.departure,
+      level.at,
+      place(level.at, input.state),
+    );
   },
 };
+
+/** The track on deck or approach. */
+function place(at: number, { viaduct: { spans, supports } }: CaseState): string {
+  const length = spans.reduce((sum, span) => sum + spanLength(span), 0);
+  if (at < 0) return `track ${(-at).toFixed(1)} m before support ${supports[0]!.id}`;
+  if (at > length) return `track ${(at - length).toFixed(1)} m beyond support ${supports.at(-1)!.id}`;
+  return 'track';
+}

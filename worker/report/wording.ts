@@ -69,5 +69,8 @@ export function caseName(damageCase: {
 /** A stretch of line by chainage; null where the scenario gives none. */
 export function stretchWords(fromKm: number | null, toKm: number | null): readonly [string, string] | null {
   if (fromKm === null || toKm === null) return null;
-  return [`km ${fromKm.toFixed(3)}`, `to km ${toKm.toFixed(3)}`];
+  // Whole metres, never shorter than the stretch.
+  const from = Math.floor(1e3 * fromKm + 1e-6) / 1e3;
+  const to = Math.ceil(1e3 * toKm - 1e-6) / 1e3;
+  return [`km ${from.toFixed(3)}`, `to km ${to.toFixed(3)}`];
 }

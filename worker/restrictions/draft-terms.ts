@@ -19,7 +19,7 @@ export interface DraftRequest {
 
 /**
  * Terms of a restriction from a finished assessment: never a higher speed than recommended, never a shorter stretch than the
- * deck, and nothing but a closure where the assessment found no safe speed or lacked the evidence for one.
+ * deck and what is damaged beyond it, and nothing but a closure where the assessment found no safe speed or lacked the evidence for one.
  *
  * @param predecessor restriction to be superseded, in force now
  * @throws RestrictionRefusal
@@ -114,7 +114,7 @@ function stretchOf(
   if ((deckFrom !== null && from > deckFrom) || (deckTo !== null && to < deckTo)) {
     throw new RestrictionRefusal(
       'chainage-too-short',
-      `The stretch must reach from ${deckFrom} to ${deckTo} km at least, the ends of the deck.`,
+      `The stretch must reach from ${deckFrom} to ${deckTo} km at least, the ends of the deck or of what is damaged beyond them.`,
     );
   }
   return { from_chainage_km: from, to_chainage_km: to };

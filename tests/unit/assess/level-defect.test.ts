@@ -4,9 +4,15 @@ import { levelDefect } from '../../../worker/assess/level-defect.js';
 const x = Float64Array.from({ length: 201 }, (_, i) => i / 2);
 const level = new Float64Array(x.length);
 
+const sunk = (depthAt: (x: number) => number, beyondDeck = 0) => ({ depthAt, beyondDeck });
+
 describe('a defect of longitudinal level', () => {
   it('is how far a short stretch of track has sunk below the track beside it', () => {
-    const defect = levelDefect(x, [level], (at) => (at > 50 && at < 58 ? 0.012 : 0));
+    const defect = levelDefect(
+      x,
+      [level],
+      sunk((at) => (at > 50 && at < 58 ? 0.012 : 0)),
+    );
     expect(defect.departure).toBeCloseTo(0.012, 9);
     expect(defect.at).toBeGreaterThan(50);
     expect(defect.at).toBeLessThan(58);
@@ -14,13 +20,31 @@ describe('a defect of longitudinal level', () => {
 
   it('sees a dip narrower than the points of the deck are apart', () => {
     const dip = (at: number) => Math.max(0, 0.01 - 0.05 * Math.abs(at - 50.25));
-    expect(levelDefect(x, [level], dip).departure).toBeCloseTo(0.01, 9);
+    expect(levelDefect(x, [level], sunk(dip)).departure).toBeCloseTo(0.01, 9);
+  });
+
+  it('is seen before and beyond the deck as far as the track has sunk there', () => {
+    for (const place of [-70, 170]) {
+      const defect = levelDefect(
+        x,
+        [level],
+        sunk((at) => (Math.abs(at - place) < 4 ? 0.02 : 0), 80),
+      );
+      expect(defect.departure).toBeCloseTo(0.02, 9);
+      expect(Math.abs(defect.at - place)).toBeLessThan(4);
+    }
   });
 
   it('adds the sunk track to the moved deck and takes the worst track', () => {
     const bent = x.map((at) => 0.004 * Math.sin((Math.PI * at) / 10) ** 2);
     const one = levelDefect(x, [bent]).departure;
-    expect(levelDefect(x, [level, bent], (at) => (at === 55 ? 0.003 : 0)).departure).toBeGreaterThan(one);
+    expect(
+      levelDefect(
+        x,
+        [level, bent],
+        sunk((at) => (at === 55 ? 0.003 : 0)),
+      ).departure,
+    ).toBeGreaterThan(one);
     expect(levelDefect(x, [level, bent]).departure).toBe(one);
   });
 });

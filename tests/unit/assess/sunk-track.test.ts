@@ -8,11 +8,17 @@ const lost = (id: string, to_m: number, fraction: number) => ({
   effects: [{ kind: 'bedding-loss', from_m: 26, to_m, fraction }],
 });
 
+const onApproach = {
+  id: 'approach',
+  effects: [{ kind: 'bedding-loss', from_m: -70.4, to_m: -60.4, fraction: 1 }],
+};
+
 let result: Result;
 
 beforeAll(() => {
   result = assess(
     smallScenario(2, {
+      line: { speed_kmh: 160, start_chainage_km: 7 },
       resistance: amplyResistant(2),
       track: {
         rail: { mass_kg_per_m: 120, flexural_rigidity_N_m2: 12.76e6 },
@@ -25,7 +31,7 @@ beforeAll(() => {
         { id: 'heavy', class: 'freight', axles: cars(225) },
         { load_model: 'LM71' },
       ],
-      damage_cases: [lost('short', 32, 1), lost('long', 36, 1), lost('soft', 36, 0.3)],
+      damage_cases: [lost('short', 32, 1), lost('long', 36, 1), lost('soft', 36, 0.3), onApproach],
     }),
   );
 }, 120_000);
@@ -60,6 +66,22 @@ describe('the level of a track that has lost its bedding', () => {
     const { at_m } = level(of('long', 'heavy'))!;
     expect(at_m!).toBeGreaterThan(29);
     expect(at_m!).toBeLessThan(33);
+  });
+
+  it('is judged on the approaches as well, and the restriction reaches as far', () => {
+    const beside = of('approach', 'heavy');
+    expect(level(beside)!.value! / level(of('long', 'heavy'))!.value!).toBeCloseTo(1, 1);
+    expect(level(beside)!.at_m!).toBeLessThan(-62);
+    expect(level(beside)!.where).toMatch(/^track 6\d\.\d m before support S0$/);
+    expect(beside.permitted_speed_kmh).toBe(of('long', 'heavy').permitted_speed_kmh);
+    for (const [damageCase, from] of [
+      ['approach', 6.9296],
+      ['long', 7],
+    ] as const) {
+      const given = result.recommendations.find((one) => one.damage_case === damageCase)!;
+      expect(given.from_chainage_km!).toBeCloseTo(from, 9);
+      expect(given.to_chainage_km!).toBeCloseTo(7.06, 9);
+    }
   });
 
   it('is hardly changed by bedding that has become a little softer', () => {

@@ -382,7 +382,8 @@ function effectFile(
   const total = spans.reduce((sum, { length_m }) => sum + length_m, 0);
   const stretch = (whole: number) => {
     const start = Number((from * whole).toFixed(3));
-    return { from_m: start, to_m: Number(Math.min(whole, start + Math.max(0.1, length * whole)).toFixed(3)) };
+    const end = Math.min(whole, start + Math.max(0.1, length * whole));
+    return { from_m: start, to_m: Math.floor(1000 * end) / 1000 };
   };
   switch (kind) {
     case 'support-stiffness-loss':
