@@ -5,7 +5,7 @@ import type { Consist } from './consist.js';
 import { CoupledRun, risingDistance } from './coupled-run.js';
 import { type Ride, RideRecorder } from './ride.js';
 import { RowBlock } from './row-block.js';
-import type { RowInfluences } from './row-influence.js';
+import type { TrainInfluence } from './row-influence.js';
 import type { RunningLine } from './running-line.js';
 import type { VehicleSystem } from './vehicle-system.js';
 
@@ -58,7 +58,7 @@ export function profileMargin(system: VehicleSystem, highestSpeed: number, train
  */
 export function runCoupledPassage(
   model: DynamicModel,
-  influences: readonly (RowInfluences | null)[],
+  influence: TrainInfluence,
   line: RunningLine,
   consist: Consist,
   system: VehicleSystem,
@@ -73,7 +73,7 @@ export function runCoupledPassage(
   const run = new CoupledRun(model, line, consist, system, speed, timeStep, -before);
   const { objectives, atLeast } = options;
   const thresholds = objectives ? new ObjectiveThresholds(objectives, atLeast) : null;
-  const rows = new RowBlock(model, influences, consist, thresholds);
+  const rows = new RowBlock(model, influence, consist, thresholds);
   const ride = new RideRecorder(consist, system, timeStep, line.step);
   const last = consist.wheels.length - 1;
   const end = line.count - 1;

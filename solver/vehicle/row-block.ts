@@ -1,4 +1,6 @@
-import { contract } from '../arithmetic/contract.js';
+import type { BlockArithmetic } from '../arithmetic/block-arithmetic.js';
+import type { RowScreen } from '../arithmetic/row-screen.js';
+import { arithmeticFor } from '../arithmetic/vector-arithmetic.js';
 import type { DynamicModel } from '../dynamic-model.js';
 import type { ObjectiveThresholds } from '../objective.js';
 import type { Peaks } from '../peaks.js';
@@ -7,11 +9,12 @@ import { isAbove, isBelow } from '../ties.js';
 import type { Consist } from './consist.js';
 import type { CoupledRun } from './coupled-run.js';
 import {
+  cellOf,
   interpolated,
   mostOfTrain,
   mostWithin,
   type RowInfluence,
-  type RowInfluences,
+  type TrainInfluence,
 } from './row-influence.js';
 
 const blockLength = 64;
@@ -19,6 +22,8 @@ const blockLength = 64;
 const seam = 2;
 /** Wheels whose change of force moves a row by less than this share of its static peak, all together, are left out. */
 const negligible = 1e-3;
+/** The modes come from the coupled run, not from tables of forces. */
+const noForces = [new Float64Array(1)];
 
 /**
  * Peaks of all rows of a coupled run: static influence of the static wheel loads and of what the forces differ from them, plus the modes' departure from statics
@@ -28,7 +33,9 @@ const negligible = 1e-3;
 export class RowBlock {
   readonly peaks: Peaks;
   private readonly model: DynamicModel;
-  private readonly influences: readonly (RowInfluences | null)[];
+  private readonly influence: TrainInfluence;
+  private readonly arithmetic: BlockArithmetic;
+  private readonly screen: RowScreen;
   private readonly loads: Float64Array;
   private readonly thresholds: ObjectiveThresholds | null;
   private readonly upper: Float64Array;
@@ -42,8 +49,8 @@ export class RowBlock {
   private readonly surplus: Float64Array;
   private readonly places: Float64Array;
   private readonly surplusMost: Float64Array;
-  private readonly history = new Float64Array(blockLength);
-  private readonly moving = new Float64Array(blockLength);
+  private readonly history: Float64Array;
+  private readonly moving: Float64Array;
   private readonly smooth: readonly boolean[];
   private readonly freeModes: FreeModes;
   private surplusSum = 0;
@@ -56,7 +63,7 @@ export class RowBlock {
   /** @param thresholds what the peaks are wanted for; null: every peak of every row */
   constructor(
     model: DynamicModel,
-    influences: readonly (RowInfluences | null)[],
+    influence: TrainInfluence,
     consist: Consist,
     thresholds: ObjectiveThresholds | null,
   ) {
@@ -64,7 +71,10 @@ export class RowBlock {
     const modes = model.modes.shapes.length;
     this.model = model;
     this.thresholds = thresholds;
-    this.influences = influences;
+    this.influence = influence;
+    const arithmetic = arithmeticFor(modes);
+    arithmetic.begin(noForces, influence.screened);
+    this.arithmetic = arithmetic;
     this.loads = Float64Array.from(consist.wheels, ({ load }) => load);
     this.peaks = {
       largest: new Float64Array(model.rows.length),
@@ -72,10 +82,13 @@ export class RowBlock {
     };
     this.upper = this.thresholds?.upper ?? this.peaks.largest;
     this.lower = this.thresholds?.lower ?? this.peaks.smallest;
-    this.departure = new Float64Array(modes * blockLength);
-    this.acceleration = new Float64Array(modes * blockLength);
-    this.departureMost = new Float64Array(modes);
-    this.accelerationMost = new Float64Array(modes);
+    this.history = arithmetic.allocate(blockLength);
+    this.moving = arithmetic.allocate(blockLength);
+    this.departure = arithmetic.allocate(modes * blockLength);
+    this.acceleration = arithmetic.allocate(modes * blockLength);
+    this.departureMost = arithmetic.allocate(modes);
+    this.accelerationMost = arithmetic.allocate(modes);
+    this.screen = screenOf(model.rowSets, model.rows.length, this.departureMost, arithmetic);
     this.surplus = new Float64Array(wheels * blockLength);
     this.places = new Float64Array(wheels * blockLength).fill(-1);
     this.surplusMost = new Float64Array(wheels);
@@ -104,12 +117,15 @@ export class RowBlock {
   /** Evaluates what is in the block. */
   evaluate(): void {
     this.takeMost();
-    for (const set of this.model.rowSets) {
+    for (let index = 0; index < this.model.rowSets.length; index++) {
+      const set = this.model.rowSets[index]!;
       const modalMost = set.acceleration ? this.accelerationMost : this.departureMost;
       this.thresholds?.refresh(set.rows);
       if (set.acceleration && this.cannotRise(set, modalMost)) continue;
-      for (let i = 0; i < set.rows.length; i++) {
-        const influences = this.influences[set.rows[i]!] ?? null;
+      const found = this.findRows(index, modalMost);
+      for (let hit = 0; hit < found; hit++) {
+        const i = this.screen.hits[hit]!;
+        const influences = this.influence.rows[set.rows[i]!] ?? null;
         const alike = influences?.largest === influences?.smallest;
         const swing = swingOf(set, i, modalMost);
         let grew = this.examine(set, i, influences?.largest ?? null, swing, alike ? 0 : 1);
@@ -118,6 +134,25 @@ export class RowBlock {
       }
     }
     this.keepSeam();
+  }
+
+  /** Rows of a set that static train, modes and the change of the wheels' forces could carry past their thresholds, by quick bounds. */
+  private findRows(index: number, modalMost: Float64Array): number {
+    const { screen, places, columns, surplusSum, upper, lower } = this;
+    const { lineMost } = this.influence;
+    const { rows } = this.model.rowSets[index]!;
+    for (let i = 0; i < rows.length; i++) {
+      const row = rows[i]!;
+      const widest = surplusSum * lineMost[row]!;
+      screen.upper[row] = upper[row]! - widest;
+      screen.lower[row] = lower[row]! + widest;
+    }
+    screen.stretches[0] = cellOf(places[0]!);
+    screen.stretches[1] = cellOf(places[columns - 1]!);
+    screen.set = index;
+    screen.count = rows.length;
+    screen.most = modalMost;
+    return this.arithmetic.screenSizes(screen);
   }
 
   /**
@@ -168,7 +203,17 @@ export class RowBlock {
   private addModes({ values, modes, acceleration }: RowSet, member: number): void {
     const { columns, history, moving } = this;
     const modal = acceleration ? this.acceleration : this.departure;
-    contract(values, member * modes.length, modes, modes.length, modal, blockLength, moving, 0, columns);
+    this.arithmetic.contract(
+      values,
+      member * modes.length,
+      modes,
+      modes.length,
+      modal,
+      blockLength,
+      moving,
+      0,
+      columns,
+    );
     for (let b = 0; b < columns; b++) history[b]! += moving[b]!;
   }
 
@@ -289,6 +334,34 @@ export class RowBlock {
     }
     this.columns = seam;
   }
+}
+
+/** Asks about all rows of a set, on their own bounds alone. */
+function screenOf(
+  sets: readonly RowSet[],
+  rowCount: number,
+  most: Float64Array,
+  arithmetic: BlockArithmetic,
+): RowScreen {
+  const largest = sets.reduce((count, { rows }) => Math.max(count, rows.length), 0);
+  const members = arithmetic.allocateIntegers(largest);
+  for (let member = 0; member < largest; member++) members[member] = member;
+  const nothing = new Float64Array(0);
+  const none = new Int32Array(0);
+  return {
+    ...{ set: 0, members, first: 0, count: 0, most },
+    upper: arithmetic.allocate(rowCount),
+    lower: arithmetic.allocate(rowCount),
+    ...{ setHigh: Number.POSITIVE_INFINITY, setLow: Number.NEGATIVE_INFINITY },
+    stretches: arithmetic.allocateIntegers(2),
+    ...{ chosen: none, chosenCount: 0, samples: nothing, columns: 0, stride: 0, firstColumn: 0, slack: 0 },
+    ...{ history: nothing, from: none, to: none },
+    hits: arithmetic.allocateIntegers(largest),
+    highs: arithmetic.allocate(largest),
+    lows: arithmetic.allocate(largest),
+    tops: arithmetic.allocate(largest),
+    bottoms: arithmetic.allocate(largest),
+  };
 }
 
 function mostOf(values: Float64Array, columns: number, most: Float64Array): void {

@@ -1,8 +1,9 @@
+import type { ScreenedRows } from '../arithmetic/row-screen.js';
 import type { DynamicModel } from '../dynamic-model.js';
 import { heldInfluence } from '../influence-jumps.js';
 import { type LineSamples, largestSize, reversedLine, wholeLine } from '../line-samples.js';
 import { superposeAxles } from '../superpose.js';
-import { boundsOf, type Direction } from '../train-tables.js';
+import { boundsOf, type Direction, type PositionTable } from '../train-tables.js';
 import type { Consist } from './consist.js';
 
 /** Samples per cell of the coarse bounds of influence lines. */
@@ -32,12 +33,21 @@ export interface RowInfluences {
   readonly smallest: RowInfluence;
 }
 
-/** Per row; null for accelerations, which have no static part. Shared by all speeds of a train in one direction. */
+/** What a train in one direction does to every row, shared by all speeds. */
+export interface TrainInfluence {
+  /** Per row; null for accelerations, which have no static part. */
+  readonly rows: readonly (RowInfluences | null)[];
+  /** For the first look at the rows: the bounds of their largest and smallest values under the static train, in cells. */
+  readonly screened: ScreenedRows;
+  /** Largest size of each row's influence lines. */
+  readonly lineMost: Float64Array;
+}
+
 export function buildRowInfluence(
   model: DynamicModel,
   consist: Consist,
   direction: Direction,
-): readonly (RowInfluences | null)[] {
+): TrainInfluence {
   const shifts = Float64Array.from(consist.wheels, ({ position }) => position / model.line.step);
   const loads = Float64Array.from(consist.wheels, ({ load }) => load);
   const { count } = model.line;
@@ -53,19 +63,40 @@ export function buildRowInfluence(
       trainBounds: boundsOf(train, cellLength),
     };
   };
-  return model.influenceLines.map((influence) => {
+  const rows = model.influenceLines.map((influence): RowInfluences | null => {
     if (!influence) return null;
     const largest = tabulated(heldInfluence(influence, 1));
     if (influence.jumps.length === 0) return { largest, smallest: largest };
     return { largest, smallest: tabulated(heldInfluence(influence, -1)) };
   });
+  return {
+    rows,
+    screened: {
+      sets: model.rowSets,
+      statics: rows.map((row) => row && boundsOfBoth(row)),
+      setBounds: model.rowSets.map(() => null),
+    },
+    lineMost: Float64Array.from(rows, (row) =>
+      row ? Math.max(row.largest.lineMost, row.smallest.lineMost) : 0,
+    ),
+  };
 }
+
+/** The highs of what makes a row large, the lows of what makes it small. */
+function boundsOfBoth({ largest, smallest }: RowInfluences): PositionTable {
+  const { highs } = largest.trainBounds;
+  const { lows } = smallest.trainBounds;
+  return { first: 0, firstStretch: 0, values: new Float64Array(0), highs, lows, crossings: null };
+}
+
+/** Cell of a sample number. */
+export const cellOf = (sample: number): number => Math.floor(sample / cellLength);
 
 /** Largest (sign 1) or smallest (sign -1) value over a range of sample numbers; 0 beyond the samples. */
 export function mostWithin(bounds: CellBounds, from: number, to: number, sign: 1 | -1): number {
   const extremes = sign > 0 ? bounds.highs : bounds.lows;
-  const first = Math.floor(from / cellLength);
-  const last = Math.floor(to / cellLength);
+  const first = cellOf(from);
+  const last = cellOf(to);
   let most = first < 0 || last >= extremes.length ? 0 : Number.NEGATIVE_INFINITY;
   for (let cell = Math.max(0, first); cell <= last && cell < extremes.length; cell++) {
     const value = sign * extremes[cell]!;

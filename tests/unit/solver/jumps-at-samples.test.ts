@@ -48,7 +48,7 @@ describe('loads that stand at samples of the line', () => {
   });
 
   it('as vehicles have one influence for the largest and one for the smallest value of what jumps, and one for what does not', () => {
-    const influences = buildRowInfluence(model, buildConsist([car, car]), 'forward');
+    const { rows: influences } = buildRowInfluence(model, buildConsist([car, car]), 'forward');
     const { largest, smallest } = influences[endReaction]!;
     expect(largest.train.every((value, k) => value >= smallest.train[k]!)).toBe(true);
     expect(Math.max(...largest.train)).toBeGreaterThan(Math.max(...smallest.train));
