@@ -103,6 +103,17 @@ export interface Kernel {
     from: number,
     to: number,
   ): number;
+  updateContactModes(
+    shapes: number,
+    forces: number,
+    predicted: number,
+    follows: number,
+    modalForces: number,
+    coordinates: number,
+    deflections: number,
+    wheels: number,
+    modes: number,
+  ): void;
   project(candidate: number, mass: number, basis: number, count: number, stride: number): number;
   combine(target: number, basis: number, weights: number, count: number, stride: number): void;
   solvePairs(

@@ -1,3 +1,4 @@
+import { type ContactModes, contactModes } from '../arithmetic/contact-modes.js';
 import type { DynamicModel } from '../dynamic-model.js';
 import type { Consist } from './consist.js';
 import { ImplicitStep } from './implicit-step.js';
@@ -66,9 +67,7 @@ export class CoupledRun {
   private readonly hertz: Float64Array;
   private readonly travel: number;
   private readonly tolerance: number;
-  private readonly predicted: Float64Array;
   private readonly start: Float64Array;
-  private readonly shapes: Float64Array;
   private readonly onLine: Uint8Array;
   private readonly compliance: Float64Array;
   /** Sinking at the end of the step, and what of it the force at the end of the step does not change. */
@@ -117,9 +116,7 @@ export class CoupledRun {
     this.coordinates = new Float64Array(modeCount);
     this.velocities = new Float64Array(modeCount);
     this.modalForces = new Float64Array(modeCount);
-    this.predicted = new Float64Array(modeCount);
     this.start = new Float64Array(modeCount);
-    this.shapes = new Float64Array(wheels * modeCount);
     this.loads = Float64Array.from(consist.wheels, ({ load }) => load);
     this.hertz = Float64Array.from(consist.wheels, ({ stiffness }) => 1 / stiffness);
     this.contactForces = Float64Array.from(this.loads);
@@ -146,18 +143,19 @@ export class CoupledRun {
   step(): void {
     for (const component of this.components) component.predict();
     this.start.set(this.modalForces);
-    this.moveWheels();
-    this.predictModes();
+    const modes = contactModes(this.coordinates.length, this.positions.length);
+    this.moveWheels(modes);
+    this.predictModes(modes);
     let change = 0;
     for (this.iterations = 1; this.iterations <= mostIterations; this.iterations++) {
-      this.updateModes();
-      change = this.updateForces();
+      this.updateModes(modes);
+      change = this.updateForces(modes);
       if (change <= this.tolerance) break;
     }
     if (!(change <= this.tolerance))
       throw new ContactConvergenceError(mostIterations, change, this.tolerance);
-    this.updateModes();
-    this.finishModes();
+    this.updateModes(modes);
+    this.finishModes(modes);
     for (const component of this.components) component.correct(this.surplus);
     for (let wheel = 0; wheel < this.sinking.length; wheel++) {
       const follows = this.followed * this.compliance[wheel]! * this.contactForces[wheel]!;
@@ -166,7 +164,7 @@ export class CoupledRun {
   }
 
   /** Wheels to the end of the step; those that pass an end of the line correct the modal force at the start of the step. */
-  private moveWheels(): void {
+  private moveWheels(modes: ContactModes): void {
     const { line, positions, contactForces, onLine, before, loads } = this;
     const last = line.count - 1;
     this.risen = Math.min(1, this.risen + this.rise);
@@ -185,7 +183,7 @@ export class CoupledRun {
         this.followedBefore * this.compliance[wheel]! * contactForces[wheel]!;
       this.compliance[wheel] = inside ? this.sampleAt(line.residual, to) : line.ground;
       this.level[wheel] = share * this.profileAt(to);
-      if (inside) this.takeShapes(wheel, to);
+      if (inside) this.takeShapes(modes, wheel, to);
       const next = Math.max(0, 2 * contactForces[wheel]! - before[wheel]!);
       before[wheel] = contactForces[wheel]!;
       contactForces[wheel] = next;
@@ -199,16 +197,16 @@ export class CoupledRun {
     for (let j = 0; j < modeCount; j++) this.start[j]! += force * modes[sample * modeCount + j]!;
   }
 
-  private takeShapes(wheel: number, position: number): void {
+  private takeShapes({ shapes, stride }: ContactModes, wheel: number, position: number): void {
     const { modes, modeCount, count } = this.line;
     const index = Math.min(Math.floor(position), count - 2);
     const fraction = position - index;
     const here = index * modeCount;
     const next = here + modeCount;
-    const target = wheel * modeCount;
+    const target = wheel * stride;
     for (let j = 0; j < modeCount; j++) {
       const value = modes[here + j]!;
-      this.shapes[target + j] = value + (modes[next + j]! - value) * fraction;
+      shapes[target + j] = value + (modes[next + j]! - value) * fraction;
     }
   }
 
@@ -227,36 +225,36 @@ export class CoupledRun {
   }
 
   /** What the modes do if no force acts at the end of the step. */
-  private predictModes(): void {
-    const { coefficients: a, coordinates: q, velocities: v, start, predicted } = this;
+  private predictModes({ predicted, follows }: ContactModes): void {
+    const { coefficients: a, coordinates: q, velocities: v, start } = this;
     for (let j = 0; j < q.length; j++) {
       const base = linearCoefficients * j;
       predicted[j] = a[base]! * q[j]! + a[base + 1]! * v[j]! + a[base + 2]! * start[j]!;
+      follows[j] = a[base + 3]!;
       v[j] = a[base + 4]! * q[j]! + a[base + 5]! * v[j]! + a[base + 6]! * start[j]!;
     }
   }
 
-  private updateModes(): void {
-    const { coefficients: a, coordinates: q, modalForces: p, predicted, shapes, contactForces } = this;
-    const count = q.length;
-    p.fill(0);
-    for (let wheel = 0; wheel < contactForces.length; wheel++) {
-      const force = contactForces[wheel]!;
-      if (!this.onLine[wheel] || force === 0) continue;
-      const base = wheel * count;
-      for (let j = 0; j < count; j++) p[j]! += force * shapes[base + j]!;
-    }
-    for (let j = 0; j < count; j++) q[j] = predicted[j]! + a[linearCoefficients * j + 3]! * p[j]!;
+  private updateModes(modes: ContactModes): void {
+    const { contactForces, onLine } = this;
+    const { forces } = modes;
+    for (let wheel = 0; wheel < forces.length; wheel++)
+      forces[wheel] = onLine[wheel] ? contactForces[wheel]! : 0;
+    modes.update();
   }
 
-  private finishModes(): void {
-    const { coefficients: a, velocities: v, modalForces: p } = this;
-    for (let j = 0; j < p.length; j++) v[j]! += a[linearCoefficients * j + 7]! * p[j]!;
+  private finishModes({ modalForces, coordinates }: ContactModes): void {
+    const { coefficients: a, velocities: v, modalForces: p, coordinates: q } = this;
+    for (let j = 0; j < p.length; j++) {
+      p[j] = modalForces[j]!;
+      q[j] = coordinates[j]!;
+      v[j]! += a[linearCoefficients * j + 7]! * p[j]!;
+    }
   }
 
   /** New contact forces from the modes and from each other; the largest change. */
-  private updateForces(): number {
-    const { contactForces, surplus, loads, hertz, compliance, level, line } = this;
+  private updateForces({ deflections }: ContactModes): number {
+    const { contactForces, surplus, loads, hertz, compliance, level, line, onLine } = this;
     let most = 0;
     for (const { component, freeWheel, receptance } of this.components) {
       const { wheels } = component;
@@ -272,7 +270,8 @@ export class CoupledRun {
         const own = receptance[row + k]!;
         const static_ = load * (hertz[wheel]! + line.ground + own);
         const soft = hertz[wheel]! + this.followed * compliance[wheel]! + own;
-        const pressed = static_ + moved - this.deflectionUnder(wheel) - level[wheel]! - this.sunk[wheel]!;
+        const deflection = onLine[wheel] ? deflections[wheel]! : 0;
+        const pressed = static_ + moved - deflection - level[wheel]! - this.sunk[wheel]!;
         const force = Math.max(0, pressed / soft);
         const change = Math.abs(force - contactForces[wheel]!);
         if (change > most) most = change;
@@ -281,15 +280,5 @@ export class CoupledRun {
       }
     }
     return most;
-  }
-
-  private deflectionUnder(wheel: number): number {
-    if (!this.onLine[wheel]) return 0;
-    const { shapes, coordinates: q } = this;
-    const count = q.length;
-    const base = wheel * count;
-    let sum = 0;
-    for (let j = 0; j < count; j++) sum += shapes[base + j]! * q[j]!;
-    return sum;
   }
 }

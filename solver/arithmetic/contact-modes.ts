@@ -1,0 +1,139 @@
+import { GrowingMemory } from './growing-memory.js';
+import { hasVectors } from './kernel.js';
+
+/**
+ * The modes at the end of a time step under wheel forces that are iterated. All is written anew in each step: the next call of
+ * `contactModes` may take the arrays for another train.
+ */
+export interface ContactModes {
+  /** Numbers from one wheel's shapes to the next: a multiple of eight, zeros beyond the modes. */
+  readonly stride: number;
+  /** wheels x `stride`: deflection of the line in each mode under each wheel. */
+  readonly shapes: Float64Array;
+  /** Per wheel; 0 where it is not on the line. */
+  readonly forces: Float64Array;
+  /** Per mode: the coordinate without a force at the end of the step, and what a unit of modal force adds to it. */
+  readonly predicted: Float64Array;
+  readonly follows: Float64Array;
+  /** Per mode, written by `update`. */
+  readonly modalForces: Float64Array;
+  readonly coordinates: Float64Array;
+  /** Per wheel, written by `update`: deflection of the line under it. */
+  readonly deflections: Float64Array;
+  /** From the forces to modal forces, coordinates and deflections. */
+  update(): void;
+}
+
+/** In plain TypeScript: what the vector kernel does to the bit, a number at a time. */
+export class ScalarContactModes implements ContactModes {
+  readonly stride: number;
+  readonly shapes: Float64Array;
+  readonly forces: Float64Array;
+  readonly predicted: Float64Array;
+  readonly follows: Float64Array;
+  readonly modalForces: Float64Array;
+  readonly coordinates: Float64Array;
+  readonly deflections: Float64Array;
+
+  constructor(modes: number, wheels: number) {
+    this.stride = strideOf(modes);
+    this.shapes = new Float64Array(wheels * this.stride);
+    this.forces = new Float64Array(wheels);
+    this.predicted = new Float64Array(this.stride);
+    this.follows = new Float64Array(this.stride);
+    this.modalForces = new Float64Array(this.stride);
+    this.coordinates = new Float64Array(this.stride);
+    this.deflections = new Float64Array(wheels);
+  }
+
+  update(): void {
+    const { stride, shapes, forces, predicted, follows, modalForces, coordinates, deflections } = this;
+    modalForces.fill(0);
+    for (let wheel = 0; wheel < forces.length; wheel++) {
+      const force = forces[wheel]!;
+      const base = wheel * stride;
+      for (let j = 0; j < stride; j++) modalForces[j]! += force * shapes[base + j]!;
+    }
+    for (let j = 0; j < stride; j++) coordinates[j] = predicted[j]! + follows[j]! * modalForces[j]!;
+    for (let wheel = 0; wheel < forces.length; wheel++) {
+      const base = wheel * stride;
+      let first = 0;
+      let second = 0;
+      let third = 0;
+      let fourth = 0;
+      for (let j = 0; j < stride; j += 4) {
+        first += shapes[base + j]! * coordinates[j]!;
+        second += shapes[base + j + 1]! * coordinates[j + 1]!;
+        third += shapes[base + j + 2]! * coordinates[j + 2]!;
+        fourth += shapes[base + j + 3]! * coordinates[j + 3]!;
+      }
+      deflections[wheel] = first + third + (second + fourth);
+    }
+  }
+}
+
+/** Two numbers per instruction, in a memory of its own. */
+class VectorContactModes implements ContactModes {
+  readonly stride: number;
+  readonly shapes: Float64Array;
+  readonly forces: Float64Array;
+  readonly predicted: Float64Array;
+  readonly follows: Float64Array;
+  readonly modalForces: Float64Array;
+  readonly coordinates: Float64Array;
+  readonly deflections: Float64Array;
+
+  constructor(
+    private readonly memory: GrowingMemory,
+    modes: number,
+    readonly wheels: number,
+  ) {
+    const stride = strideOf(modes);
+    this.stride = stride;
+    let at = 0;
+    memory.reserve(wheels * stride + 4 * stride + 2 * wheels);
+    const { buffer } = memory.numbers;
+    const next = (length: number) => {
+      const array = new Float64Array(buffer, 8 * at, length).fill(0);
+      at += length;
+      return array;
+    };
+    this.shapes = next(wheels * stride);
+    this.predicted = next(stride);
+    this.follows = next(stride);
+    this.modalForces = next(stride);
+    this.coordinates = next(stride);
+    this.forces = next(wheels);
+    this.deflections = next(wheels);
+  }
+
+  update(): void {
+    this.memory.kernel.updateContactModes(
+      this.shapes.byteOffset,
+      this.forces.byteOffset,
+      this.predicted.byteOffset,
+      this.follows.byteOffset,
+      this.modalForces.byteOffset,
+      this.coordinates.byteOffset,
+      this.deflections.byteOffset,
+      this.wheels,
+      this.stride,
+    );
+  }
+}
+
+const strideOf = (modes: number) => 8 * Math.ceil(modes / 8);
+
+let memory: GrowingMemory | undefined;
+let latest: { readonly modes: number; readonly wheels: number; readonly contact: ContactModes } | undefined;
+
+/** The fastest arithmetic of this runtime, one step at a time; all give the same numbers to the bit. */
+export function contactModes(modes: number, wheels: number): ContactModes {
+  if (latest?.modes === modes && latest.wheels === wheels) return latest.contact;
+  if (hasVectors) memory ??= new GrowingMemory();
+  const contact = memory
+    ? new VectorContactModes(memory, modes, wheels)
+    : new ScalarContactModes(modes, wheels);
+  latest = { modes, wheels, contact };
+  return contact;
+}

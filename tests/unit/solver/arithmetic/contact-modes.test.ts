@@ -1,0 +1,51 @@
+import fc from 'fast-check';
+import { describe, expect, it } from 'vitest';
+import { contactModes, ScalarContactModes } from '../../../../solver/arithmetic/contact-modes.js';
+import { seededRandom } from '../../../../solver/random.js';
+
+/** What an update makes of the same numbers in two arithmetics. */
+function bothUpdated(modes: number, wheels: number, seed: number) {
+  return [new ScalarContactModes(modes, wheels), contactModes(modes, wheels)].map((contact) => {
+    const random = seededRandom(seed);
+    for (const values of [contact.predicted, contact.follows])
+      for (let j = 0; j < modes; j++) values[j] = random();
+    for (let wheel = 0; wheel < wheels; wheel++) {
+      contact.forces[wheel] = wheel % 5 === 3 ? 0 : random();
+      for (let j = 0; j < modes; j++) contact.shapes[wheel * contact.stride + j] = random();
+    }
+    contact.update();
+    const { modalForces, coordinates, deflections } = contact;
+    return [...modalForces, ...coordinates, ...deflections];
+  });
+}
+
+describe('modes under the wheels of a train, two numbers at a time', () => {
+  it('are those of plain TypeScript to the bit, one train after another', () => {
+    fc.assert(
+      fc.property(
+        fc.integer({ min: 1, max: 50 }),
+        fc.integer({ min: 1, max: 40 }),
+        fc.integer({ min: 1, max: 1e6 }),
+        (modes, wheels, seed) => {
+          const [plain, paired] = bothUpdated(modes, wheels, seed);
+          expect(paired).toEqual(plain);
+          expect(plain!.some((value) => value !== 0)).toBe(true);
+        },
+      ),
+    );
+  });
+
+  it('are what the sums say', () => {
+    const contact = contactModes(2, 2);
+    contact.shapes.set([1, 2], 0);
+    contact.shapes.set([3, 4], contact.stride);
+    contact.forces.set([10, 100]);
+    contact.predicted.set([0.5, 0.25]);
+    contact.follows.set([0.01, 0.1]);
+    contact.update();
+    expect([...contact.modalForces.slice(0, 2)]).toEqual([310, 420]);
+    expect([...contact.coordinates.slice(0, 2)]).toEqual([0.5 + 3.1, 0.25 + 42]);
+    expect(contact.deflections[0]).toBeCloseTo(3.6 + 2 * 42.25, 12);
+    expect(contact.deflections[1]).toBeCloseTo(3 * 3.6 + 4 * 42.25, 12);
+  });
+});
