@@ -3,7 +3,7 @@ import type { CaseResult, Recommendation, Result, Status, TrainResult } from '..
 import { translateScenario } from '../scenarios/translate.js';
 import { supportPositions } from '../solver/dead-load.js';
 import { hasTorsion } from '../solver/mesh-nodes.js';
-import { checkName } from './assess/wording.js';
+import { checkName, listed } from './assess/wording.js';
 import type { GatherResult } from './assessment.js';
 import { engineName } from './engine-version.js';
 import { provenance } from './provenance.js';
@@ -113,11 +113,22 @@ function cautionsOf(model: AssessmentModel): string[] {
       'No bounds of stiffness, mass and damping were configured: the speeds hold for nominal properties only (decision.bounds).',
     );
   }
-  cautions.push(...irregularityCautions(model), ...torsionCautions(model));
+  cautions.push(...lostTrackCautions(model), ...irregularityCautions(model), ...torsionCautions(model));
   if (model.resistance === null) {
     cautions.push('No resistances were given: the strength of the intact deck was not checked.');
   }
   return cautions;
+}
+
+/** Strength of the track has no check: where its layers are lost, rail and slab span what they were not made for. */
+function lostTrackCautions({ damageCases }: AssessmentModel): string[] {
+  const cases = damageCases.filter(({ effects }) =>
+    effects.some(({ kind }) => kind === 'bedding-loss' || kind === 'fastening-loss'),
+  );
+  if (cases.length === 0) return [];
+  return [
+    `Where bedding or fastenings are lost (${listed(cases.map(({ id }) => id))}), the strength of slab and rails over what has gone was not checked, nor whether the loss spreads under traffic: inspect both before trains run, at any speed.`,
+  ];
 }
 
 function torsionCautions({ viaduct, trains, meeting }: AssessmentModel): string[] {

@@ -89,6 +89,13 @@ describe('the level of a track that has lost its bedding', () => {
     expect(of('soft', 'heavy').status).toBe('line-speed');
   });
 
+  it('says that nobody has checked the strength of slab and rails there', () => {
+    const [caution] = result.cautions.filter((text) => text.includes('bedding or fastenings are lost'));
+    expect(caution).toContain('(short, long, soft and approach)');
+    expect(caution).toContain('strength of slab and rails');
+    expect(assess(smallScenario(1)).cautions.join()).not.toContain('fastenings are lost');
+  });
+
   it('is not asked for before damage', () => {
     expect(level(of('intact', 'heavy'))).toBeUndefined();
   });
