@@ -79,7 +79,9 @@ export class ObjectiveIndex {
 
   /** Worst value of each objective in a set of peaks, in their order. */
   reached(peaks: Peaks): Float64Array {
-    return Float64Array.from(this.objectives, (objective) => reached(objective, peaks));
+    const values = new Float64Array(this.objectives.length);
+    for (let i = 0; i < values.length; i++) values[i] = reached(this.objectives[i]!, peaks);
+    return values;
   }
 
   /** What is wanted of each of the sets; kept for the next passage over the same sets. */
@@ -124,7 +126,8 @@ export class ObjectiveThresholds {
     const { rowCount, rest } = index;
     this.rises = new Int32Array(rest.length);
     // Before the train comes every response is 0.
-    this.best = rest.map((value, i) => Math.max(value, atLeast?.[i] ?? Number.NEGATIVE_INFINITY));
+    this.best = rest.slice();
+    if (atLeast) for (let i = 0; i < rest.length; i++) this.best[i] = Math.max(rest[i]!, atLeast[i]!);
     for (let row = 0; row < rowCount; row++) this.updateRow(row);
   }
 

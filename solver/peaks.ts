@@ -6,10 +6,13 @@ export interface Peaks {
 
 /** The worse of two passages, row by row. */
 export function together(a: Peaks, b: Peaks): Peaks {
-  return {
-    largest: a.largest.map((value, row) => Math.max(value, b.largest[row]!)),
-    smallest: a.smallest.map((value, row) => Math.min(value, b.smallest[row]!)),
-  };
+  const largest = a.largest.slice();
+  const smallest = a.smallest.slice();
+  for (let row = 0; row < largest.length; row++) {
+    if (b.largest[row]! > largest[row]!) largest[row] = b.largest[row]!;
+    if (b.smallest[row]! < smallest[row]!) smallest[row] = b.smallest[row]!;
+  }
+  return { largest, smallest };
 }
 
 /**

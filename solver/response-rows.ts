@@ -53,6 +53,20 @@ export interface DirectPart {
   readonly at?: number;
 }
 
+const found = new WeakMap<readonly ResponseRow[], Map<Quantity, readonly number[]>>();
+
+/** Indices of the rows of a quantity, ascending; looked for once. */
+export function rowsOf(rows: readonly ResponseRow[], quantity: Quantity): readonly number[] {
+  const known = found.get(rows) ?? new Map<Quantity, readonly number[]>();
+  found.set(rows, known);
+  let indices = known.get(quantity);
+  if (!indices) {
+    indices = Array.from(rows.keys()).filter((index) => rows[index]!.quantity === quantity);
+    known.set(quantity, indices);
+  }
+  return indices;
+}
+
 /**
  * Where the deck's responses are taken: at every support and joint, at midspan, and in between.
  *

@@ -1,6 +1,6 @@
 import type { Objective } from '../../solver/objective.js';
 import type { Peaks } from '../../solver/peaks.js';
-import type { Quantity, ResponseRow } from '../../solver/response-rows.js';
+import { type Quantity, type ResponseRow, rowsOf } from '../../solver/response-rows.js';
 import { bothWays, entriesFor, objectiveOf } from '../checks/objective-entries.js';
 
 /** Keys of the result's sweep, unit in the name; largest over deck, time and both directions, train alone. */
@@ -29,19 +29,18 @@ const series: readonly {
 
 /** Quantities that the structure has no row for are left out. */
 export function sweptQuantities(rows: readonly ResponseRow[], peaks: Peaks): SweptQuantities {
-  const present = new Set(rows.map((row) => row.quantity));
   const values: Record<string, number> = {};
   for (const { key, quantity, extreme, factor } of series) {
-    if (!present.has(quantity)) continue;
+    const indices = rowsOf(rows, quantity);
+    if (indices.length === 0) continue;
     let most = 0;
-    rows.forEach((row, index) => {
-      if (row.quantity !== quantity) return;
+    for (const index of indices) {
       const high = peaks.largest[index]!;
       const low = peaks.smallest[index]!;
       if (extreme !== 'smallest' && high > Math.abs(most)) most = high;
       if (extreme === 'absolute' && -low > most) most = -low;
       if (extreme === 'smallest' && low < most) most = low;
-    });
+    }
     values[key] = most === 0 ? 0 : most * factor;
   }
   return values;

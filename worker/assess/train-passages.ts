@@ -77,16 +77,14 @@ export class TrainPassages {
     const peaks = this.run(speedKmh, expected);
     const reached = this.reached(peaks);
     const { rest } = this.objectives;
-    const isMissed = (i: number) => expected[i]! > rest[i]! && reached[i]! <= expected[i]!;
-    if (!reached.some((_, i) => isMissed(i))) return peaks;
-    const settled = Number.POSITIVE_INFINITY;
-    return together(
-      peaks,
-      this.run(
-        speedKmh,
-        reached.map((value, i) => (isMissed(i) ? value : settled)),
-      ),
-    );
+    let missed = 0;
+    const again = new Float64Array(reached.length).fill(Number.POSITIVE_INFINITY);
+    for (let i = 0; i < reached.length; i++) {
+      if (expected[i]! <= rest[i]! || reached[i]! > expected[i]!) continue;
+      again[i] = reached[i]!;
+      missed++;
+    }
+    return missed === 0 ? peaks : together(peaks, this.run(speedKmh, again));
   }
 
   private run(speedKmh: number, atLeast: Float64Array): Peaks {
@@ -101,21 +99,21 @@ export class TrainPassages {
   }
 
   private inTurn(speedKmh: number, objectives: ObjectiveIndex, atLeast: Float64Array): Peaks {
-    let least = atLeast;
+    const least = atLeast.slice();
     return this.directions()
       .map((tables): Peaks => {
         const peaks = runPassage(this.model, tables, speedKmh / 3.6, { objectives, atLeast: least });
         // What one direction has reached, the other need not look for.
-        const reached = objectives.reached(peaks);
-        least = least.map((value, i) => Math.max(value, reached[i]!));
+        atLeastOf(least, objectives.reached(peaks));
         return peaks;
       })
       .reduce(together);
   }
 
   private reached(peaks: Peaks): Float64Array {
-    const { rest } = this.objectives;
-    return this.objectives.reached(peaks).map((value, i) => Math.max(value, rest[i]!));
+    const reached = this.objectives.reached(peaks);
+    atLeastOf(reached, this.objectives.rest);
+    return reached;
   }
 
   private expectedAt(speedKmh: number): Float64Array {
@@ -128,9 +126,17 @@ export class TrainPassages {
     const lower = this.seen.get(below);
     const upper = this.seen.get(above);
     const share = lower && upper ? shareOfBoth : shareOfOne;
-    return this.objectives.rest.map((rest, i) => {
-      const least = Math.min(lower?.[i] ?? upper?.[i] ?? rest, upper?.[i] ?? lower?.[i] ?? rest);
-      return rest + share * (least - rest);
-    });
+    const { rest } = this.objectives;
+    const expected = new Float64Array(rest.length);
+    for (let i = 0; i < rest.length; i++) {
+      const least = Math.min(lower?.[i] ?? upper?.[i] ?? rest[i]!, upper?.[i] ?? lower?.[i] ?? rest[i]!);
+      expected[i] = rest[i]! + share * (least - rest[i]!);
+    }
+    return expected;
   }
+}
+
+/** Raises values to those of others where they are lower. */
+function atLeastOf(values: Float64Array, others: Float64Array): void {
+  for (let i = 0; i < values.length; i++) if (others[i]! > values[i]!) values[i] = others[i]!;
 }

@@ -23,10 +23,11 @@ export const bearingUplift: SafetyCheck = {
     const total = variant.deadLoad.reactions.reduce((sum, reaction) => sum + Math.abs(reaction), 0);
     const dead = deadLoadLines(input);
     let worst: Finding | null = null;
-    input.rows.forEach((row, index) => {
-      if (row.quantity !== 'bearing-reaction' && row.quantity !== 'support-reaction') return;
+    for (let index = 0; index < input.rows.length; index++) {
+      const row = input.rows[index]!;
+      if (row.quantity !== 'bearing-reaction' && row.quantity !== 'support-reaction') continue;
       const line = dead.get(lineOf(row));
-      if (!line) return;
+      if (!line) continue;
       const smallest = line.reaction + Math.min(0, input.peaks.smallest[index]!);
       // Round-off on a bearing that just rests is no pull.
       const pull = -smallest > 1e-9 * total ? -smallest : 0;
@@ -39,7 +40,7 @@ export const bearingUplift: SafetyCheck = {
         at: row.x,
         where: supportName(input, row.support) + sideName(row),
       });
-    });
+    }
     return worst;
   },
 };

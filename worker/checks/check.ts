@@ -3,7 +3,7 @@ import type { CheckId } from '../../scenarios/result.js';
 import type { DeckEndResponse } from '../../solver/deck-ends/deck-end-train.js';
 import type { Objective } from '../../solver/objective.js';
 import type { Peaks } from '../../solver/peaks.js';
-import type { ResponseRow } from '../../solver/response-rows.js';
+import { type ResponseRow, rowsOf } from '../../solver/response-rows.js';
 import { isAbove } from '../../solver/ties.js';
 import type { BoundVariant, CaseState } from '../assess/case-state.js';
 import type { LevelDefect } from '../assess/level-defect.js';
@@ -97,12 +97,12 @@ export function largestAbsolute(
   quantity: ResponseRow['quantity'],
 ): { value: number; row: ResponseRow } | null {
   let worst: { value: number; row: ResponseRow } | null = null;
-  input.rows.forEach((row, index) => {
-    if (row.quantity !== quantity) return;
+  for (const index of rowsOf(input.rows, quantity)) {
+    const row = input.rows[index]!;
     const value = Math.max(input.peaks.largest[index]!, -input.peaks.smallest[index]!);
     if (!worst || value > worst.value)
       worst = { value, row: worst && !isAbove(value, worst.value) ? worst.row : row };
-  });
+  }
   return worst;
 }
 

@@ -1,4 +1,5 @@
 import { spanLength } from '../../solver/grid.js';
+import { rowsOf } from '../../solver/response-rows.js';
 import type { CaseState } from '../assess/case-state.js';
 import { against, type Finding, limitAt, type SafetyCheck, sideName, spanName, worse } from './check.js';
 import { bothWays, entriesFor, objectiveOf } from './objective-entries.js';
@@ -14,8 +15,8 @@ export const deckDeflection: SafetyCheck = {
     const { limit, speedKmh } = input;
     if (!limit) return null;
     let worst: Finding | null = null;
-    input.rows.forEach((row, index) => {
-      if (row.quantity !== 'deck-deflection') return;
+    for (const index of rowsOf(input.rows, 'deck-deflection')) {
+      const row = input.rows[index]!;
       const value = 1e3 * Math.max(input.peaks.largest[index]!, -input.peaks.smallest[index]!);
       const divisor = limitAt(limit, speedKmh);
       const length = lengthOf(input.state, row.span);
@@ -30,7 +31,7 @@ export const deckDeflection: SafetyCheck = {
             }
           : against(limit, speedKmh, value, row.x, spanName(row.span) + sideName(row));
       worst = worse(worst, finding);
-    });
+    }
     return worst;
   },
 };

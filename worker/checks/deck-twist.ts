@@ -1,4 +1,4 @@
-import type { ResponseRow } from '../../solver/response-rows.js';
+import { type ResponseRow, rowsOf } from '../../solver/response-rows.js';
 import { twistBase, twistGauge } from '../../solver/twist-rows.js';
 import type { CaseState } from '../assess/case-state.js';
 import { against, type Finding, type SafetyCheck, spanName, worse } from './check.js';
@@ -26,14 +26,14 @@ export const deckTwist: SafetyCheck = {
     const { limit, state } = input;
     if (!limit) return null;
     let worst: Finding | null = null;
-    input.rows.forEach((row, index) => {
-      if (row.quantity !== 'deck-twist') return;
+    for (const index of rowsOf(input.rows, 'deck-twist')) {
+      const row = input.rows[index]!;
       const left = leftTwist(state, row);
       const high = left + Math.max(0, input.peaks.largest[index]!);
       const low = left + Math.min(0, input.peaks.smallest[index]!);
       const value = 1e3 * Math.max(high, -low);
       worst = worse(worst, against(limit, input.speedKmh, value, row.x, spanName(row.span)));
-    });
+    }
     return worst;
   },
 };

@@ -1,3 +1,4 @@
+import { rowsOf } from '../../solver/response-rows.js';
 import { deckEndName, deckEndPlaces, seatRowsNear } from '../assess/deck-end-outcome.js';
 import { against, type SafetyCheck } from './check.js';
 import { entriesFor, objectiveOf } from './objective-entries.js';
@@ -30,15 +31,15 @@ export const fasteningUplift: SafetyCheck = {
     let at: number | null = null;
     let where = 'rail seats';
     let any = false;
-    input.rows.forEach((row, index) => {
-      if (row.quantity !== 'fastening-force') return;
+    for (const index of rowsOf(input.rows, 'fastening-force')) {
+      const row = input.rows[index]!;
       any = true;
       const tension = -input.peaks.smallest[index]! / 1e3;
       if (at === null || tension > pull) {
         pull = tension;
         at = row.x;
       }
-    });
+    }
     for (const { end, pull: nonlinear, released } of input.deckEnds) {
       if (nonlinear.value / 1e3 <= pull) continue;
       pull = nonlinear.value / 1e3;

@@ -1,4 +1,5 @@
 import { supportPositions } from '../../solver/dead-load.js';
+import { rowsOf } from '../../solver/response-rows.js';
 import { against, type Finding, type SafetyCheck, supportName, worse } from './check.js';
 import { entriesFor, objectiveOf } from './objective-entries.js';
 
@@ -21,11 +22,11 @@ export const jointStep: SafetyCheck = {
     const { limit, state } = input;
     if (!limit) return null;
     const train = new Map<number, number>();
-    input.rows.forEach((row, index) => {
-      if (row.quantity !== 'joint-step') return;
+    for (const index of rowsOf(input.rows, 'joint-step')) {
+      const row = input.rows[index]!;
       const step = Math.max(input.peaks.largest[index]!, -input.peaks.smallest[index]!);
       train.set(row.support, Math.max(train.get(row.support) ?? 0, step));
-    });
+    }
     let worst: Finding | null = null;
     supportPositions(state.viaduct).forEach((x, support) => {
       const last = state.viaduct.supports.length - 1;

@@ -1,3 +1,4 @@
+import { rowsOf } from '../../solver/response-rows.js';
 import { type Finding, type SafetyCheck, spanName, worse } from './check.js';
 import { entriesFor, objectiveOf } from './objective-entries.js';
 
@@ -21,8 +22,8 @@ export const shear: SafetyCheck = {
   judge(input, missing) {
     const share = input.limit?.steps[0]?.value ?? 1;
     let worst: Finding | null = null;
-    input.rows.forEach((row, index) => {
-      if (row.quantity !== 'shear') return;
+    for (const index of rowsOf(input.rows, 'shear')) {
+      const row = input.rows[index]!;
       const dead = input.variant.deadLoad.shearAt(row.x, row.side === 'right' ? 'right' : 'left');
       const demand = Math.max(
         Math.abs(dead + Math.max(0, input.peaks.largest[index]!)),
@@ -31,7 +32,7 @@ export const shear: SafetyCheck = {
       const resistance = input.state.damageCase.resistance?.spans[row.span]?.shear ?? null;
       if (resistance === null) {
         missing(`the shear resistance of ${spanName(row.span)}`);
-        return;
+        continue;
       }
       worst = worse(worst, {
         value: demand / 1e3,
@@ -40,7 +41,7 @@ export const shear: SafetyCheck = {
         at: row.x,
         where: spanName(row.span),
       });
-    });
+    }
     return worst;
   },
 };

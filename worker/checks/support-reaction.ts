@@ -30,13 +30,14 @@ export const supportReaction: SafetyCheck = {
   judge(input, missing) {
     const share = input.limit?.steps[0]?.value ?? 1;
     let worst: Finding | null = null;
-    input.rows.forEach((row, index) => {
+    for (let index = 0; index < input.rows.length; index++) {
+      const row = input.rows[index]!;
       const line = carriedBy(input, row);
-      if (!line) return;
+      if (!line) continue;
       const { resistance } = line;
       if (resistance === undefined) {
         missing(`the resistance of ${supportName(input, row.support)} to reaction`);
-        return;
+        continue;
       }
       const value = line.dead + Math.max(0, input.peaks.largest[index]!);
       worst = worse(worst, {
@@ -46,7 +47,7 @@ export const supportReaction: SafetyCheck = {
         at: row.x,
         where: supportName(input, row.support) + sideName(row),
       });
-    });
+    }
     return worst;
   },
 };
