@@ -22,8 +22,9 @@ export interface SunkTrack {
 /** Null where they are as built. */
 export function sunkTrack(damaged: Viaduct, intact: Viaduct): SunkTrack | null {
   if (!damaged.track?.losses.length) return null;
+  const asBuilt = withoutLosses(damaged, intact);
   const now = railSag(damaged);
-  const before = railSag(intact);
+  const before = railSag(asBuilt);
   const unloaded = (x: number) => now(x) - before(x);
   const reach = waveOnFoundation(damaged.track);
   const length = damaged.spans.reduce((sum, span) => sum + spanLength(span), 0);
@@ -34,7 +35,7 @@ export function sunkTrack(damaged: Viaduct, intact: Viaduct): SunkTrack | null {
   return {
     unloaded,
     under(entry) {
-      rails ??= { now: railInfluence(damaged, stretches), before: railInfluence(intact, stretches) };
+      rails ??= { now: railInfluence(damaged, stretches), before: railInfluence(asBuilt, stretches) };
       const [loadedNow, loadedBefore] = [underLoad(rails.now, entry), underLoad(rails.before, entry)];
       return { depthAt: (x) => unloaded(x) + loadedNow(x) - loadedBefore(x), beyondDeck };
     },
@@ -43,4 +44,11 @@ export function sunkTrack(damaged: Viaduct, intact: Viaduct): SunkTrack | null {
 
 function underLoad(rail: RailInfluence, entry: AssessmentModel['trains'][number]): (x: number) => number {
   return entry.kind === 'moving' ? sunkUnderTrain(rail, entry.train) : sunkUnderLoadModel(rail, entry.model);
+}
+
+/** The intact track, modelled as far beyond the abutments as the damaged one. */
+function withoutLosses(damaged: Viaduct, intact: Viaduct): Viaduct {
+  if (!intact.track || !damaged.track) return intact;
+  const losses = damaged.track.losses.map((loss) => ({ ...loss, fraction: 0 }));
+  return { ...intact, track: { ...intact.track, losses } };
 }

@@ -70,7 +70,9 @@ describe('the level of a track that has lost its bedding', () => {
 
   it('is judged on the approaches as well, and the restriction reaches as far', () => {
     const beside = of('approach', 'heavy');
-    expect(level(beside)!.value! / level(of('long', 'heavy'))!.value!).toBeCloseTo(1, 1);
+    // Where the loss ends between two seats makes a per cent.
+    const ratio = level(beside)!.value! / level(of('long', 'heavy'))!.value!;
+    expect(Math.abs(ratio - 1)).toBeLessThan(0.02);
     expect(level(beside)!.at_m!).toBeLessThan(-62);
     expect(level(beside)!.where).toMatch(/^track 6\d\.\d m before support S0$/);
     expect(beside.permitted_speed_kmh).toBe(of('long', 'heavy').permitted_speed_kmh);
