@@ -13,7 +13,8 @@ export type DeckMovement = (x: number, side: 'left' | 'right') => number;
  * @throws SingularMatrixError when a piece of the track is held by nothing
  */
 export function factoriseHeldTrack(mesh: Mesh): BandedFactorisation {
-  const matrix = new BandedMatrix(mesh.size, mesh.halfBandwidth, mesh.border);
+  // With the deck held nothing reaches across piers.
+  const matrix = new BandedMatrix(mesh.size, mesh.halfBandwidth);
   const free = freedomsOfTrack(mesh);
   for (let i = 0; i < mesh.size; i++) if (free[i] === 0) matrix.add(i, i, 1);
   for (const element of [...mesh.slab, ...mesh.rail]) {

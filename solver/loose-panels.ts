@@ -1,4 +1,4 @@
-import { buildMesh, type Mesh } from './mesh.js';
+import { buildMesh, type Mesh, nothingLeft } from './mesh.js';
 import type { Node } from './mesh-nodes.js';
 import type { Viaduct } from './model.js';
 
@@ -14,7 +14,9 @@ export interface LooseStretch {
  */
 export function findLoosePanels(viaduct: Viaduct): readonly LooseStretch[] {
   const { track } = viaduct;
-  if (!track?.slab || !track.losses.some(({ fraction }) => fraction >= 1)) return [];
+  if (!track?.slab) return [];
+  const leastLeft = track.losses.reduce((left, { fraction }) => left * (1 - fraction), 1);
+  if (leastLeft >= nothingLeft) return [];
   const mesh = buildMesh(viaduct, { highestFrequency: 0 });
   const places = heldPlaces(mesh);
   const loose = mesh.tracks.flatMap(({ slab }) => {

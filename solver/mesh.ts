@@ -252,6 +252,9 @@ function deckSections(viaduct: Viaduct) {
   };
 }
 
+/** A share below this holds nothing: what stood on it would only look as if it stood. */
+export const nothingLeft = 1e-9;
+
 /** Share of a layer left over [from, to], the mean over the stretch; a point when from = to. */
 function remainingAt(
   losses: Track['losses'],
@@ -266,5 +269,5 @@ function remainingAt(
     if (from === to ? overlap >= -1e-9 : overlap > 0)
       remaining *= 1 - loss.fraction * (from === to ? 1 : overlap / (to - from));
   }
-  return remaining;
+  return remaining < nothingLeft ? 0 : remaining;
 }

@@ -37,6 +37,7 @@ export interface PassageOptions {
 const longestMove = 0.25;
 /** Free vibration is followed no longer than this many periods of the first mode; only without damping does it take so long. */
 const longestFreePeriods = 10;
+
 /**
  * One passage of a train at one speed: modal coordinates by the exact recurrence, rows from their static influence plus the
  * modes' departure from statics, q - p / w^2 (mode-acceleration form; R. R. Craig, Structural Dynamics, 1981, section 15.5),

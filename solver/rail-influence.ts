@@ -73,24 +73,30 @@ function underUnitLoad(
  * downwards. Linear between the samples.
  */
 export function sunkUnderTrain(rail: RailInfluence, train: MovingTrain): (x: number) => number {
-  const { line } = rail;
+  const { step } = rail.line;
   const { positions, loads } = train;
   return overSamples(rail, (values, first, sample) => {
-    const valueAt = (place: number) => {
-      const index = Math.floor(place);
-      const here = values[index];
-      return here === undefined ? 0 : here + ((values[index + 1] ?? 0) - here) * (place - index);
-    };
     let worst = 0;
-    for (const way of [1, -1])
+    for (const way of [1, -1]) {
+      // Axles this far behind the one at x, up to as far before it, are felt there; both ends move on with that axle.
+      const own = sample - first;
+      const behind = step * (way === 1 ? own : values.length - 1 - own);
+      const before = step * (way === 1 ? values.length - 1 - own : own);
+      let from = 0;
+      let to = 0;
       for (let axle = 0; axle < positions.length; axle++) {
+        while (positions[from]! < positions[axle]! - behind) from++;
+        while (to < positions.length && positions[to]! <= positions[axle]! + before) to++;
         let sum = 0;
-        for (let other = 0; other < positions.length; other++)
-          sum +=
-            loads[other]! *
-            valueAt(sample - first + (way * (positions[other]! - positions[axle]!)) / line.step);
+        for (let other = from; other < to; other++) {
+          const place = own + (way * (positions[other]! - positions[axle]!)) / step;
+          const index = Math.max(0, Math.floor(place));
+          const here = values[index]!;
+          sum += loads[other]! * (here + ((values[index + 1] ?? 0) - here) * (place - index));
+        }
         worst = Math.max(worst, sum);
       }
+    }
     return worst;
   });
 }

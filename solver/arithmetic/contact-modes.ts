@@ -2,8 +2,8 @@ import { GrowingMemory } from './growing-memory.js';
 import { hasVectors } from './kernel.js';
 
 /**
- * The modes at the end of a time step under wheel forces that are iterated. All is written anew in each step: the next call of
- * `contactModes` may take the arrays for another train.
+ * The modes at the end of a time step under wheel forces that are iterated. All that counts is written anew in each step (shapes of wheels
+ * off the line may be old, their forces are 0): the next call of `contactModes` may take the arrays for another train.
  */
 export interface ContactModes {
   /** Numbers from one wheel's shapes to the next: a multiple of eight, zeros beyond the modes. */

@@ -4,7 +4,7 @@ import type { MovingTrain } from '../model.js';
 import { superposeAxles } from '../superpose.js';
 import type { Direction } from '../train-tables.js';
 import type { DeckEnd } from './deck-end.js';
-import { type SeatEquilibrium, solveSeats } from './seat-equilibrium.js';
+import { FasteningConvergenceError, type SeatEquilibrium, solveSeats } from './seat-equilibrium.js';
 
 /** A worst value and where it was found. */
 export interface Worst {
@@ -28,6 +28,8 @@ export interface DeckEndResponse {
   readonly railBending: Worst;
   /** Seats that the rail has left, in the position where the most have. */
   readonly released: number;
+  /** In some position no equilibrium was found: clips that have given way do not hold the rail. */
+  readonly unheld: boolean;
   /** m: x of the leading axle where the pull is worst. */
   readonly headX: number;
 }
@@ -71,7 +73,6 @@ export class DeckEndTrain {
    * The worst of every deck end, the effect of the wheels multiplied by the end's factor, that of the moved deck not.
    *
    * @param factors one per deck end
-   * @throws FasteningConvergenceError
    */
   respond(factors: readonly number[]): readonly DeckEndResponse[] {
     return this.ends.map(({ end, positions }, index) => this.respondAt(end, positions, factors[index]!));
@@ -141,6 +142,16 @@ export class DeckEndTrain {
   }
 }
 
+/** Null where there is none to be found. */
+function equilibriumOf(...given: Parameters<typeof solveSeats>): SeatEquilibrium | null {
+  try {
+    return solveSeats(...given);
+  } catch (error) {
+    if (error instanceof FasteningConvergenceError) return null;
+    throw error;
+  }
+}
+
 /** Collects the worst of every position. */
 class Extremes {
   private readonly end: DeckEnd;
@@ -150,6 +161,7 @@ class Extremes {
   private compression: Worst;
   private railBending: Worst;
   private released = 0;
+  private unheld = false;
   private headAt: number;
   private readonly laws: readonly DeckEnd['seats'][number]['law'][];
 
@@ -168,14 +180,18 @@ class Extremes {
   take({ seats, rail }: Position, factor: number, headX: number): boolean {
     const { end } = this;
     const linear = seats.map((stretch, s) => factor * stretch + end.seatsMoved[s]!);
-    const state = solveSeats(linear, end.compliance, this.laws);
+    const state = equilibriumOf(linear, end.compliance, this.laws);
+    if (!state) {
+      this.unheld = true;
+      return false;
+    }
     this.takeRail(rail, factor, state);
     return this.takeSeats(state, headX);
   }
 
   response(): DeckEndResponse {
-    const { end, uplift, pull, heldBy, compression, railBending, released, headAt } = this;
-    return { end, uplift, pull, heldBy, compression, railBending, released, headX: headAt };
+    const { end, uplift, pull, heldBy, compression, railBending, released, unheld, headAt } = this;
+    return { end, uplift, pull, heldBy, compression, railBending, released, unheld, headX: headAt };
   }
 
   private takeSeats({ stretch, force }: SeatEquilibrium, headX: number): boolean {

@@ -417,4 +417,18 @@ export const deliberateFaults: readonly DeliberateFault[] = [
     'if (numbers !== 0) return;',
     'single-span-bare',
   ),
+  fault(
+    'track lost on an approach left out of the model',
+    'solver/grid.ts',
+    'const beyond = lost > 0 ? 2 * (lost + 10 * characteristic) : 0;',
+    'const beyond = 0 * lost;',
+    'hollow-slab',
+  ),
+  fault(
+    'stretch that ends with the deck',
+    'worker/gather.ts',
+    'from = Math.min(from, effect.from);',
+    'from = Math.min(from, 0);',
+    'hollow-slab',
+  ),
 ];

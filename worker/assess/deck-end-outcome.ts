@@ -86,6 +86,7 @@ function worseEnd(a: DeckEndResponse, b: DeckEndResponse): DeckEndResponse {
     compression: worse(a.compression, b.compression),
     railBending: worse(a.railBending, b.railBending),
     released: Math.max(a.released, b.released),
+    unheld: a.unheld || b.unheld,
   };
 }
 

@@ -13,16 +13,16 @@ import type { SunkRail } from './level-defect.js';
 
 /** The rail where fastenings and bedding are lost. */
 export interface SunkTrack {
-  /** By how much more than before it lies below its place on deck or ground without a train: m at any x. */
-  readonly unloaded: (x: number) => number;
-  /** The same under the wheels of a train that stands at x, and under its own weight. */
+  /** Without a train. */
+  readonly unloaded: SunkRail;
+  /** Under the wheels of a train that stands at x, and under its own weight. */
   readonly under: (entry: AssessmentModel['trains'][number]) => SunkRail;
 }
 
 /** Null where they are as built. */
 export function sunkTrack(damaged: Viaduct, intact: Viaduct): SunkTrack | null {
   if (!damaged.track?.losses.length) return null;
-  const asBuilt = withoutLosses(damaged, intact);
+  const asBuilt = intactAsFar(damaged, intact);
   const now = railSag(damaged);
   const before = railSag(asBuilt);
   const unloaded = (x: number) => now(x) - before(x);
@@ -33,7 +33,7 @@ export function sunkTrack(damaged: Viaduct, intact: Viaduct): SunkTrack | null {
   const stretches = damaged.track.losses.map(({ from, to }) => ({ from: from - reach, to: to + reach }));
   let rails: { readonly now: RailInfluence; readonly before: RailInfluence } | null = null;
   return {
-    unloaded,
+    unloaded: { depthAt: unloaded, beyondDeck },
     under(entry) {
       rails ??= { now: railInfluence(damaged, stretches), before: railInfluence(asBuilt, stretches) };
       const [loadedNow, loadedBefore] = [underLoad(rails.now, entry), underLoad(rails.before, entry)];
@@ -47,7 +47,7 @@ function underLoad(rail: RailInfluence, entry: AssessmentModel['trains'][number]
 }
 
 /** The intact track, modelled as far beyond the abutments as the damaged one. */
-function withoutLosses(damaged: Viaduct, intact: Viaduct): Viaduct {
+function intactAsFar(damaged: Viaduct, intact: Viaduct): Viaduct {
   if (!intact.track || !damaged.track) return intact;
   const losses = damaged.track.losses.map((loss) => ({ ...loss, fraction: 0 }));
   return { ...intact, track: { ...intact.track, losses } };

@@ -31,6 +31,8 @@ export interface TrainSweep {
 /** A sweep that still asks for more speeds than this is taken as it is; the first failing sample decides, so this errs slow. */
 const mostSpeeds = 600;
 const slowestKmh = 5;
+/** m: a track that sinks so far by its own weight fails any limit that can be set; how far wheels press it down is not worth finding. */
+const hopeless = 0.2;
 
 export function sweepTrain(
   model: AssessmentModel,
@@ -88,7 +90,10 @@ function levelUnder(
   entry: AssessmentModel['trains'][number],
 ): LevelDefect | null {
   if (!change || damageCase.effects.length === 0) return null;
-  return levelDefect(change.x, change.underTracks, sunkTrack?.under(entry) ?? null);
+  if (!sunkTrack) return levelDefect(change.x, change.underTracks);
+  const unloaded = levelDefect(change.x, change.underTracks, sunkTrack.unloaded);
+  if (unloaded.departure > hopeless) return unloaded;
+  return levelDefect(change.x, change.underTracks, sunkTrack.under(entry));
 }
 
 function inOrder(samples: ReadonlyMap<number, SpeedSample>): SpeedSample[] {

@@ -47,7 +47,7 @@ export function assessTrain(
     permitted_speed_kmh: status === 'undetermined' ? null : decision.permittedKmh,
     comfort_speed_kmh: comfortSpeed(model, whole.samples),
     governing,
-    reason: reasonOf(model, sweep, decision, status, governing, missing),
+    reason: reasonOf(model, state, sweep, decision, status, governing, missing),
     blocked_bands_kmh: decision.blockedBands.map(([from, to]) => [Math.floor(from), Math.ceil(to)]),
     missing,
     resonance_speeds_kmh: sweep.resonances.map(({ speedKmh }) => rounded(speedKmh)),
@@ -157,6 +157,7 @@ function sweepSeries(sweep: TrainSweep): TrainResult['sweep'] {
 
 function reasonOf(
   model: AssessmentModel,
+  state: CaseState,
   sweep: TrainSweep,
   decision: PermittedSpeed,
   status: Status,
@@ -168,7 +169,9 @@ function reasonOf(
     missing.length > 3 ? [...missing.slice(0, 3), `${missing.length - 3} more`] : missing,
   );
   if (status === 'undetermined') return `Keep the line closed until an engineer supplies ${wanted}.`;
-  const untested = missing.length > 0 ? ` Strength was not checked in full: ${wanted} not given.` : '';
+  const untested =
+    (missing.length > 0 ? ` Strength was not checked in full: ${wanted} not given.` : '') +
+    (state.sunkTrack ? ' The strength of slab and rails over what is lost below them was not checked.' : '');
   const first = sweep.samples.find((sample) => sample.speedKmh === decision.firstFailureKmh);
   const finding = governing ? first?.findings.get(governing) : undefined;
   if (finding && governing && first) {

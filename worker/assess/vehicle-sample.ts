@@ -114,7 +114,7 @@ function damagedAlignment(
   if (!change || damageCase.effects.length === 0) return null;
   const onDeck = railAlignment(dynamics, (x, side) => changeAt(change, x, side));
   if (!sunkTrack) return onDeck;
-  return { ...onDeck, levelAt: (x) => onDeck.levelAt(x) + sunkTrack.unloaded(x) };
+  return { ...onDeck, levelAt: (x) => onDeck.levelAt(x) + sunkTrack.unloaded.depthAt(x) };
 }
 
 function prepareDirection(

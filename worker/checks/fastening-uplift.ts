@@ -1,6 +1,6 @@
 import { rowsOf } from '../../solver/response-rows.js';
 import { deckEndName, deckEndPlaces, seatRowsNear } from '../assess/deck-end-outcome.js';
-import { against, type SafetyCheck } from './check.js';
+import { against, failing, type SafetyCheck } from './check.js';
 import { entriesFor, objectiveOf } from './objective-entries.js';
 
 /**
@@ -47,6 +47,11 @@ export const fasteningUplift: SafetyCheck = {
       const loose = released > 0 ? ', off the pad' : '';
       where = `rail seats at ${deckEndName(input.state, end)}${loose}`;
     }
-    return any ? against(input.limit, input.speedKmh, Math.max(0, pull), at, where) : null;
+    if (!any) return null;
+    const finding = against(input.limit, input.speedKmh, Math.max(0, pull), at, where);
+    const unheld = input.deckEnds.find((response) => response.unheld);
+    if (!unheld) return finding;
+    const there = `rail seats at ${deckEndName(input.state, unheld.end)}, where clips that give way do not hold the rail`;
+    return { ...finding, utilisation: failing, at: unheld.end.x, where: there };
   },
 };

@@ -95,6 +95,8 @@ describe('the level of a track that has lost its bedding', () => {
     const [caution] = result.cautions.filter((text) => text.includes('bedding or fastenings are lost'));
     expect(caution).toContain('(short, long, soft and approach)');
     expect(caution).toContain('strength of slab and rails');
+    expect(of('short', 'light').reason).toContain('strength of slab and rails');
+    expect(of('intact', 'light').reason).not.toContain('slab and rails');
     expect(assess(smallScenario(1)).cautions.join()).not.toContain('fastenings are lost');
   });
 

@@ -30,6 +30,14 @@ describe('a slab in panels', () => {
     expect(loose![0]!.to).toBeCloseTo(18, 6);
   });
 
+  it('lies loose where so little is left that no calculation would notice it', () => {
+    const almost = 1 - 1e-12;
+    const loose = looseIn(gone('bedding-loss', 0, 25, almost), gone('fastening-loss', 6, 18, almost));
+    expect(loose).toHaveLength(1);
+    const twice = [gone('bedding-loss', 0, 25, 1 - 1e-5), gone('bedding-loss', 0, 25, 1 - 1e-5)];
+    expect(looseIn(...twice, gone('fastening-loss', 6, 18))).toHaveLength(1);
+  });
+
   it('is told with its stretch', () => {
     const mechanism = findMechanism(
       applyDamage(panels, [gone('bedding-loss', 0, 30), gone('fastening-loss', 12, 18)]),

@@ -43,6 +43,24 @@ describe('the rail under wheels on a held deck', () => {
     expect(sunk(20) / expected).toBeCloseTo(1, 3);
   });
 
+  it('sinks under a train of many axles as under those near the worst, whichever way it runs', () => {
+    const influence = influenceOf(railOnly, 15, 25);
+    const near = [0, 1.3, 2.9];
+    const loads = [90e3, 210e3, 160e3];
+    const few = sunkUnderTrain(influence, trainOf(near, loads));
+    const far = Array.from({ length: 600 }, (_, k) => 100 + 60 * k);
+    const many = trainOf([...near, ...far], [...loads, ...far.map(() => 100e3)]);
+    const tail = far.length * 60;
+    const reversed = trainOf(
+      [...far.map((at) => at - 100), ...near.map((at) => at + tail)],
+      [...far.map(() => 100e3), ...loads],
+    );
+    for (const x of [17, 20, 21.5]) {
+      expect(sunkUnderTrain(influence, many)(x)).toBeCloseTo(few(x), 9);
+      expect(sunkUnderTrain(influence, reversed)(x)).toBeCloseTo(few(x), 9);
+    }
+  });
+
   it('sinks in a gap as a rail that spans it between two half-infinite beams on elastic foundation (M. Hetenyi, 1946 (mem))', () => {
     const half = 3;
     const gap = lost('fastening', 20 - half + spacing / 4, 20 + half + spacing / 4);
