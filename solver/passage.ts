@@ -116,8 +116,9 @@ function examineRows(
       if (!screen.mayStillExceed(hit, upper[row]!, lower[row]!)) continue;
       const from = screen.from(hit);
       const to = screen.to(hit);
-      history.evaluate(index, member, from - firstSettled, Math.min(blockWidth - 1, to + 3));
-      recorder.recordPeaks(row, tables[row] ?? null, from, Math.min(lastSettled, to));
+      const table = tables[row] ?? null;
+      history.evaluate(index, member, table, from - firstSettled, Math.min(blockWidth - 1, to + 3));
+      recorder.recordPeaks(row, table, from, Math.min(lastSettled, to));
       thresholds.mark(index);
       thresholds.updateAmong(index);
     }

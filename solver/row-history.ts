@@ -3,12 +3,12 @@ import { blockSteps, blockWidth } from './arithmetic/block-size.js';
 import type { RowEvaluation } from './arithmetic/row-evaluation.js';
 import type { ModalBlock } from './modal-block.js';
 import type { RowSet } from './row-sets.js';
-import { stretchLength } from './train-tables.js';
+import { type PositionTable, stretchLength } from './train-tables.js';
 
 /** Where the head stands at each column of a block, in samples of the static tables. */
 export class HeadPositions {
-  readonly indices: Int32Array;
-  readonly fractions: Float64Array;
+  readonly indices = new Int32Array(blockWidth);
+  readonly fractions = new Float64Array(blockWidth);
   /** Stretch of the tables at each column. */
   readonly stretches: Int32Array;
   /** Samples per column, negative where tables of the other direction are read backwards. */
@@ -17,8 +17,6 @@ export class HeadPositions {
   start = 0;
 
   constructor(arithmetic: BlockArithmetic) {
-    this.indices = arithmetic.allocateIntegers(blockWidth);
-    this.fractions = arithmetic.allocate(blockWidth);
     this.stretches = arithmetic.allocateIntegers(blockWidth);
   }
 
@@ -45,12 +43,11 @@ export class RowHistory {
   constructor(
     private readonly block: ModalBlock,
     private readonly sets: readonly RowSet[],
-    { indices, fractions }: HeadPositions,
+    private readonly head: HeadPositions,
   ) {
     this.moving = block.arithmetic.allocate(blockWidth);
     this.total = block.arithmetic.allocate(blockWidth);
-    const { moving, total } = this;
-    this.row = { set: 0, member: 0, source: block.departure, moving, total, indices, fractions };
+    this.row = { set: 0, member: 0, source: block.departure, moving: this.moving };
   }
 
   /**
@@ -58,13 +55,16 @@ export class RowHistory {
    *
    * @param set which of the sets
    * @param member position of the row in it
+   * @param table its static part
    */
-  evaluate(set: number, member: number, from: number, to: number): void {
-    const { block, row } = this;
+  evaluate(set: number, member: number, table: PositionTable | null, from: number, to: number): void {
+    const { block, row, moving, total } = this;
     row.set = set;
     row.member = member;
     row.source = this.sets[set]!.acceleration ? block.acceleration : block.departure;
     block.arithmetic.evaluateRow(row, from, to);
+    for (let b = from; b <= to; b++) total[b] = moving[b]!;
+    if (table) addStatics(table, this.head, total, from, to);
   }
 
   /** Whether the history jumps anywhere. */
@@ -95,6 +95,27 @@ export class RowHistory {
           load;
     }
     return sum;
+  }
+}
+
+/** Adds the static part, straight between the samples of its table. */
+function addStatics(
+  { values, first }: PositionTable,
+  { indices, fractions }: HeadPositions,
+  total: Float64Array,
+  from: number,
+  to: number,
+): void {
+  // The train moves one way, so that the columns over the table follow each other.
+  const last = values.length - 2;
+  let begin = from;
+  let end = to;
+  while (begin <= end && (indices[begin]! < first || indices[begin]! - first > last)) begin++;
+  while (begin <= end && (indices[end]! < first || indices[end]! - first > last)) end--;
+  for (let b = begin; b <= end; b++) {
+    const index = indices[b]! - first;
+    const value = values[index]!;
+    total[b]! += value + (values[index + 1]! - value) * fractions[b]!;
   }
 }
 

@@ -1,5 +1,5 @@
 import type { RowSet } from '../row-sets.js';
-import type { PositionTable, StretchBounds } from '../train-tables.js';
+import type { StretchBounds } from '../train-tables.js';
 import type { KeptNumbers } from './kept-numbers.js';
 import type { ScreenedRows } from './row-screen.js';
 
@@ -21,8 +21,6 @@ export interface KeptRows {
   readonly setBounds: number;
   /** Four integers per row of the model: the same of its own bounds. */
   readonly bounds: number;
-  /** Four integers per row of the model: address of the values of its table, first sample, how many, 0. Null where they are too long. */
-  readonly values: number | null;
 }
 
 /** Null where there is no room. */
@@ -31,7 +29,7 @@ export function keepRows(kept: KeptNumbers, { sets, statics, setBounds }: Screen
   const boundsOfSets = keepBounds(kept, setBounds);
   const bounds = keepBounds(kept, statics);
   if (!setsAt || boundsOfSets === null || bounds === null) return null;
-  return { ...setsAt, setBounds: boundsOfSets, bounds, values: keepValues(kept, statics) };
+  return { ...setsAt, setBounds: boundsOfSets, bounds };
 }
 
 /** Numbers that so many integers fill; a pair more may be read. */
@@ -65,30 +63,6 @@ function keepSets(kept: KeptNumbers, sets: readonly RowSet[]): Pick<KeptRows, 's
     });
   });
   return place === null ? null : { sets: placesFrom(place), setTable: place };
-}
-
-/** Numbers of the values of tables that are kept; longer ones are read where they are. */
-const mostValues = 2 ** 21;
-
-/** Keys of the values, beside those of the bounds of the same tables. */
-const valueKeys = new WeakMap<object, object>();
-
-function keepValues(kept: KeptNumbers, statics: readonly (PositionTable | null)[]): number | null {
-  const table = 2 * statics.length;
-  const length = statics.reduce((sum, one) => sum + (one?.values.length ?? 0), table);
-  if (length > mostValues) return null;
-  const key = valueKeys.get(statics) ?? {};
-  valueKeys.set(statics, key);
-  return kept.place(key, length, (target) => {
-    const entries = new Int32Array(target.buffer, target.byteOffset, 2 * table);
-    let at = table;
-    statics.forEach((one, row) => {
-      if (!one) return;
-      target.set(one.values, at);
-      entries.set([target.byteOffset + 8 * at, one.first, one.values.length], 4 * row);
-      at += one.values.length;
-    });
-  });
 }
 
 function keepBounds(kept: KeptNumbers, statics: readonly (StretchBounds | null)[]): number | null {

@@ -47,12 +47,8 @@ export interface Kernel {
     source: number,
     sources: number,
     moving: number,
-    total: number,
     from: number,
     to: number,
-    table: number,
-    indices: number,
-    fractions: number,
   ): void;
   screenSizes(
     values: number,

@@ -1,5 +1,5 @@
 import type { RowSet } from '../row-sets.js';
-import type { PositionTable, StretchBounds } from '../train-tables.js';
+import type { StretchBounds } from '../train-tables.js';
 import { contract } from './contract.js';
 
 /** From this stride on it pays to look up the static bound between two columns on its own. */
@@ -49,8 +49,8 @@ export interface RowScreen {
 /** What does not change from block to block. */
 export interface ScreenedRows {
   readonly sets: readonly RowSet[];
-  /** Static part of each row; null where it has none. */
-  readonly statics: readonly (PositionTable | null)[];
+  /** Bounds of each row's static part; null where it has none. */
+  readonly statics: readonly (StretchBounds | null)[];
   /** Bounds of it over all rows of each set; null where they have none. */
   readonly setBounds: readonly (StretchBounds | null)[];
 }

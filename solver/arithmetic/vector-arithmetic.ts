@@ -4,7 +4,7 @@ import { blockWidth } from './block-size.js';
 import { KeptNumbers } from './kept-numbers.js';
 import { type KeptRows, keepRows } from './kept-rows.js';
 import { hasVectors, type Kernel, startKernel } from './kernel.js';
-import { addStatics, evaluateRow, type RowEvaluation } from './row-evaluation.js';
+import { evaluateRow, type RowEvaluation } from './row-evaluation.js';
 import {
   type RowScreen,
   type ScreenedRows,
@@ -219,7 +219,6 @@ class VectorArithmetic implements BlockArithmetic {
     // The kernel leaves its own sources behind.
     this.picks = null;
     const set = rowsAt.sets[row.set]!;
-    const number = rows.sets[row.set]!.rows[row.member]!;
     this.kernel.evaluateRow(
       set.values + 8 * row.member * set.modeCount,
       set.modes,
@@ -227,15 +226,9 @@ class VectorArithmetic implements BlockArithmetic {
       row.source.byteOffset,
       this.sources.byteOffset,
       row.moving.byteOffset,
-      row.total.byteOffset,
       from,
       to + 1,
-      rowsAt.values === null ? 0 : rowsAt.values + 16 * number,
-      row.indices.byteOffset,
-      row.fractions.byteOffset,
     );
-    const table = rowsAt.values === null ? rows.statics[number] : null;
-    if (table) addStatics(table, row, from, to);
   }
 
   advance(modes: ModePair, first: number): void {

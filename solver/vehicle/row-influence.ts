@@ -3,7 +3,7 @@ import type { DynamicModel } from '../dynamic-model.js';
 import { heldInfluence } from '../influence-jumps.js';
 import { type LineSamples, largestSize, reversedLine, wholeLine } from '../line-samples.js';
 import { superposeAxles } from '../superpose.js';
-import { boundsOf, type Direction, type PositionTable } from '../train-tables.js';
+import { boundsOf, type Direction, type StretchBounds } from '../train-tables.js';
 import type { Consist } from './consist.js';
 
 /** Samples per cell of the coarse bounds of influence lines. */
@@ -83,10 +83,8 @@ export function buildRowInfluence(
 }
 
 /** The highs of what makes a row large, the lows of what makes it small. */
-function boundsOfBoth({ largest, smallest }: RowInfluences): PositionTable {
-  const { highs } = largest.trainBounds;
-  const { lows } = smallest.trainBounds;
-  return { first: 0, firstStretch: 0, values: new Float64Array(0), highs, lows, crossings: null };
+function boundsOfBoth({ largest, smallest }: RowInfluences): StretchBounds {
+  return { firstStretch: 0, highs: largest.trainBounds.highs, lows: smallest.trainBounds.lows };
 }
 
 /** Cell of a sample number. */

@@ -412,9 +412,9 @@ export const deliberateFaults: readonly DeliberateFault[] = [
   ),
   fault(
     'static part left out of a row',
-    'solver/arithmetic/assembly/rows.ts',
-    'if (numbers === 0) return;',
-    'if (numbers !== 0) return;',
+    'solver/row-history.ts',
+    'if (table) addStatics(table, this.head, total, from, to);',
+    'if (table && from > to) addStatics(table, this.head, total, from, to);',
     'single-span-bare',
   ),
   fault(
