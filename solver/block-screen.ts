@@ -3,7 +3,8 @@ import type { RowScreen, SetScreen } from './arithmetic/row-screen.js';
 import type { ModalBlock } from './modal-block.js';
 import type { WantedRows } from './objective.js';
 import { firstSettled, type HeadPositions } from './row-history.js';
-import { largestSwing, type RowSet } from './row-sets.js';
+import type { RowSet } from './row-set.js';
+import { largestSwing } from './row-sets.js';
 import type { SetThresholds } from './set-thresholds.js';
 
 /** Shares of the rows' thresholds that the bound may be loose by, for leaving out weak modes and for leaving out columns. */

@@ -18,7 +18,8 @@ import { type Mirror, mirrorOf } from './mirror.js';
 import type { Viaduct } from './model.js';
 import { breakKinks, kinkedLines, residualLines } from './passage-lines.js';
 import { isAcceleration, type ResponseRow } from './response-rows.js';
-import { buildRowSets, type RowSet } from './row-sets.js';
+import type { RowSet } from './row-set.js';
+import { buildRowSets } from './row-sets.js';
 
 /** What depends on the track that a train runs on. */
 export interface LoadedTrack {

@@ -1,5 +1,5 @@
 import type { Peaks } from './peaks.js';
-import type { RowSet } from './row-sets.js';
+import type { RowSet } from './row-set.js';
 
 /**
  * A group of responses of which only the worst matters: the largest over its entries and over time of

@@ -9,7 +9,8 @@ import { type ObjectiveIndex, ObjectiveThresholds, type WantedRows } from './obj
 import { PeakRecorder } from './peak-recorder.js';
 import type { Peaks } from './peaks.js';
 import { firstSettled, HeadPositions, lastSettled, RowHistory } from './row-history.js';
-import { FreeModes, type RowSet } from './row-sets.js';
+import type { RowSet } from './row-set.js';
+import { FreeModes } from './row-sets.js';
 import { SetThresholds } from './set-thresholds.js';
 import type { PositionTable, TrainTables } from './train-tables.js';
 

@@ -1,21 +1,7 @@
 import type { Modes } from './eigen.js';
 import { type LocalCoordinates, toLocal } from './local-coordinates.js';
-import { isAcceleration, type Quantity, type ResponseRow } from './response-rows.js';
-
-/** Rows of one quantity over one span, which the same few modes, or coordinates made of them, move. */
-export interface RowSet {
-  readonly quantity: Quantity;
-  /** Rows from modal accelerations; the others from departures e = w^2 q - p. */
-  readonly acceleration: boolean;
-  /** Indices of the rows. */
-  readonly rows: Int32Array;
-  /** Modes that move any of them. */
-  readonly modes: Int32Array;
-  /** rows x modes, row by row: value per unit acceleration or departure of the mode. */
-  readonly values: Float64Array;
-  /** Largest size in each column of `values`. */
-  readonly most: Float64Array;
-}
+import { isAcceleration, type ResponseRow } from './response-rows.js';
+import type { RowSet } from './row-set.js';
 
 /** Bound on a row's modal part from the size of each mode. */
 export function swingOf({ values, modes }: RowSet, member: number, modalMost: Float64Array): number {

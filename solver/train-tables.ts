@@ -4,17 +4,10 @@ import { type ForceBreaks, reversedBreaks, withoutBreaks } from './force-breaks.
 import { type InfluenceLine, reversedInfluence } from './influence-jumps.js';
 import { largestSize, thinnedLine } from './line-samples.js';
 import type { MovingTrain } from './model.js';
+import type { StretchBounds } from './stretch-bounds.js';
 import { superposeAxles } from './superpose.js';
 
 export type Direction = 'forward' | 'reverse';
-
-/** Largest and smallest values over stretches of `stretchLength` samples and the sample after each; all stretches not stored are 0. */
-export interface StretchBounds {
-  /** Number of the first stretch; stretch n begins at sample n stretchLength. */
-  readonly firstStretch: number;
-  readonly highs: Float64Array;
-  readonly lows: Float64Array;
-}
 
 /** A function of the head's position, zero outside the stored range; the bounds hold for the crossings as well. */
 export interface PositionTable extends StretchBounds {

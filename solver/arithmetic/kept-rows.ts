@@ -1,5 +1,5 @@
-import type { RowSet } from '../row-sets.js';
-import type { StretchBounds } from '../train-tables.js';
+import type { RowSet } from '../row-set.js';
+import type { StretchBounds } from '../stretch-bounds.js';
 import type { KeptNumbers } from './kept-numbers.js';
 import type { ScreenedRows } from './row-screen.js';
 

@@ -1,5 +1,5 @@
-import type { RowSet } from '../row-sets.js';
-import type { StretchBounds } from '../train-tables.js';
+import type { RowSet } from '../row-set.js';
+import type { StretchBounds } from '../stretch-bounds.js';
 import { contract } from './contract.js';
 
 /** From this stride on it pays to look up the static bound between two columns on its own. */

@@ -2,8 +2,9 @@ import type { ScreenedRows } from '../arithmetic/row-screen.js';
 import type { DynamicModel } from '../dynamic-model.js';
 import { heldInfluence } from '../influence-jumps.js';
 import { type LineSamples, largestSize, reversedLine, wholeLine } from '../line-samples.js';
+import type { StretchBounds } from '../stretch-bounds.js';
 import { superposeAxles } from '../superpose.js';
-import { boundsOf, type Direction, type StretchBounds } from '../train-tables.js';
+import { boundsOf, type Direction } from '../train-tables.js';
 import type { Consist } from './consist.js';
 
 /** Samples per cell of the coarse bounds of influence lines. */

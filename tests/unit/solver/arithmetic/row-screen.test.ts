@@ -6,8 +6,9 @@ import type { RowScreen, ScreenedRows, SetScreen } from '../../../../solver/arit
 import { ScalarArithmetic } from '../../../../solver/arithmetic/scalar-arithmetic.js';
 import { arithmeticFor } from '../../../../solver/arithmetic/vector-arithmetic.js';
 import { seededRandom } from '../../../../solver/random.js';
-import type { RowSet } from '../../../../solver/row-sets.js';
-import { boundsOf, type StretchBounds, stretchLength } from '../../../../solver/train-tables.js';
+import type { RowSet } from '../../../../solver/row-set.js';
+import type { StretchBounds } from '../../../../solver/stretch-bounds.js';
+import { boundsOf, stretchLength } from '../../../../solver/train-tables.js';
 
 const arithmetics = [new ScalarArithmetic(), arithmeticFor(40)];
 const noForces = [new Float64Array(8)];
