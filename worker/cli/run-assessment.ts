@@ -1,3 +1,4 @@
+import { setMaxListeners } from 'node:events';
 import type { Result } from '../../scenarios/result.js';
 import type { Scenario } from '../../scenarios/scenario.js';
 import type { AssessmentPart, PartProgress, PartResult } from '../assessment.js';
@@ -80,6 +81,8 @@ function runInThreads(
     const { createPartPool } = await import('../part-pool.js');
     const failed = new AbortController();
     const signal = AbortSignal.any([stopped, failed.signal]);
+    // Every part listens; Node warns of more than ten.
+    setMaxListeners(parts.length + 1, signal);
     const pool = createPartPool({ threads: Math.min(threads, parts.length), maxSecondsPerPart });
     try {
       return await Promise.all(
