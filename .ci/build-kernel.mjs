@@ -1,19 +1,27 @@
 // Compiles solver/arithmetic/assembly/*.ts into solver/arithmetic/kernel-bytes.ts; with --check, compares instead of writing.
-import { readdirSync, readFileSync, writeFileSync } from 'node:fs';
+import { existsSync, readdirSync, readFileSync, writeFileSync } from 'node:fs';
 import asc from 'assemblyscript/asc';
 
 const folder = 'solver/arithmetic/assembly';
 const target = 'solver/arithmetic/kernel-bytes.ts';
-const names = readdirSync(folder).sort();
-const { error, binary, stderr } = await asc.compileString(
-  Object.fromEntries(names.map((name) => [name, readFileSync(`${folder}/${name}`, 'utf8')])),
+/** Only imported by the others: what it exports, the kernel does not. */
+const parts = ['sums.ts'];
+const names = readdirSync(folder)
+  .filter((name) => !parts.includes(name))
+  .sort();
+let binary;
+const { error, stderr } = await asc.main(
+  [
+    ...names,
+    ...['--outFile', 'kernel.wasm', '--runtime', 'stub', '--importMemory', '--enable', 'simd,bulk-memory'],
+    ...['--optimizeLevel', '3', '--converge', '--noAssert'],
+  ],
   {
-    runtime: 'stub',
-    importMemory: true,
-    enable: ['simd', 'bulk-memory'],
-    optimizeLevel: 3,
-    converge: true,
-    noAssert: true,
+    readFile: (name) => (existsSync(`${folder}/${name}`) ? readFileSync(`${folder}/${name}`, 'utf8') : null),
+    writeFile: (_, contents) => {
+      binary = contents;
+    },
+    listFiles: () => [],
   },
 );
 if (error) {

@@ -1,10 +1,9 @@
 import { blockSteps, blockWidth } from './arithmetic/block-size.js';
-import type { RowScreen, SetScreen } from './arithmetic/row-screen.js';
+import { allocateHits, type RowScreen, type SetScreen } from './arithmetic/row-screen.js';
 import type { ModalBlock } from './modal-block.js';
 import type { WantedRows } from './objective.js';
 import { firstSettled, type HeadPositions } from './row-history.js';
-import type { RowSet } from './row-set.js';
-import { largestSwing } from './row-sets.js';
+import { largestSwing, type RowSet } from './row-set.js';
 import type { SetThresholds } from './set-thresholds.js';
 
 /** Shares of the rows' thresholds that the bound may be loose by, for leaving out weak modes and for leaving out columns. */
@@ -55,11 +54,7 @@ export class BlockScreen {
     const { leastUpper, greatestLower } = thresholds;
     this.setAnswer = {
       ...{ departureMost, accelerationMost, leastUpper, greatestLower, stretches },
-      hits: arithmetic.allocateIntegers(sets.length),
-      highs: arithmetic.allocate(sets.length),
-      lows: arithmetic.allocate(sets.length),
-      tops: arithmetic.allocate(sets.length),
-      bottoms: arithmetic.allocate(sets.length),
+      ...allocateHits(arithmetic, sets.length),
     };
     this.answer = {
       ...{ set: 0, members, first: 0, count: 0, most: departureMost, upper, lower },
@@ -68,11 +63,7 @@ export class BlockScreen {
       samples: arithmetic.allocate(modeCount * (blockSteps + 1)),
       ...{ columns: 0, stride: 0, firstColumn: firstSettled, slack: 0 },
       history: arithmetic.allocate(blockSteps + 1),
-      hits: arithmetic.allocateIntegers(most),
-      highs: arithmetic.allocate(most),
-      lows: arithmetic.allocate(most),
-      tops: arithmetic.allocate(most),
-      bottoms: arithmetic.allocate(most),
+      ...allocateHits(arithmetic, most),
       from: arithmetic.allocateIntegers(most),
       to: arithmetic.allocateIntegers(most),
     };

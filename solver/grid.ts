@@ -1,3 +1,4 @@
+import { characteristicLengthOfTrack } from './characteristic-length.js';
 import type { Span, Track, Viaduct } from './model.js';
 
 /**
@@ -229,16 +230,16 @@ function nearestOdd(count: number): number {
  * the deck, that stretch and as much beyond it stand on the inner half, where wheels press with all of their weight.
  */
 function approachLength(track: Track, deckLength: number): number {
-  const perLength = track.fastening.stiffness / track.fastening.spacing;
-  let characteristic = ((4 * track.rail.flexuralRigidity) / perLength) ** 0.25;
-  if (track.slab && track.bedding) {
-    const both = track.slab.flexuralRigidity + track.rail.flexuralRigidity;
-    characteristic = Math.max(characteristic, ((4 * both) / track.bedding.stiffnessPerLength) ** 0.25);
-  }
-  const lost = track.losses.reduce((most, { from, to }) => Math.max(most, -from, to - deckLength), 0);
-  const beyond = lost > 0 ? 2 * (lost + 10 * characteristic) : 0;
-  const seats = Math.ceil(Math.max(10 * characteristic, beyond) / track.fastening.spacing);
+  const wide = 10 * characteristicLengthOfTrack(track);
+  const lost = lostBeyondDeck(track, deckLength);
+  const beyond = lost > 0 ? 2 * (lost + wide) : 0;
+  const seats = Math.ceil(Math.max(wide, beyond) / track.fastening.spacing);
   return seats * track.fastening.spacing;
+}
+
+/** m: how far beyond the ends of the deck bedding or fastenings are lost. */
+export function lostBeyondDeck({ losses }: Track, deckLength: number): number {
+  return losses.reduce((most, { from, to }) => Math.max(most, -from, to - deckLength), 0);
 }
 
 function addApproach(

@@ -2,7 +2,9 @@ import { elementFreedoms, stretchOf } from './assembly.js';
 import { BandedFactorisation } from './banded-factorisation.js';
 import { BandedMatrix } from './banded-matrix.js';
 import { beamStiffness } from './beam-element.js';
-import type { Mesh } from './mesh.js';
+import { buildLoadedLine, type LoadedLine } from './influence-lines.js';
+import { buildMesh, type Mesh } from './mesh.js';
+import type { Viaduct } from './model.js';
 
 /** How far the deck has moved from its as-built place, downwards; at a joint the two sides may differ. */
 export type DeckMovement = (x: number, side: 'left' | 'right') => number;
@@ -32,6 +34,26 @@ export function factoriseHeldTrack(mesh: Mesh): BandedFactorisation {
     });
   }
   return new BandedFactorisation(matrix);
+}
+
+/** m between the samples of a held rail: seats are two to three of these apart, and what is lost between them is seen. */
+const lineStep = 0.25;
+
+/** The rail and what is left of its springs, the deck held where it is. All tracks are alike in it. */
+export interface HeldRail {
+  readonly mesh: Mesh;
+  readonly line: LoadedLine;
+  readonly held: BandedFactorisation;
+}
+
+/**
+ * One element per segment.
+ *
+ * @throws SingularMatrixError when a piece of the track is held by nothing (ask findMechanism first)
+ */
+export function holdRail(viaduct: Viaduct): HeldRail {
+  const mesh = buildMesh(viaduct, { highestFrequency: 0 });
+  return { mesh, line: buildLoadedLine(mesh, lineStep), held: factoriseHeldTrack(mesh) };
 }
 
 /** Displacements of rail and slab once the deck has moved. */

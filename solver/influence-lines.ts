@@ -157,7 +157,7 @@ function firstMoved({ freedoms, shapes, count }: LoadedLine, first: number): num
  * turn out the same.
  */
 export function influenceLine(
-  row: ResponseRow,
+  row: Pick<ResponseRow, 'freedoms' | 'stiffness' | 'direct'>,
   factorisation: BandedFactorisation,
   line: LoadedLine,
 ): InfluenceLine {
@@ -176,7 +176,11 @@ export function influenceLine(
 }
 
 /** What a load on an element itself does through its consistent nodal forces. */
-function addDirectParts({ direct }: ResponseRow, line: LoadedLine, samples: Float64Array): void {
+function addDirectParts(
+  { direct }: Pick<ResponseRow, 'direct'>,
+  line: LoadedLine,
+  samples: Float64Array,
+): void {
   for (const { element, shape, factor, at = 0 } of direct) {
     if (shape === 'bubble') {
       addBubble(line, element, at, factor, samples);
@@ -207,7 +211,11 @@ function addBubble(
 }
 
 /** The line on either side of what may be a jump: the ends of decks, and those of the elements that a load acts on directly. */
-function jumpsOf(row: ResponseRow, displacement: Float64Array, line: LoadedLine): InfluenceJump[] {
+function jumpsOf(
+  row: Pick<ResponseRow, 'direct'>,
+  displacement: Float64Array,
+  line: LoadedLine,
+): InfluenceJump[] {
   const { deck, eccentricity } = line;
   const places = new Set(line.deckEnds);
   for (const { element } of row.direct) places.add(element).add(element + 1);

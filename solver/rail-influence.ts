@@ -1,15 +1,8 @@
-import type { BandedFactorisation } from './banded-factorisation.js';
-import { factoriseHeldTrack } from './held-track.js';
-import { alongLine, buildLoadedLine, type LoadedLine, sampleAlongLine } from './influence-lines.js';
-import { type LineSamples, trimmed } from './line-samples.js';
-import { buildMesh } from './mesh.js';
-import type { MovingTrain, StaticLoadModel, Track, Viaduct } from './model.js';
+import type { HeldRail } from './held-track.js';
+import { alongLine, influenceLine, type LoadedLine } from './influence-lines.js';
+import type { LineSamples } from './line-samples.js';
+import type { MovingTrain, StaticLoadModel } from './model.js';
 import { worstStaticEffect } from './static-load-model.js';
-
-/** m: seats are two to three of these apart, and what is lost between them is seen. */
-const lineStep = 0.25;
-/** Share of its peak below which an influence line is not solved on. */
-const negligible = 1e-9;
 
 /** Influence lines of the rail's deflection at places along it, the deck held where it is. */
 export interface RailInfluence {
@@ -20,52 +13,26 @@ export interface RailInfluence {
   readonly influence: readonly LineSamples[];
 }
 
-/** In x along the deck. */
-export interface Stretch {
-  readonly from: number;
-  readonly to: number;
-}
-
 /**
- * The rail on fastenings, slab and bedding at every sample of some stretches, by Maxwell's theorem a unit load at each. All tracks are
- * alike in it.
+ * Of a held rail at every sample of some stretches: the deflection at a place is a row as others are, the shape functions there.
  *
- * @throws SingularMatrixError when a piece of the track is held by nothing (ask findMechanism first)
+ * @param stretches in x along the deck
  */
-export function railInfluence(viaduct: Viaduct, stretches: readonly Stretch[]): RailInfluence {
-  const mesh = buildMesh(viaduct, { highestFrequency: 0 });
-  const line = buildLoadedLine(mesh, lineStep);
-  const held = factoriseHeldTrack(mesh);
+export function railInfluence(
+  { line, held }: HeldRail,
+  stretches: readonly { readonly from: number; readonly to: number }[],
+): RailInfluence {
   const samples = Int32Array.from({ length: line.count }, (_, sample) => sample).filter((sample) => {
     const x = line.from + sample * line.step;
     return stretches.some(({ from, to }) => x > from - line.step && x < to + line.step);
   });
-  const displacement = new Float64Array(held.size);
-  const influence = Array.from(samples, (sample) => underUnitLoad(held, line, sample, displacement));
+  const deflectionAt = (sample: number) => {
+    const [from, to] = [line.shapes * sample, line.shapes * (sample + 1)];
+    const freedoms = Array.from(line.freedoms.subarray(from, to));
+    return { freedoms, stiffness: Array.from(line.weights.subarray(from, to)), direct: [] };
+  };
+  const influence = Array.from(samples, (sample) => influenceLine(deflectionAt(sample), held, line));
   return { line, samples, influence };
-}
-
-/** @param displacement room, zero before and after */
-function underUnitLoad(
-  held: BandedFactorisation,
-  line: LoadedLine,
-  sample: number,
-  displacement: Float64Array,
-): LineSamples {
-  const { shapes, freedoms, weights } = line;
-  let first = displacement.length - 1;
-  let last = 0;
-  for (let j = shapes * sample; j < shapes * (sample + 1); j++) {
-    const freedom = freedoms[j]!;
-    if (freedom < 0) continue;
-    displacement[freedom]! += weights[j]!;
-    first = Math.min(first, freedom);
-    last = Math.max(last, freedom);
-  }
-  const moved = held.solveLocally(displacement, first, last, negligible);
-  const values = trimmed(sampleAlongLine(line, displacement, moved));
-  displacement.fill(0, moved.first, moved.last + 1);
-  return values;
 }
 
 /**
@@ -116,14 +83,4 @@ function overSamples(
     all[sample] = sunk(values, first, sample);
   });
   return alongLine(line, all);
-}
-
-/** m: one wave of the rail, or of rail and slab, on what holds them; further away a load is felt by less than 0.2 % of what it does below itself (exp(-2 pi)). */
-export function waveOnFoundation({ rail, fastening, slab, bedding }: Track): number {
-  const seats = fastening.stiffness / fastening.spacing;
-  const wave = (rigidity: number, stiffness: number) =>
-    stiffness > 0 ? 2 * Math.PI * ((4 * rigidity) / stiffness) ** 0.25 : 0;
-  const onSeats = wave(rail.flexuralRigidity, seats);
-  if (!slab || !bedding) return onSeats;
-  return Math.max(onSeats, wave(rail.flexuralRigidity + slab.flexuralRigidity, bedding.stiffnessPerLength));
 }

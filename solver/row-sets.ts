@@ -1,22 +1,7 @@
 import type { Modes } from './eigen.js';
 import { type LocalCoordinates, toLocal } from './local-coordinates.js';
 import { isAcceleration, type ResponseRow } from './response-rows.js';
-import type { RowSet } from './row-set.js';
-
-/** Bound on a row's modal part from the size of each mode. */
-export function swingOf({ values, modes }: RowSet, member: number, modalMost: Float64Array): number {
-  let swing = 0;
-  const from = member * modes.length;
-  for (let k = 0; k < modes.length; k++) swing += Math.abs(values[from + k]!) * modalMost[modes[k]!]!;
-  return swing;
-}
-
-/** Sum over the modes of a set of what each does to its rows at most, times a size of the mode: a bound on every row's modal part. */
-export function largestSwing({ modes, most }: RowSet, sizes: Float64Array): number {
-  let sum = 0;
-  for (let k = 0; k < modes.length; k++) sum += most[k]! * sizes[modes[k]!]!;
-  return sum;
-}
+import { type RowSet, swingOf } from './row-set.js';
 
 /** Tells whether modes of given sizes could carry any row past its thresholds, with nothing else acting, time and again as they die away. */
 export class FreeModes {

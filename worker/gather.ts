@@ -3,6 +3,7 @@ import type { CaseResult, Recommendation, Result, Status, TrainResult } from '..
 import { translateScenario } from '../scenarios/translate.js';
 import { supportPositions } from '../solver/dead-load.js';
 import { hasTorsion } from '../solver/mesh-nodes.js';
+import type { DamageEffect } from '../solver/model.js';
 import { checkName, listed } from './assess/wording.js';
 import type { GatherResult } from './assessment.js';
 import { engineName } from './engine-version.js';
@@ -72,13 +73,17 @@ function stretchOf(
   if (start === null) return { from_chainage_km: null, to_chainage_km: null };
   let from = 0;
   let to = supportPositions(viaduct).at(-1)!;
-  for (const effect of damageCases.find((one) => one.id === id)?.effects ?? []) {
-    if (effect.kind !== 'bedding-loss' && effect.kind !== 'fastening-loss') continue;
-    from = Math.min(from, effect.from);
-    to = Math.max(to, effect.to);
+  for (const loss of damageCases.find((one) => one.id === id)?.effects.filter(isTrackLoss) ?? []) {
+    from = Math.min(from, loss.from);
+    to = Math.max(to, loss.to);
   }
   return { from_chainage_km: start + from / 1e3, to_chainage_km: start + to / 1e3 };
 }
+
+type TrackLoss = Extract<DamageEffect, { kind: 'bedding-loss' | 'fastening-loss' }>;
+
+const isTrackLoss = (effect: DamageEffect): effect is TrackLoss =>
+  effect.kind === 'bedding-loss' || effect.kind === 'fastening-loss';
 
 /** The least comfort speed of those trains whose comfort was judged; null where none was, or where one passes at no speed. */
 function leastComfort(trains: readonly TrainResult[]): number | null {
@@ -122,9 +127,7 @@ function cautionsOf(model: AssessmentModel): string[] {
 
 /** Strength of the track has no check: where its layers are lost, rail and slab span what they were not made for. */
 function lostTrackCautions({ damageCases }: AssessmentModel): string[] {
-  const cases = damageCases.filter(({ effects }) =>
-    effects.some(({ kind }) => kind === 'bedding-loss' || kind === 'fastening-loss'),
-  );
+  const cases = damageCases.filter(({ effects }) => effects.some(isTrackLoss));
   if (cases.length === 0) return [];
   return [
     `Where bedding or fastenings are lost (${listed(cases.map(({ id }) => id))}), the strength of slab and rails over what has gone was not checked, nor whether the loss spreads under traffic: inspect both before trains run, at any speed.`,

@@ -1,6 +1,6 @@
 import type { contract } from './contract.js';
 import type { RowEvaluation } from './row-evaluation.js';
-import type { RowScreen, ScreenedRows, SetScreen } from './row-screen.js';
+import type { RowScreen, ScreenedRows, SetScreen, SizeScreen } from './row-screen.js';
 
 /** What a passage computes over the columns of a block, on arrays from `allocate` of the same arithmetic. */
 export interface BlockArithmetic {
@@ -31,7 +31,7 @@ export interface BlockArithmetic {
   screenSets(screen: SetScreen): number;
 
   /** See screenSizes in row-screen.ts. */
-  screenSizes(screen: RowScreen): number;
+  screenSizes(screen: SizeScreen): number;
 
   /** See screenSamples in row-screen.ts. */
   screenSamples(screen: RowScreen, found: number): number;

@@ -5,7 +5,7 @@ import { hasVectors } from './kernel.js';
  * The modes at the end of a time step under wheel forces that are iterated. All that counts is written anew in each step (shapes of wheels
  * off the line may be old, their forces are 0): the next call of `contactModes` may take the arrays for another train.
  */
-export interface ContactModes {
+export abstract class ContactModes {
   /** Numbers from one wheel's shapes to the next: a multiple of eight, zeros beyond the modes. */
   readonly stride: number;
   /** wheels x `stride`: deflection of the line in each mode under each wheel. */
@@ -20,33 +20,31 @@ export interface ContactModes {
   readonly coordinates: Float64Array;
   /** Per wheel, written by `update`: deflection of the line under it. */
   readonly deflections: Float64Array;
+
+  /** @param allocate zeros, so many numbers */
+  constructor(modes: number, wheels: number, allocate: (length: number) => Float64Array) {
+    const stride = strideOf(modes);
+    this.stride = stride;
+    this.shapes = allocate(wheels * stride);
+    this.predicted = allocate(stride);
+    this.follows = allocate(stride);
+    this.modalForces = allocate(stride);
+    this.coordinates = allocate(stride);
+    this.forces = allocate(wheels);
+    this.deflections = allocate(wheels);
+  }
+
   /** From the forces to modal forces, coordinates and deflections. */
-  update(): void;
+  abstract update(): void;
 }
 
 /** In plain TypeScript: what the vector kernel does to the bit, a number at a time. */
-export class ScalarContactModes implements ContactModes {
-  readonly stride: number;
-  readonly shapes: Float64Array;
-  readonly forces: Float64Array;
-  readonly predicted: Float64Array;
-  readonly follows: Float64Array;
-  readonly modalForces: Float64Array;
-  readonly coordinates: Float64Array;
-  readonly deflections: Float64Array;
-
+export class ScalarContactModes extends ContactModes {
   constructor(modes: number, wheels: number) {
-    this.stride = strideOf(modes);
-    this.shapes = new Float64Array(wheels * this.stride);
-    this.forces = new Float64Array(wheels);
-    this.predicted = new Float64Array(this.stride);
-    this.follows = new Float64Array(this.stride);
-    this.modalForces = new Float64Array(this.stride);
-    this.coordinates = new Float64Array(this.stride);
-    this.deflections = new Float64Array(wheels);
+    super(modes, wheels, (length) => new Float64Array(length));
   }
 
-  update(): void {
+  override update(): void {
     const { stride, shapes, forces, predicted, follows, modalForces, coordinates, deflections } = this;
     modalForces.fill(0);
     for (let wheel = 0; wheel < forces.length; wheel++) {
@@ -73,41 +71,22 @@ export class ScalarContactModes implements ContactModes {
 }
 
 /** Two numbers per instruction, in a memory of its own. */
-class VectorContactModes implements ContactModes {
-  readonly stride: number;
-  readonly shapes: Float64Array;
-  readonly forces: Float64Array;
-  readonly predicted: Float64Array;
-  readonly follows: Float64Array;
-  readonly modalForces: Float64Array;
-  readonly coordinates: Float64Array;
-  readonly deflections: Float64Array;
-
+class VectorContactModes extends ContactModes {
   constructor(
     private readonly memory: GrowingMemory,
     modes: number,
-    readonly wheels: number,
+    wheels: number,
   ) {
-    const stride = strideOf(modes);
-    this.stride = stride;
-    let at = 0;
-    memory.reserve(wheels * stride + 4 * stride + 2 * wheels);
-    const { buffer } = memory.numbers;
-    const next = (length: number) => {
-      const array = new Float64Array(buffer, 8 * at, length).fill(0);
-      at += length;
+    memory.reserve((wheels + 4) * strideOf(modes) + 2 * wheels);
+    let next = 0;
+    super(modes, wheels, (length) => {
+      const array = new Float64Array(memory.numbers.buffer, 8 * next, length).fill(0);
+      next += length;
       return array;
-    };
-    this.shapes = next(wheels * stride);
-    this.predicted = next(stride);
-    this.follows = next(stride);
-    this.modalForces = next(stride);
-    this.coordinates = next(stride);
-    this.forces = next(wheels);
-    this.deflections = next(wheels);
+    });
   }
 
-  update(): void {
+  override update(): void {
     this.memory.kernel.updateContactModes(
       this.shapes.byteOffset,
       this.forces.byteOffset,
@@ -116,13 +95,15 @@ class VectorContactModes implements ContactModes {
       this.modalForces.byteOffset,
       this.coordinates.byteOffset,
       this.deflections.byteOffset,
-      this.wheels,
+      this.forces.length,
       this.stride,
     );
   }
 }
 
-const strideOf = (modes: number) => 8 * Math.ceil(modes / 8);
+function strideOf(modes: number): number {
+  return 8 * Math.ceil(modes / 8);
+}
 
 let memory: GrowingMemory | undefined;
 let latest: { readonly modes: number; readonly wheels: number; readonly contact: ContactModes } | undefined;

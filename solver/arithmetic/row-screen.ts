@@ -1,12 +1,46 @@
-import type { RowSet } from '../row-set.js';
-import type { StretchBounds } from '../stretch-bounds.js';
+import { largestSwing, type RowSet } from '../row-set.js';
+import { highestOver, lowestOver, type StretchBounds } from '../stretch-bounds.js';
 import { contract } from './contract.js';
 
 /** From this stride on it pays to look up the static bound between two columns on its own. */
 const refinedStride = 8;
 
-/** What a block asks about the rows of one set, and the answers; arrays are allocated by the arithmetic that answers. */
-export interface RowScreen {
+/** What may reach beyond its thresholds: sets by their number, rows by their place in the set. */
+export interface Hits {
+  readonly hits: Int32Array;
+  /** Static part of each of them, at most and at least, and bounds of the whole. */
+  readonly highs: Float64Array;
+  readonly lows: Float64Array;
+  readonly tops: Float64Array;
+  readonly bottoms: Float64Array;
+}
+
+/** Room for so many. */
+export function allocateHits(arithmetic: Allocator, most: number): Hits {
+  return {
+    hits: arithmetic.allocateIntegers(most),
+    highs: arithmetic.allocate(most),
+    lows: arithmetic.allocate(most),
+    tops: arithmetic.allocate(most),
+    bottoms: arithmetic.allocate(most),
+  };
+}
+
+interface Allocator {
+  allocate(length: number): Float64Array;
+  allocateIntegers(length: number): Int32Array;
+}
+
+function setHit(to: Hits, place: number, hit: number, high: number, low: number, swing: number): void {
+  to.hits[place] = hit;
+  to.highs[place] = high;
+  to.lows[place] = low;
+  to.tops[place] = high + swing;
+  to.bottoms[place] = low - swing;
+}
+
+/** What a block asks about the rows of one set, and the rows found; arrays are allocated by the arithmetic that answers. */
+export interface SizeScreen extends Hits {
   /** Which of the model's row sets. */
   set: number;
   /** Rows of the set that are asked about, by their place in it: `count` of them from `first` on. */
@@ -23,6 +57,10 @@ export interface RowScreen {
   setLow: number;
   /** Stretch of the static tables under each column. */
   readonly stretches: Int32Array;
+}
+
+/** The same looked at more closely, at some columns. */
+export interface RowScreen extends SizeScreen {
   /** Strong modes of the set, by their place in it, and their values at every `stride`-th column from `firstColumn` on, mode by mode. */
   readonly chosen: Int32Array;
   chosenCount: number;
@@ -34,14 +72,7 @@ export interface RowScreen {
   slack: number;
   /** Room for one row at the columns. */
   readonly history: Float64Array;
-  /** Rows that may reach beyond, by their place in the set. */
-  readonly hits: Int32Array;
-  /** Static part of each of them, at most and at least, and bounds of the whole. */
-  readonly highs: Float64Array;
-  readonly lows: Float64Array;
-  readonly tops: Float64Array;
-  readonly bottoms: Float64Array;
-  /** First and last column in question of each. */
+  /** First and last column in question of each row found. */
   readonly from: Int32Array;
   readonly to: Int32Array;
 }
@@ -56,7 +87,7 @@ export interface ScreenedRows {
 }
 
 /** What a block asks about all sets, and the answer; arrays are allocated by the arithmetic that answers. */
-export interface SetScreen {
+export interface SetScreen extends Hits {
   /** Size of each mode in this block at most. */
   readonly departureMost: Float64Array;
   readonly accelerationMost: Float64Array;
@@ -65,13 +96,6 @@ export interface SetScreen {
   readonly greatestLower: Float64Array;
   /** Stretch of the static tables under each column. */
   readonly stretches: Int32Array;
-  /** Sets any row of which may reach beyond. */
-  readonly hits: Int32Array;
-  /** Static part of every row of each of them, at most and at least, and the bounds of the whole. */
-  readonly highs: Float64Array;
-  readonly lows: Float64Array;
-  readonly tops: Float64Array;
-  readonly bottoms: Float64Array;
 }
 
 /**
@@ -84,20 +108,13 @@ export function screenSets(screen: SetScreen, { sets, setBounds }: ScreenedRows)
   const last = stretches.length - 1;
   let found = 0;
   for (let index = 0; index < sets.length; index++) {
-    const { acceleration, modes, most } = sets[index]!;
-    const sizes = acceleration ? screen.accelerationMost : screen.departureMost;
+    const sizes = sets[index]!.acceleration ? screen.accelerationMost : screen.departureMost;
     const bounds = setBounds[index] ?? null;
-    let swing = 0;
-    for (let k = 0; k < modes.length; k++) swing += most[k]! * sizes[modes[k]!]!;
-    const high = bounds ? mostOver(bounds, bounds.highs, 1, stretches[0]!, stretches[last]!) : 0;
-    const low = bounds ? -mostOver(bounds, bounds.lows, -1, stretches[0]!, stretches[last]!) : 0;
+    const swing = largestSwing(sets[index]!, sizes);
+    const high = bounds ? highestOver(bounds, stretches[0]!, stretches[last]!) : 0;
+    const low = bounds ? lowestOver(bounds, stretches[0]!, stretches[last]!) : 0;
     if (high + swing <= leastUpper[index]! && low - swing >= greatestLower[index]!) continue;
-    screen.hits[found] = index;
-    screen.highs[found] = high;
-    screen.lows[found] = low;
-    screen.tops[found] = high + swing;
-    screen.bottoms[found] = low - swing;
-    found++;
+    setHit(screen, found++, index, high, low, swing);
   }
   return found;
 }
@@ -108,8 +125,8 @@ export function screenSets(screen: SetScreen, { sets, setBounds }: ScreenedRows)
  *
  * @returns how many
  */
-export function screenSizes(screen: RowScreen, { sets, statics }: ScreenedRows): number {
-  const { members, most, upper, lower, setHigh, setLow, stretches, hits } = screen;
+export function screenSizes(screen: SizeScreen, { sets, statics }: ScreenedRows): number {
+  const { members, most, upper, lower, setHigh, setLow, stretches } = screen;
   const { values, modes, rows } = sets[screen.set]!;
   const modeCount = modes.length;
   const paired = modeCount - (modeCount % 2);
@@ -129,15 +146,10 @@ export function screenSizes(screen: RowScreen, { sets, statics }: ScreenedRows):
     if (paired < modeCount) swing += Math.abs(values[from + paired]!) * most[modes[paired]!]!;
     if (setHigh + swing <= upper[row]! && setLow - swing >= lower[row]!) continue;
     const bounds = statics[row] ?? null;
-    const high = bounds ? mostOver(bounds, bounds.highs, 1, stretches[0]!, stretches[last]!) : 0;
-    const low = bounds ? -mostOver(bounds, bounds.lows, -1, stretches[0]!, stretches[last]!) : 0;
+    const high = bounds ? highestOver(bounds, stretches[0]!, stretches[last]!) : 0;
+    const low = bounds ? lowestOver(bounds, stretches[0]!, stretches[last]!) : 0;
     if (high + swing <= upper[row]! && low - swing >= lower[row]!) continue;
-    hits[found] = member;
-    screen.highs[found] = high;
-    screen.lows[found] = low;
-    screen.tops[found] = high + swing;
-    screen.bottoms[found] = low - swing;
-    found++;
+    setHit(screen, found++, member, high, low, swing);
   }
   return found;
 }
@@ -177,8 +189,8 @@ export function screenSamples(screen: RowScreen, found: number, { sets, statics 
       if (bounds) {
         const begin = stretches[firstColumn + column * stride]!;
         const end = stretches[firstColumn + (column + 1) * stride]!;
-        top += mostOver(bounds, bounds.highs, 1, begin, end);
-        bottom -= mostOver(bounds, bounds.lows, -1, begin, end);
+        top += highestOver(bounds, begin, end);
+        bottom += lowestOver(bounds, begin, end);
         if (top <= upper && bottom >= lower) continue;
       } else {
         top += high;
@@ -198,23 +210,4 @@ export function screenSamples(screen: RowScreen, found: number, { sets, statics 
     kept++;
   }
   return kept;
-}
-
-/** Largest of `sign` times the bounds while the head passes from one stretch to another; 0 beyond what is stored. */
-export function mostOver(
-  { firstStretch }: StretchBounds,
-  bounds: Float64Array,
-  sign: number,
-  fromStretch: number,
-  toStretch: number,
-): number {
-  const from = Math.min(fromStretch, toStretch) - firstStretch;
-  const to = Math.max(fromStretch, toStretch) - firstStretch;
-  const last = bounds.length - 1;
-  let most = from < 0 || to > last ? 0 : Number.NEGATIVE_INFINITY;
-  for (let stretch = Math.max(0, from); stretch <= to && stretch <= last; stretch++) {
-    const value = sign * bounds[stretch]!;
-    if (value > most) most = value;
-  }
-  return most;
 }

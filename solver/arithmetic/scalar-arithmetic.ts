@@ -7,6 +7,7 @@ import {
   type RowScreen,
   type ScreenedRows,
   type SetScreen,
+  type SizeScreen,
   screenSamples,
   screenSets,
   screenSizes,
@@ -39,7 +40,7 @@ export class ScalarArithmetic implements BlockArithmetic {
     return screenSets(screen, this.rows);
   }
 
-  screenSizes(screen: RowScreen): number {
+  screenSizes(screen: SizeScreen): number {
     return screenSizes(screen, this.rows);
   }
 

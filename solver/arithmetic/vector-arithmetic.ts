@@ -9,6 +9,7 @@ import {
   type RowScreen,
   type ScreenedRows,
   type SetScreen,
+  type SizeScreen,
   screenSamples,
   screenSets,
   screenSizes,
@@ -146,7 +147,7 @@ class VectorArithmetic implements BlockArithmetic {
     );
   }
 
-  screenSizes(screen: RowScreen): number {
+  screenSizes(screen: SizeScreen): number {
     const { rowsAt, rows } = this;
     if (!rowsAt) return screenSizes(screen, rows);
     const { stretches } = screen;

@@ -1,6 +1,7 @@
 import { assembleSystem, elementFreedoms, stretchOf } from '../assembly.js';
 import { BandedFactorisation } from '../banded-factorisation.js';
 import { beamStiffness } from '../beam-element.js';
+import { characteristicLengthOfRail } from '../characteristic-length.js';
 import type { DynamicModel } from '../dynamic-model.js';
 import { type DeckMovement, deckPlaces, factoriseHeldTrack, trackOnMovedDeck } from '../held-track.js';
 import { sampleAlongLine } from '../influence-lines.js';
@@ -66,7 +67,7 @@ export function buildDeckEnds(
   const held = factoriseHeldTrack(mesh);
   const displaced = moved && trackOnMovedDeck(mesh, held, moved);
   const places = moved && deckPlaces(mesh, moved);
-  const reach = Math.max(nearest, nearestCharacteristic * characteristicLength(track));
+  const reach = Math.max(nearest, nearestCharacteristic * characteristicLengthOfRail(track));
   const last = mesh.supports.length - 1;
   const loaded = model.line.track;
   return mesh.supports.flatMap(({ gridIndex, nodes, support }, index): DeckEnd[] => {
@@ -110,11 +111,6 @@ export function buildDeckEnds(
     if (!lower || !displaced) return 0;
     return places?.get(lower) ?? displaced[lower.deflection]!;
   }
-}
-
-/** (4 EI / k)^(1/4) of the rail on its fastenings. */
-function characteristicLength({ rail, fastening }: Track): number {
-  return ((4 * rail.flexuralRigidity * fastening.spacing) / fastening.stiffness) ** 0.25;
 }
 
 function seatOf(

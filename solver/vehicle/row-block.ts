@@ -1,11 +1,11 @@
 import type { BlockArithmetic } from '../arithmetic/block-arithmetic.js';
-import type { RowScreen } from '../arithmetic/row-screen.js';
+import { allocateHits, type SizeScreen } from '../arithmetic/row-screen.js';
 import { arithmeticFor } from '../arithmetic/vector-arithmetic.js';
 import type { DynamicModel } from '../dynamic-model.js';
 import type { ObjectiveThresholds } from '../objective.js';
 import type { Peaks } from '../peaks.js';
-import type { RowSet } from '../row-set.js';
-import { FreeModes, largestSwing, swingOf } from '../row-sets.js';
+import { largestSwing, type RowSet, swingOf } from '../row-set.js';
+import { FreeModes } from '../row-sets.js';
 import { isAbove, isBelow } from '../ties.js';
 import type { Consist } from './consist.js';
 import type { CoupledRun } from './coupled-run.js';
@@ -36,7 +36,7 @@ export class RowBlock {
   private readonly model: DynamicModel;
   private readonly influence: TrainInfluence;
   private readonly arithmetic: BlockArithmetic;
-  private readonly screen: RowScreen;
+  private readonly screen: SizeScreen;
   private readonly loads: Float64Array;
   private readonly thresholds: ObjectiveThresholds | null;
   private readonly upper: Float64Array;
@@ -343,25 +343,17 @@ function screenOf(
   rowCount: number,
   most: Float64Array,
   arithmetic: BlockArithmetic,
-): RowScreen {
+): SizeScreen {
   const largest = sets.reduce((count, { rows }) => Math.max(count, rows.length), 0);
   const members = arithmetic.allocateIntegers(largest);
   for (let member = 0; member < largest; member++) members[member] = member;
-  const nothing = new Float64Array(0);
-  const none = new Int32Array(0);
   return {
     ...{ set: 0, members, first: 0, count: 0, most },
     upper: arithmetic.allocate(rowCount),
     lower: arithmetic.allocate(rowCount),
     ...{ setHigh: Number.POSITIVE_INFINITY, setLow: Number.NEGATIVE_INFINITY },
     stretches: arithmetic.allocateIntegers(2),
-    ...{ chosen: none, chosenCount: 0, samples: nothing, columns: 0, stride: 0, firstColumn: 0, slack: 0 },
-    ...{ history: nothing, from: none, to: none },
-    hits: arithmetic.allocateIntegers(largest),
-    highs: arithmetic.allocate(largest),
-    lows: arithmetic.allocate(largest),
-    tops: arithmetic.allocate(largest),
-    bottoms: arithmetic.allocate(largest),
+    ...allocateHits(arithmetic, largest),
   };
 }
 

@@ -2,7 +2,7 @@ import type { ScreenedRows } from '../arithmetic/row-screen.js';
 import type { DynamicModel } from '../dynamic-model.js';
 import { heldInfluence } from '../influence-jumps.js';
 import { type LineSamples, largestSize, reversedLine, wholeLine } from '../line-samples.js';
-import type { StretchBounds } from '../stretch-bounds.js';
+import { highestOver, lowestOver, type StretchBounds } from '../stretch-bounds.js';
 import { superposeAxles } from '../superpose.js';
 import { boundsOf, type Direction } from '../train-tables.js';
 import type { Consist } from './consist.js';
@@ -10,22 +10,16 @@ import type { Consist } from './consist.js';
 /** Samples per cell of the coarse bounds of influence lines. */
 const cellLength = 16;
 
-/** Largest and smallest value, not below or above 0, of samples per cell and the sample after it. */
-export interface CellBounds {
-  readonly highs: Float64Array;
-  readonly lows: Float64Array;
-}
-
 /** What static wheel loads do to one row, depending only on where the leading wheel is. */
 export interface RowInfluence {
   /** Per unit load, sample by sample of the line in the direction of travel. */
   readonly line: Float64Array;
-  readonly lineBounds: CellBounds;
+  readonly lineBounds: StretchBounds;
   /** Largest size of `line`. */
   readonly lineMost: number;
   /** Under the static loads of the whole train, by the sample number of its leading wheel. */
   readonly train: Float64Array;
-  readonly trainBounds: CellBounds;
+  readonly trainBounds: StretchBounds;
 }
 
 /** The same for the largest and the smallest value of a row: one and the same unless its influence line jumps. */
@@ -58,10 +52,10 @@ export function buildRowInfluence(
     superposeAxles(line, 0, line.length, shifts, loads, train, 0, 'linear');
     return {
       line,
-      lineBounds: boundsOf(line, cellLength),
+      lineBounds: { firstStretch: 0, ...boundsOf(line, cellLength) },
       lineMost: largestSize(line),
       train,
-      trainBounds: boundsOf(train, cellLength),
+      trainBounds: { firstStretch: 0, ...boundsOf(train, cellLength) },
     };
   };
   const rows = model.influenceLines.map((influence): RowInfluences | null => {
@@ -92,16 +86,9 @@ function boundsOfBoth({ largest, smallest }: RowInfluences): StretchBounds {
 export const cellOf = (sample: number): number => Math.floor(sample / cellLength);
 
 /** Largest (sign 1) or smallest (sign -1) value over a range of sample numbers; 0 beyond the samples. */
-export function mostWithin(bounds: CellBounds, from: number, to: number, sign: 1 | -1): number {
-  const extremes = sign > 0 ? bounds.highs : bounds.lows;
-  const first = cellOf(from);
-  const last = cellOf(to);
-  let most = first < 0 || last >= extremes.length ? 0 : Number.NEGATIVE_INFINITY;
-  for (let cell = Math.max(0, first); cell <= last && cell < extremes.length; cell++) {
-    const value = sign * extremes[cell]!;
-    if (value > most) most = value;
-  }
-  return sign * most;
+export function mostWithin(bounds: StretchBounds, from: number, to: number, sign: 1 | -1): number {
+  const over = sign > 0 ? highestOver : lowestOver;
+  return over(bounds, cellOf(from), cellOf(to));
 }
 
 /** Largest size under the static loads. */

@@ -420,14 +420,14 @@ export const deliberateFaults: readonly DeliberateFault[] = [
   fault(
     'track lost on an approach left out of the model',
     'solver/grid.ts',
-    'const beyond = lost > 0 ? 2 * (lost + 10 * characteristic) : 0;',
+    'const beyond = lost > 0 ? 2 * (lost + wide) : 0;',
     'const beyond = 0 * lost;',
     'hollow-slab',
   ),
   fault(
     'stretch that ends with the deck',
     'worker/gather.ts',
-    'from = Math.min(from, effect.from);',
+    'from = Math.min(from, loss.from);',
     'from = Math.min(from, 0);',
     'hollow-slab',
   ),

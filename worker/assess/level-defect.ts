@@ -8,7 +8,7 @@ export interface LevelDefect {
 
 /** m: the ends of the range D1 of EN 13848-5 (mem). A chord of the longest wave sees every shorter one. */
 const chords = [3, 5, 10, 15, 20, 25];
-const longestChord = 25;
+const longestChord = Math.max(...chords);
 /** m, of the track beyond the abutments. */
 const spacing = 0.5;
 

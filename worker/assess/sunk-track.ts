@@ -1,15 +1,20 @@
 import type { AssessmentModel } from '../../scenarios/assessment-model.js';
-import { spanLength } from '../../solver/grid.js';
+import { characteristicLengthOfTrack } from '../../solver/characteristic-length.js';
+import { supportPositions } from '../../solver/dead-load.js';
+import { lostBeyondDeck } from '../../solver/grid.js';
+import { holdRail } from '../../solver/held-track.js';
 import type { Viaduct } from '../../solver/model.js';
 import {
   type RailInfluence,
   railInfluence,
   sunkUnderLoadModel,
   sunkUnderTrain,
-  waveOnFoundation,
 } from '../../solver/rail-influence.js';
 import { railSag } from '../../solver/track-sag.js';
 import type { SunkRail } from './level-defect.js';
+
+/** Characteristic lengths: further away a load is felt by less than 0.2 % of what it does below itself (exp(-2 pi)). */
+const wave = 2 * Math.PI;
 
 /** The rail where fastenings and bedding are lost. */
 export interface SunkTrack {
@@ -22,20 +27,18 @@ export interface SunkTrack {
 /** Null where they are as built. */
 export function sunkTrack(damaged: Viaduct, intact: Viaduct): SunkTrack | null {
   if (!damaged.track?.losses.length) return null;
-  const asBuilt = intactAsFar(damaged, intact);
-  const now = railSag(damaged);
-  const before = railSag(asBuilt);
-  const unloaded = (x: number) => now(x) - before(x);
-  const reach = waveOnFoundation(damaged.track);
-  const length = damaged.spans.reduce((sum, span) => sum + spanLength(span), 0);
-  const beyondDeck =
-    reach + damaged.track.losses.reduce((most, { from, to }) => Math.max(most, -from, to - length), 0);
+  const now = holdRail(damaged);
+  const before = holdRail(intactAsFar(damaged, intact));
+  const [sagNow, sagBefore] = [railSag(now), railSag(before)];
+  const unloaded = (x: number) => sagNow(x) - sagBefore(x);
+  const reach = wave * characteristicLengthOfTrack(damaged.track);
+  const beyondDeck = reach + lostBeyondDeck(damaged.track, supportPositions(damaged).at(-1)!);
   const stretches = damaged.track.losses.map(({ from, to }) => ({ from: from - reach, to: to + reach }));
   let rails: { readonly now: RailInfluence; readonly before: RailInfluence } | null = null;
   return {
     unloaded: { depthAt: unloaded, beyondDeck },
     under(entry) {
-      rails ??= { now: railInfluence(damaged, stretches), before: railInfluence(asBuilt, stretches) };
+      rails ??= { now: railInfluence(now, stretches), before: railInfluence(before, stretches) };
       const [loadedNow, loadedBefore] = [underLoad(rails.now, entry), underLoad(rails.before, entry)];
       return { depthAt: (x) => unloaded(x) + loadedNow(x) - loadedBefore(x), beyondDeck };
     },

@@ -1,4 +1,4 @@
-import { spanLength } from '../../solver/grid.js';
+import { supportPositions } from '../../solver/dead-load.js';
 import type { CaseState } from '../assess/case-state.js';
 import { against, type SafetyCheck } from './check.js';
 
@@ -25,8 +25,9 @@ export const trackGeometry: SafetyCheck = {
 };
 
 /** The track on deck or approach. */
-function place(at: number, { viaduct: { spans, supports } }: CaseState): string {
-  const length = spans.reduce((sum, span) => sum + spanLength(span), 0);
+function place(at: number, { viaduct }: CaseState): string {
+  const { supports } = viaduct;
+  const length = supportPositions(viaduct).at(-1)!;
   if (at < 0) return `track ${(-at).toFixed(1)} m before support ${supports[0]!.id}`;
   if (at > length) return `track ${(at - length).toFixed(1)} m beyond support ${supports.at(-1)!.id}`;
   return 'track';

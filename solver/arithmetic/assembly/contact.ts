@@ -1,6 +1,8 @@
 // AssemblyScript, not TypeScript: compiled to WebAssembly by `npm run build:kernel`. Pointers are byte addresses.
 // Every sum is taken in the order of contact-modes.ts, so that the results are the same to the bit.
 
+import { dot } from './sums';
+
 /**
  * See ScalarContactModes in contact-modes.ts.
  *
@@ -38,21 +40,8 @@ export function updateContactModes(
     settle(at + 32, sum2, predicted, follows, modalForces, coordinates);
     settle(at + 48, sum3, predicted, follows, modalForces, coordinates);
   }
-  let shape = shapes;
-  for (let wheel = 0; wheel < wheels; wheel++) {
-    let first = f64x2.splat(0);
-    let second = f64x2.splat(0);
-    for (let at: usize = 0; at < bytes; at += 32) {
-      first = f64x2.add(first, f64x2.mul(v128.load(shape + at), v128.load(coordinates + at)));
-      second = f64x2.add(second, f64x2.mul(v128.load(shape + at, 16), v128.load(coordinates + at, 16)));
-    }
-    const sums = f64x2.add(first, second);
-    store<f64>(
-      deflections + (<usize>wheel << 3),
-      f64x2.extract_lane(sums, 0) + f64x2.extract_lane(sums, 1),
-    );
-    shape += bytes;
-  }
+  for (let wheel: usize = 0; wheel < <usize>wheels; wheel++)
+    store<f64>(deflections + (wheel << 3), dot(shapes + wheel * bytes, coordinates, modes));
 }
 
 // @ts-ignore: decorator

@@ -2,6 +2,8 @@
 // Two columns or two modes per instruction; every sum is taken in the order of scalar-arithmetic.ts, so that the results are the same to
 // the bit.
 
+import { four } from './sums';
+
 /** target[column] = sum over k of weights[k] times the column of source k, for columns from `from` up to `to`. */
 export function contract(
   weights: usize,
@@ -96,22 +98,4 @@ export function contract(
     if (column + 1 < to) v128.store(target + at, sum);
     else v128.store64_lane(target + at, sum, 0);
   }
-}
-
-// @ts-ignore: decorator
-@inline
-export function four(
-  a: v128,
-  b: v128,
-  c: v128,
-  d: v128,
-  i: v128,
-  j: v128,
-  l: v128,
-  m: v128,
-): v128 {
-  return f64x2.add(
-    f64x2.add(f64x2.mul(a, i), f64x2.mul(b, j)),
-    f64x2.add(f64x2.mul(c, l), f64x2.mul(d, m)),
-  );
 }

@@ -1,5 +1,7 @@
 // AssemblyScript, not TypeScript: compiled to WebAssembly by `npm run build:kernel`. Pointers are byte addresses.
 
+import { addLanes, dot } from './sums';
+
 /**
  * Takes out of a candidate what each vector of a basis has in common with it, four vectors at a time.
  *
@@ -65,7 +67,7 @@ export function project(candidate: usize, mass: usize, basis: usize, count: i32,
 // @ts-ignore: decorator
 @inline
 function everywhere(sums: v128): v128 {
-  return f64x2.splat(f64x2.extract_lane(sums, 0) + f64x2.extract_lane(sums, 1));
+  return f64x2.splat(addLanes(sums));
 }
 
 /** target = sum over the vectors of a basis, each times its weight; four vectors at a time. */
@@ -180,19 +182,6 @@ export function multiplyRows(
     own += 8;
   }
   return along;
-}
-
-/** Sum of products, in four partial sums; `stride` numbers, a multiple of four. */
-function dot(a: usize, b: usize, stride: i32): f64 {
-  const bytes = <usize>stride << 3;
-  let first = f64x2.splat(0);
-  let second = f64x2.splat(0);
-  for (let at: usize = 0; at < bytes; at += 32) {
-    first = f64x2.add(first, f64x2.mul(v128.load(a + at), v128.load(b + at)));
-    second = f64x2.add(second, f64x2.mul(v128.load(a + at, 16), v128.load(b + at, 16)));
-  }
-  const sums = f64x2.add(first, second);
-  return f64x2.extract_lane(sums, 0) + f64x2.extract_lane(sums, 1);
 }
 
 /** vector *= factor. */

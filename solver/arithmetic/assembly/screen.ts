@@ -2,6 +2,7 @@
 // Every sum is taken in the order of row-screen.ts, so that the bounds are the same to the bit.
 
 import { contract } from './contract';
+import { addLanes } from './sums';
 
 /** From this stride on the static bound between two columns is looked up on its own; as in row-screen.ts. */
 const refinedStride: i32 = 8;
@@ -46,18 +47,13 @@ export function screenSets(
     let high: f64 = 0;
     let low: f64 = 0;
     if (load<u32>(table) !== 0) {
-      high = mostOver(table, 0, 1, firstStretch, lastStretch);
-      low = -mostOver(table, 4, -1, firstStretch, lastStretch);
+      high = highestOver(table, firstStretch, lastStretch);
+      low = lowestOver(table, firstStretch, lastStretch);
     }
     const place = <usize>index << 3;
     if (high + swing <= load<f64>(leastUpper + place) && low - swing >= load<f64>(greatestLower + place))
       continue;
-    store<i32>(hits + (found << 2), index);
-    store<f64>(highs + (found << 3), high);
-    store<f64>(lows + (found << 3), low);
-    store<f64>(tops + (found << 3), high + swing);
-    store<f64>(bottoms + (found << 3), low - swing);
-    found++;
+    setHit(found++, index, high, low, swing, hits, highs, lows, tops, bottoms);
   }
   return <i32>found;
 }
@@ -97,13 +93,13 @@ export function screenSizes(
   const paired = (<usize>modeCount & ~1) << 3;
   let found: usize = 0;
   for (let i = 0; i < count; i++) {
-    const member = load<u32>(members + (<usize>i << 2));
+    const member = load<i32>(members + (<usize>i << 2));
     const row = <usize>load<u32>(rows + (<usize>member << 2));
     const own = values + ((<usize>member * <usize>modeCount) << 3);
     let sums = f64x2.splat(0);
     for (let at: usize = 0; at < paired; at += 16)
       sums = f64x2.add(sums, f64x2.mul(f64x2.abs(v128.load(own + at)), v128.load(sizes + at)));
-    let swing = f64x2.extract_lane(sums, 0) + f64x2.extract_lane(sums, 1);
+    let swing = addLanes(sums);
     if (modeCount & 1) swing += abs(load<f64>(own + paired)) * load<f64>(sizes + paired);
     const up = load<f64>(upper + (row << 3));
     const down = load<f64>(lower + (row << 3));
@@ -112,16 +108,11 @@ export function screenSizes(
     let low: f64 = 0;
     const table = bounds + row * boundsBytes;
     if (load<u32>(table) !== 0) {
-      high = mostOver(table, 0, 1, firstStretch, lastStretch);
-      low = -mostOver(table, 4, -1, firstStretch, lastStretch);
+      high = highestOver(table, firstStretch, lastStretch);
+      low = lowestOver(table, firstStretch, lastStretch);
     }
     if (high + swing <= up && low - swing >= down) continue;
-    store<u32>(hits + (found << 2), member);
-    store<f64>(highs + (found << 3), high);
-    store<f64>(lows + (found << 3), low);
-    store<f64>(tops + (found << 3), high + swing);
-    store<f64>(bottoms + (found << 3), low - swing);
-    found++;
+    setHit(found++, member, high, low, swing, hits, highs, lows, tops, bottoms);
   }
   return <i32>found;
 }
@@ -192,8 +183,8 @@ export function screenSamples(
       if (refined) {
         const begin = load<i32>(stretches + (<usize>(firstColumn + column * stride) << 2));
         const end = load<i32>(stretches + (<usize>(firstColumn + (column + 1) * stride) << 2));
-        top += mostOver(table, 0, 1, begin, end);
-        bottom -= mostOver(table, 4, -1, begin, end);
+        top += highestOver(table, begin, end);
+        bottom += lowestOver(table, begin, end);
         if (top <= up && bottom >= down) continue;
       } else {
         top += high;
@@ -215,7 +206,37 @@ export function screenSamples(
   return <i32>kept;
 }
 
-/** See mostOver in row-screen.ts; `which` is 0 for highs and 4 for lows. */
+// @ts-ignore: decorator
+@inline
+function setHit(
+  place: usize,
+  hit: i32,
+  high: f64,
+  low: f64,
+  swing: f64,
+  hits: usize,
+  highs: usize,
+  lows: usize,
+  tops: usize,
+  bottoms: usize,
+): void {
+  store<i32>(hits + (place << 2), hit);
+  store<f64>(highs + (place << 3), high);
+  store<f64>(lows + (place << 3), low);
+  store<f64>(tops + (place << 3), high + swing);
+  store<f64>(bottoms + (place << 3), low - swing);
+}
+
+/** See stretch-bounds.ts; `table` as in screenSizes. */
+function highestOver(table: usize, fromStretch: i32, toStretch: i32): f64 {
+  return mostOver(table, 0, 1, fromStretch, toStretch);
+}
+
+function lowestOver(table: usize, fromStretch: i32, toStretch: i32): f64 {
+  return -mostOver(table, 4, -1, fromStretch, toStretch);
+}
+
+/** `which` is 0 for highs and 4 for lows. */
 function mostOver(table: usize, which: usize, sign: f64, fromStretch: i32, toStretch: i32): f64 {
   const firstStretch = load<i32>(table, 8);
   const from = min(fromStretch, toStretch) - firstStretch;

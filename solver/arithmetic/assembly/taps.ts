@@ -2,7 +2,7 @@
 // Two columns or two modes per instruction; every sum is taken in the order of scalar-arithmetic.ts, so that the results are the same to
 // the bit.
 
-import { four } from './contract';
+import { four } from './sums';
 
 /** target[i] += a source[i] + b source[i + 1]. */
 export function addTwoTaps(target: usize, source: usize, count: i32, a: f64, b: f64): void {

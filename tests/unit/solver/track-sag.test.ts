@@ -1,10 +1,11 @@
 import { describe, expect, it } from 'vitest';
 import { gravity } from '../../../solver/dead-load.js';
+import { holdRail } from '../../../solver/held-track.js';
 import type { LayerLoss, Track } from '../../../solver/model.js';
 import { railSag } from '../../../solver/track-sag.js';
 import { dampedSlabTrack, uniformSpans, viaductOf } from '../../verification/models/viaducts.js';
 
-const sagOf = (track: Track) => railSag(viaductOf(uniformSpans([40]), { track }));
+const sagOf = (track: Track) => railSag(holdRail(viaductOf(uniformSpans([40]), { track })));
 const gone = (layer: LayerLoss['layer'], from: number, to: number, fraction = 1): LayerLoss => ({
   layer,
   from,

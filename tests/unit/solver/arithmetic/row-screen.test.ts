@@ -2,7 +2,12 @@ import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
 import type { BlockArithmetic } from '../../../../solver/arithmetic/block-arithmetic.js';
 import { blockSteps, blockWidth } from '../../../../solver/arithmetic/block-size.js';
-import type { RowScreen, ScreenedRows, SetScreen } from '../../../../solver/arithmetic/row-screen.js';
+import {
+  allocateHits,
+  type RowScreen,
+  type ScreenedRows,
+  type SetScreen,
+} from '../../../../solver/arithmetic/row-screen.js';
 import { ScalarArithmetic } from '../../../../solver/arithmetic/scalar-arithmetic.js';
 import { arithmeticFor } from '../../../../solver/arithmetic/vector-arithmetic.js';
 import { seededRandom } from '../../../../solver/random.js';
@@ -93,11 +98,7 @@ describe('rows screened two numbers at a time', () => {
             leastUpper: filled(arithmetic, count, () => size),
             greatestLower: filled(arithmetic, count, () => -size),
             stretches: stretchesFrom(arithmetic, start, rate),
-            hits: arithmetic.allocateIntegers(count),
-            highs: arithmetic.allocate(count),
-            lows: arithmetic.allocate(count),
-            tops: arithmetic.allocate(count),
-            bottoms: arithmetic.allocate(count),
+            ...allocateHits(arithmetic, count),
           };
           const found = arithmetic.screenSets(screen);
           const { hits, highs, lows, tops, bottoms } = screen;
