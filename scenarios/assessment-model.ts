@@ -14,11 +14,19 @@ export interface SpanResistance {
   readonly shear: number | null;
 }
 
+/** N m, per track; both rails together. */
+export interface TrackResistance {
+  readonly slabSagging: number | null;
+  readonly slabHogging: number | null;
+  readonly rail: number | null;
+}
+
 export interface Resistance {
   /** One entry per span, in order; null where nothing was given for the span. */
   readonly spans: readonly (SpanResistance | null)[];
   /** Compression each support can carry, by support id. */
   readonly supportReaction: ReadonlyMap<string, number>;
+  readonly track: TrackResistance;
 }
 
 /** One value of a limit that may depend on speed: applies up to and including `upTo` km/h (Infinity: to any speed). */

@@ -22,6 +22,8 @@ export const checkId = z.enum([
   'deck-twist',
   'wheel-unloading',
   'track-geometry',
+  'slab-bending',
+  'rail-bending',
   'equilibrium',
   'body-acceleration',
   'ride-comfort',

@@ -1,9 +1,10 @@
 import { addFasteningRows } from './fastening-rows.js';
 import type { Mesh } from './mesh.js';
-import type { Viaduct } from './model.js';
+import type { TrackLayer, Viaduct } from './model.js';
 import { type ResponseRow, stationIndices } from './response-rows.js';
 import { deckPoint, endRow, shearRow, springsByLowerNode, sumRow, trackOffsets } from './row-parts.js';
 import { addSupportRows } from './support-rows.js';
+import { addTrackMomentRows } from './track-moments.js';
 import { addTwistRows } from './twist-rows.js';
 
 /**
@@ -12,8 +13,16 @@ import { addTwistRows } from './twist-rows.js';
  */
 const momentParts = 60;
 
-/** Every response the checks and the report need. */
-export function buildResponseRows(mesh: Mesh, viaduct: Viaduct): ResponseRow[] {
+/**
+ * Every response the checks and the report need.
+ *
+ * @param momentsOf layers of the track whose moments are wanted over what is lost
+ */
+export function buildResponseRows(
+  mesh: Mesh,
+  viaduct: Viaduct,
+  momentsOf: readonly TrackLayer[] = [],
+): ResponseRow[] {
   const rows: ResponseRow[] = [];
   const { x } = mesh.grid;
   const first = mesh.grid.supports[0]!;
@@ -62,6 +71,7 @@ export function buildResponseRows(mesh: Mesh, viaduct: Viaduct): ResponseRow[] {
   });
   mesh.tracks.forEach((_, track) => {
     addFasteningRows(rows, mesh, viaduct, track, spanAt);
+    for (const layer of momentsOf) addTrackMomentRows(rows, mesh, viaduct, track, layer, spanAt);
   });
   if (mesh.torsion.length > 0) addTwistRows(rows, mesh, stations, spanAt);
   return rows;

@@ -15,7 +15,7 @@ import {
 import { type LocalCoordinates, localCoordinates } from './local-coordinates.js';
 import { buildMesh, type Mesh } from './mesh.js';
 import { type Mirror, mirrorOf } from './mirror.js';
-import type { Viaduct } from './model.js';
+import type { TrackLayer, Viaduct } from './model.js';
 import { breakKinks, kinkedLines, residualLines } from './passage-lines.js';
 import { isAcceleration, type ResponseRow } from './response-rows.js';
 import type { RowSet } from './row-set.js';
@@ -68,6 +68,8 @@ export interface DynamicModelOptions {
   readonly lineStep?: number;
   /** Hz; replaces the rule of the code, for studies of truncation. */
   readonly highestFrequency?: number;
+  /** Layers of the track whose moments are wanted where bedding or fastenings are lost; none, unless given. */
+  readonly momentsOf?: readonly TrackLayer[];
 }
 
 /** Hz: EN 1990 A2.4.4.2.1(4) (mem) asks for all modes to the highest of 30 Hz, 1.5 times the first and the third frequency. */
@@ -98,7 +100,7 @@ export function buildDynamicModel(viaduct: Viaduct, options: DynamicModelOptions
     ? Math.min(0.05, shortestSpan / 200)
     : Math.min(0.1, shortestSpan / 420, ...viaduct.spans.map((span) => longestElement(span, null) / 2));
   const dampingRatios = modalDamping(mesh, modes, viaduct.dampingRatio);
-  const rows = buildResponseRows(mesh, viaduct);
+  const rows = buildResponseRows(mesh, viaduct, options.momentsOf);
   const count = modes.shapes.length;
   const modalValues = new Float64Array(rows.length * count);
   // Mode by mode, so that a shape stays in the cache.

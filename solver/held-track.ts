@@ -1,7 +1,8 @@
 import { elementFreedoms, stretchOf } from './assembly.js';
 import { BandedFactorisation } from './banded-factorisation.js';
 import { BandedMatrix } from './banded-matrix.js';
-import { beamStiffness } from './beam-element.js';
+import { beamStiffness, uniformLoad } from './beam-element.js';
+import { gravity } from './dead-load.js';
 import { buildLoadedLine, type LoadedLine } from './influence-lines.js';
 import { buildMesh, type Mesh } from './mesh.js';
 import type { Viaduct } from './model.js';
@@ -54,6 +55,19 @@ export interface HeldRail {
 export function holdRail(viaduct: Viaduct): HeldRail {
   const mesh = buildMesh(viaduct, { highestFrequency: 0 });
   return { mesh, line: buildLoadedLine(mesh, lineStep), held: factoriseHeldTrack(mesh) };
+}
+
+/** Displacements of rail and slab under what they weigh. */
+export function underOwnWeight(mesh: Mesh, held: BandedFactorisation): Float64Array {
+  const displacement = new Float64Array(mesh.size);
+  for (const element of [...mesh.slab, ...mesh.rail]) {
+    const load = uniformLoad(element, element.massPerLength * gravity);
+    elementFreedoms(element).forEach((freedom, i) => {
+      displacement[freedom]! += load[i]!;
+    });
+  }
+  held.solve(displacement);
+  return displacement;
 }
 
 /** Displacements of rail and slab once the deck has moved. */

@@ -1,6 +1,6 @@
 import { type LineSamples, largestSize, reversedLine } from './line-samples.js';
 
-/** Where an influence line jumps: the end of a deck that wheels come onto or leave, or the section of a shear. */
+/** Where an influence line jumps: the end of a deck that wheels come onto or leave, or the section of a shear; or where it peaks with a kink. */
 export interface InfluenceJump {
   /** Sample of the line: a whole number on one, otherwise a place between two. */
   readonly at: number;
@@ -9,6 +9,8 @@ export interface InfluenceJump {
   readonly beyond: number;
   /** Per metre: by how much the slope of what the modes have of the line changes there. */
   readonly kink: number;
+  /** It does not jump there, but samples beside would miss its largest value. */
+  readonly peak?: boolean;
 }
 
 /** An influence line, straight between its samples and its jumps; a sample on a jump has the mean of both sides. */
@@ -29,17 +31,17 @@ export function settleJumps(samples: Float64Array, jumps: readonly InfluenceJump
 /** The line without jumps that are none. */
 export function withoutIdleJumps(line: InfluenceLine): InfluenceLine {
   const level = negligible * largestSize(line.values);
-  const jumps = line.jumps.filter(({ before, beyond }) => Math.abs(beyond - before) > level);
+  const jumps = line.jumps.filter(({ before, beyond, peak }) => peak || Math.abs(beyond - before) > level);
   return jumps.length === line.jumps.length ? line : { ...line, jumps };
 }
 
 /** The influence line on the line of `count` samples seen from its other end. */
 export function reversedInfluence(line: InfluenceLine, count: number): InfluenceLine {
-  const jumps = line.jumps.map(({ at, before, beyond, kink }) => ({
+  const jumps = line.jumps.map(({ at, before, beyond, ...rest }) => ({
+    ...rest,
     at: count - 1 - at,
     before: beyond,
     beyond: before,
-    kink,
   }));
   return { ...reversedLine(line, count), jumps };
 }

@@ -26,6 +26,9 @@ export interface LoadedLine {
   readonly deckElement: Int32Array;
   /** The deck's elements where wheels run on the deck itself; empty with a track. */
   readonly deck: readonly BeamElement[];
+  /** The rail's elements, and which of them is under each sample; empty without a track. */
+  readonly rail: readonly BeamElement[];
+  readonly railElement: Int32Array;
   /** Elements of it that begin where no other ends, and how many there are after the last: a deck ends before each of them. */
   readonly deckEnds: readonly number[];
 }
@@ -53,6 +56,7 @@ export function buildLoadedLine(mesh: Mesh, step: number, place: LinePlace = onA
   const freedoms = new Int32Array(shapes * count);
   const weights = new Float64Array(shapes * count);
   const deckElement = new Int32Array(count).fill(-1);
+  const railElement = new Int32Array(onDeck ? 0 : count);
   const shape = new Float64Array(4);
   let index = 0;
   for (let k = beyond; k < count - beyond; k++) {
@@ -64,20 +68,20 @@ export function buildLoadedLine(mesh: Mesh, step: number, place: LinePlace = onA
     const inside = Math.min(x - start, start + length - x);
     const share = onDeck ? 1 : smoothStep((2 * inside) / mesh.grid.approach);
     for (let j = 0; j < 4; j++) weights[shapes * k + j] = share * shape[j]!;
-    if (onDeck) deckElement[k] = index;
+    (onDeck ? deckElement : railElement)[k] = index;
     if (shapes === 4) continue;
     const along = Math.min((x - element.x) / element.length, 1);
     freedoms.set([element.start.twist, element.end.twist], shapes * k + 4);
     weights.set([eccentricity * (1 - along), eccentricity * along], shapes * k + 4);
   }
-  const deck = onDeck ? mesh.deck : [];
+  const [deck, rail] = onDeck ? [mesh.deck, []] : [[], elements];
   const deckEnds = [...deck.keys(), ...(onDeck ? [deck.length] : [])].filter(
     (index) => deck[index - 1]?.end !== deck[index]?.start,
   );
   const { track } = place;
   return {
     ...{ from, step: exactStep, count, freedoms, weights, shapes, track, eccentricity },
-    ...{ deckElement, deck, deckEnds },
+    ...{ deckElement, deck, deckEnds, rail, railElement },
   };
 }
 
@@ -169,8 +173,8 @@ export function influenceLine(
   const last = row.freedoms.reduce((most, freedom) => Math.max(most, freedom), 0);
   const moved = factorisation.solveLocally(displacement, first, last, negligible);
   const samples = sampleAlongLine(line, displacement, moved);
-  if (line.deck.length > 0) addDirectParts(row, line, samples);
-  const jumps = line.deck.length > 0 ? jumpsOf(row, displacement, line) : [];
+  addDirectParts(row, line, samples);
+  const jumps = line.deck.length > 0 ? jumpsOf(row, displacement, line) : peaksOf(row, displacement, line);
   settleJumps(samples, jumps);
   return { ...trimmed(samples), jumps };
 }
@@ -181,16 +185,39 @@ function addDirectParts(
   line: LoadedLine,
   samples: Float64Array,
 ): void {
-  for (const { element, shape, factor, at = 0 } of direct) {
+  for (const { element, rail, shape, factor, at = 0 } of direct) {
+    if (rail === undefined ? line.deck.length === 0 : rail !== line.track) continue;
     if (shape === 'bubble') {
       addBubble(line, element, at, factor, samples);
       continue;
     }
     if (shape >= line.shapes) continue;
+    const under = rail === undefined ? line.deckElement : line.railElement;
     for (let k = 0; k < line.count; k++) {
-      if (line.deckElement[k] === element) samples[k]! += factor * line.weights[line.shapes * k + shape]!;
+      if (under[k] === element) samples[k]! += factor * line.weights[line.shapes * k + shape]!;
     }
   }
+}
+
+/** Where a moment of the rail peaks: under a wheel at its place, with a kink that samples would cut off. */
+function peaksOf(
+  { direct }: Pick<ResponseRow, 'direct'>,
+  displacement: Float64Array,
+  line: LoadedLine,
+): InfluenceJump[] {
+  return direct.flatMap(({ element, rail }) => {
+    if (rail !== line.track) return [];
+    const { x, length, end } = line.rail[element]!;
+    const value = displacement[end.deflection]!;
+    return [{ at: placeOf(x + length, line), before: value, beyond: value, kink: 0, peak: true }];
+  });
+}
+
+/** A place on the line, in samples. */
+function placeOf(x: number, { from, step }: LoadedLine): number {
+  const position = (x - from) / step;
+  const nearest = Math.round(position);
+  return Math.abs(position - nearest) < 1e-6 ? nearest : position;
 }
 
 /** A torque inside an element turns what lies between its nodes by more than they tell: min(a, s) (l - max(a, s)) / l per unit of 1 / GJ. */
@@ -234,10 +261,8 @@ function jumpsOf(
     const left = deck[place - 1];
     const right = deck[place];
     const x = right ? right.x : left!.x + left!.length;
-    const position = (x - line.from) / line.step;
-    const nearest = Math.round(position);
     return {
-      at: Math.abs(position - nearest) < 1e-6 ? nearest : position,
+      at: placeOf(x, line),
       before: left ? limit(place - 1, left.end, 2, 5) : 0,
       beyond: right ? limit(place, right.start, 0, 4) : 0,
       kink: 0,

@@ -256,7 +256,7 @@ function deckSections(viaduct: Viaduct) {
 export const nothingLeft = 1e-9;
 
 /** Share of a layer left over [from, to], the mean over the stretch; a point when from = to. */
-function remainingAt(
+export function remainingAt(
   losses: Track['losses'],
   layer: 'fastening' | 'bedding',
   from: number,

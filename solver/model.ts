@@ -108,6 +108,9 @@ export interface LayerLoss {
   readonly fraction: number;
 }
 
+/** What a track bends: its slab, its rails. */
+export type TrackLayer = 'slab' | 'rail';
+
 export interface Track {
   readonly rail: Rail;
   readonly fastening: Fastening;

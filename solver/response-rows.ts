@@ -12,11 +12,17 @@ export type Quantity =
   | 'end-rotation'
   | 'joint-step'
   | 'fastening-force'
-  | 'deck-twist';
+  | 'deck-twist'
+  | 'slab-bending'
+  | 'rail-bending';
 
 /** Accelerations come from the modes alone; every other quantity has a static influence line to lean on. */
 export const isAcceleration = (quantity: Quantity): boolean =>
   quantity === 'deck-acceleration' || quantity === 'slab-acceleration';
+
+/** Moments peak under a wheel with a kink, but do not jump. */
+export const isMoment = (quantity: Quantity): boolean =>
+  quantity === 'bending' || quantity === 'slab-bending' || quantity === 'rail-bending';
 
 /**
  * One scalar response as a linear functional of the displacements: sum of `stiffness[k] u[freedoms[k]]`, plus what a load standing
@@ -46,6 +52,8 @@ export interface ResponseRow {
 /** What a load on a deck element does to a row beyond what it does to the nodes. */
 export interface DirectPart {
   readonly element: number;
+  /** Index of the track whose rail the element is of; absent: it is the deck's. */
+  readonly rail?: number;
   /** Of the load's shape functions: 0 to 3 in bending, 4 and 5 in torsion; or `bubble`. */
   readonly shape: number | 'bubble';
   readonly factor: number;

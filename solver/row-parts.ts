@@ -2,7 +2,7 @@ import { elementFreedoms, stretchOf } from './assembly.js';
 import { beamMass, beamStiffness } from './beam-element.js';
 import type { BeamElement, LayerSpring, Mesh } from './mesh.js';
 import type { Node, PointSpring } from './mesh-nodes.js';
-import type { Viaduct } from './model.js';
+import type { TrackLayer, Viaduct } from './model.js';
 import type { DirectPart, Quantity, ResponseRow } from './response-rows.js';
 import { torsionInertia, torsionStiffness } from './torsion-element.js';
 
@@ -66,7 +66,21 @@ export function endRow(
   const component = (end === 'start' ? 0 : 2) + (quantity === 'bending' ? 1 : 0);
   // Sagging M = -EI w'': the start's nodal moment has its sign, the end's the opposite; V = dM/dx the other way round.
   const sign = (quantity === 'bending') === (end === 'start') ? 1 : -1;
-  return { quantity, side: 'only', ...place, ...forceRow([[mesh, element, component, sign]]) };
+  const force = { element: mesh.deck[element]!, component, sign, direct: { element } };
+  return { quantity, side: 'only', ...place, ...forceRow([force]) };
+}
+
+/** Sagging moment of a track's slab or rail at the end of an element; wheels run on the rail alone. */
+export function layerMomentRow(
+  layer: TrackLayer,
+  place: Place,
+  mesh: Mesh,
+  track: number,
+  element: number,
+): ResponseRow {
+  const direct = layer === 'rail' ? { element, rail: track } : null;
+  const force = { element: mesh.tracks[track]![layer][element]!, component: 3, sign: -1, direct };
+  return { quantity: `${layer}-bending`, side: 'only', ...place, ...forceRow([force]) };
 }
 
 /**
@@ -121,16 +135,21 @@ function withSprings(
   return { freedoms, stiffness, inertia, direct: form.direct };
 }
 
+/** One nodal force of an element, and where loads on the element itself act on it; null: none ever stand there. */
+interface NodalForce {
+  readonly element: BeamElement;
+  readonly component: number;
+  readonly sign: number;
+  readonly direct: Pick<DirectPart, 'element' | 'rail'> | null;
+}
+
 /** Sum of signed nodal forces of elements, minus their consistent loads. */
-function forceRow(
-  parts: readonly [mesh: Mesh, element: number, component: number, sign: number][],
-): RowParts {
+function forceRow(forces: readonly NodalForce[]): RowParts {
   const freedoms: number[] = [];
   const stiffness: number[] = [];
   const inertia: number[] = [];
-  const direct: DirectPart[] = [];
-  for (const [mesh, index, component, sign] of parts) {
-    const element: BeamElement = mesh.deck[index]!;
+  const parts: DirectPart[] = [];
+  for (const { element, component, sign, direct } of forces) {
     const matrix = beamStiffness(element);
     const mass = beamMass(element);
     elementFreedoms(element).forEach((freedom, j) => {
@@ -139,19 +158,20 @@ function forceRow(
       stiffness.push(sign * matrix[4 * component + j]!);
       inertia.push(sign * mass[4 * component + j]!);
     });
-    direct.push({ element: index, shape: component, factor: -sign });
+    if (direct) parts.push({ ...direct, shape: component, factor: -sign });
   }
-  return { freedoms, stiffness, inertia, direct };
+  return { freedoms, stiffness, inertia, direct: parts };
 }
 
 /** Compression on a bearing line: what the deck elements and the track springs at this node press down. */
 export function reactionParts(mesh: Mesh, node: Node, springs: SpringsByLowerNode): RowParts {
-  const parts: [Mesh, number, number, number][] = [];
+  const forces: NodalForce[] = [];
   mesh.deck.forEach((element, index) => {
-    if (element.start === node) parts.push([mesh, index, 0, -1]);
-    if (element.end === node) parts.push([mesh, index, 2, -1]);
+    const direct = { element: index };
+    if (element.start === node) forces.push({ element, component: 0, sign: -1, direct });
+    if (element.end === node) forces.push({ element, component: 2, sign: -1, direct });
   });
-  return withSprings(forceRow(parts), springs.get(node) ?? [], () => 1);
+  return withSprings(forceRow(forces), springs.get(node) ?? [], () => 1);
 }
 
 /** Torque about x on the bearings of a deck end, right side down: what deck elements and track springs turn there. */

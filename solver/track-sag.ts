@@ -1,7 +1,4 @@
-import { elementFreedoms } from './assembly.js';
-import { uniformLoad } from './beam-element.js';
-import { gravity } from './dead-load.js';
-import type { HeldRail } from './held-track.js';
+import { type HeldRail, underOwnWeight } from './held-track.js';
 import { alongLine, sampleAlongLine } from './influence-lines.js';
 
 /**
@@ -9,13 +6,5 @@ import { alongLine, sampleAlongLine } from './influence-lines.js';
  * bedding. Constant beyond the modelled track.
  */
 export function railSag({ mesh, line, held }: HeldRail): (x: number) => number {
-  const displacement = new Float64Array(mesh.size);
-  for (const element of [...mesh.slab, ...mesh.rail]) {
-    const load = uniformLoad(element, element.massPerLength * gravity);
-    elementFreedoms(element).forEach((freedom, i) => {
-      displacement[freedom]! += load[i]!;
-    });
-  }
-  held.solve(displacement);
-  return alongLine(line, sampleAlongLine(line, displacement));
+  return alongLine(line, sampleAlongLine(line, underOwnWeight(mesh, held)));
 }

@@ -4,6 +4,7 @@ import { translateScenario } from '../scenarios/translate.js';
 import { supportPositions } from '../solver/dead-load.js';
 import { hasTorsion } from '../solver/mesh-nodes.js';
 import type { DamageEffect } from '../solver/model.js';
+import { layerNames, uncheckedLayers } from './assess/unchecked-track.js';
 import { checkName, listed } from './assess/wording.js';
 import type { GatherResult } from './assessment.js';
 import { engineName } from './engine-version.js';
@@ -125,13 +126,19 @@ function cautionsOf(model: AssessmentModel): string[] {
   return cautions;
 }
 
-/** Strength of the track has no check: where its layers are lost, rail and slab span what they were not made for. */
-function lostTrackCautions({ damageCases }: AssessmentModel): string[] {
-  const cases = damageCases.filter(({ effects }) => effects.some(isTrackLoss));
-  if (cases.length === 0) return [];
-  return [
-    `Where bedding or fastenings are lost (${listed(cases.map(({ id }) => id))}), the strength of slab and rails over what has gone was not checked, nor whether the loss spreads under traffic: inspect both before trains run, at any speed.`,
-  ];
+/** Where layers of the track are lost, slab and rails bend over what they were not made for. */
+function lostTrackCautions({ damageCases, viaduct }: AssessmentModel): string[] {
+  const { track } = viaduct;
+  if (!track) return [];
+  const byLayers = new Map<string, string[]>();
+  for (const damageCase of damageCases.filter(({ effects }) => effects.some(isTrackLoss))) {
+    const layers = layerNames(uncheckedLayers(track, damageCase));
+    byLayers.set(layers, [...(byLayers.get(layers) ?? []), damageCase.id]);
+  }
+  return [...byLayers].map(([layers, ids]) => {
+    const strength = layers === '' ? 'shear of slab and rails' : `the strength of ${layers}`;
+    return `Where bedding or fastenings are lost (${listed(ids)}), ${strength} over what has gone was not checked, nor whether the loss spreads under traffic: inspect both before trains run, at any speed.`;
+  });
 }
 
 function torsionCautions({ viaduct, trains, meeting }: AssessmentModel): string[] {

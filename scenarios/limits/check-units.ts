@@ -55,6 +55,8 @@ export const checkUnits = {
   'support-reaction': utilisation,
   bending: utilisation,
   shear: utilisation,
+  'slab-bending': utilisation,
+  'rail-bending': utilisation,
   'deck-twist': { unit: 'mm', kind: 'safety', override: { unit: 'mm over 3 m', min: 0.1, max: 20 } },
   'wheel-unloading': { unit: '-', kind: 'safety', override: { unit: '- (dQ/Q0)', min: 0.05, max: 0.95 } },
   'track-geometry': { unit: 'mm', kind: 'safety', override: { unit: 'mm', min: 1, max: 50 } },

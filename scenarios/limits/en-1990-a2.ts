@@ -58,6 +58,8 @@ export const en1990A2: LimitSetFile = {
     { check: 'support-reaction', kind: 'safety', unit: '-', steps: unlimited(1), source: resistanceSource },
     { check: 'bending', kind: 'safety', unit: '-', steps: unlimited(1), source: resistanceSource },
     { check: 'shear', kind: 'safety', unit: '-', steps: unlimited(1), source: resistanceSource },
+    { check: 'slab-bending', kind: 'safety', unit: '-', steps: unlimited(1), source: resistanceSource },
+    { check: 'rail-bending', kind: 'safety', unit: '-', steps: unlimited(1), source: resistanceSource },
     {
       check: 'deck-twist',
       kind: 'safety',

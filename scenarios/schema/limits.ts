@@ -42,6 +42,8 @@ const overrides = z.strictObject({
   'support-reaction': override('support-reaction'),
   bending: override('bending'),
   shear: override('shear'),
+  'slab-bending': override('slab-bending'),
+  'rail-bending': override('rail-bending'),
   'deck-twist': override('deck-twist'),
   'wheel-unloading': override('wheel-unloading'),
   'track-geometry': override('track-geometry'),

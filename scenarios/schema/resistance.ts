@@ -15,6 +15,18 @@ const spanKeys = {
   shear_kN: force().optional(),
 };
 
+const trackMoment = () =>
+  quantity({ unit: 'kNm', min: 1, max: 1e5, usual: [1, 1e5], slips: [givenInThousandths('N m')] });
+
+/** Of every track alike: the slab over its whole width, both rails together in either direction. */
+const track = z
+  .strictObject({
+    slab_sagging_kNm: trackMoment().optional(),
+    slab_hogging_kNm: trackMoment().optional(),
+    rail_kNm: trackMoment().optional(),
+  })
+  .optional();
+
 const supportResistance = z.strictObject({ id: identifier, reaction_kN: force() });
 
 const supportResistances = z
@@ -22,13 +34,14 @@ const supportResistances = z
   .max(scenarioBounds.spans + 1)
   .default([]);
 
-/** Design resistances of the intact structure: an entry per span in order (null: not known), and compression per support. */
+/** Design resistances of the intact structure: an entry per span in order (null: not known), compression per support, and the track. */
 export const resistance = z.strictObject({
   spans: z.array(z.strictObject(spanKeys).nullable()).max(scenarioBounds.spans).optional(),
   supports: supportResistances,
+  track,
 });
 
-/** What a damage case changes in the resistances: only the named spans (counted from 1) and supports. */
+/** What a damage case changes in the resistances: only the named spans (counted from 1), supports and moments of the track. */
 export const caseResistance = z.strictObject({
   spans: z
     .array(
@@ -40,4 +53,5 @@ export const caseResistance = z.strictObject({
     .max(scenarioBounds.spans)
     .default([]),
   supports: supportResistances,
+  track,
 });

@@ -1,4 +1,4 @@
-import type { Resistance, SpanResistance } from '../assessment-model.js';
+import type { Resistance, SpanResistance, TrackResistance } from '../assessment-model.js';
 import type { Scenario, ScenarioDamageCase } from '../scenario.js';
 
 interface GivenSpan {
@@ -17,6 +17,7 @@ export function intactResistance(scenario: Scenario): Resistance | null {
       return span ? spanResistance(span) : null;
     }),
     supportReaction: new Map(resistance.supports.map(({ id, reaction_kN }) => [id, reaction_kN * 1e3])),
+    track: trackResistance(resistance.track),
   };
 }
 
@@ -38,11 +39,24 @@ export function resistanceInCase(
   for (const given of own?.spans ?? []) spans[given.span - 1] = spanResistance(given);
   const supportReaction = new Map(intact?.supportReaction);
   for (const { id, reaction_kN } of own?.supports ?? []) supportReaction.set(id, reaction_kN * 1e3);
-  return { spans, supportReaction };
+  return { spans, supportReaction, track: trackResistance(own?.track, intact?.track) };
 }
 
+/** Moments that are given, and of those that are not what was known before. */
+function trackResistance(
+  given: NonNullable<Scenario['resistance']>['track'],
+  before: TrackResistance = { slabSagging: null, slabHogging: null, rail: null },
+): TrackResistance {
+  return {
+    slabSagging: inNewtons(given?.slab_sagging_kNm) ?? before.slabSagging,
+    slabHogging: inNewtons(given?.slab_hogging_kNm) ?? before.slabHogging,
+    rail: inNewtons(given?.rail_kNm) ?? before.rail,
+  };
+}
+
+const inNewtons = (value: number | undefined): number | null => (value === undefined ? null : value * 1e3);
+
 function spanResistance(given: GivenSpan): SpanResistance {
-  const inNewtons = (value: number | undefined) => (value === undefined ? null : value * 1e3);
   return {
     sagging: inNewtons(given.sagging_kNm),
     hogging: inNewtons(given.hogging_kNm),

@@ -4,6 +4,7 @@ import { arithmeticFor } from '../arithmetic/vector-arithmetic.js';
 import type { DynamicModel } from '../dynamic-model.js';
 import type { ObjectiveThresholds } from '../objective.js';
 import type { Peaks } from '../peaks.js';
+import { isMoment } from '../response-rows.js';
 import { largestSwing, type RowSet, swingOf } from '../row-set.js';
 import { FreeModes } from '../row-sets.js';
 import { isAbove, isBelow } from '../ties.js';
@@ -94,7 +95,7 @@ export class RowBlock {
     this.places = new Float64Array(wheels * blockLength).fill(-1);
     this.surplusMost = new Float64Array(wheels);
     this.freeModes = new FreeModes(model.rowSets);
-    this.smooth = model.rows.map((row) => row.direct.length === 0 || row.quantity === 'bending');
+    this.smooth = model.rows.map((row) => row.direct.length === 0 || isMoment(row.quantity));
   }
 
   /** Takes over the state of the run at the end of a step; full blocks are evaluated. */

@@ -431,4 +431,32 @@ export const deliberateFaults: readonly DeliberateFault[] = [
     'from = Math.min(from, 0);',
     'hollow-slab',
   ),
+  fault(
+    'hollow that nobody asks the strength of',
+    'solver/track-moments.ts',
+    'const hollowShare = 1 / 16;',
+    'const hollowShare = -1;',
+    'track-strength-governs',
+  ),
+  fault(
+    'slab that weighs nothing over a hollow',
+    'solver/track-moments.ts',
+    'sum += stiffness[k]! * (weighed[freedom]! + followed[track]![freedom]!);',
+    'sum += stiffness[k]! * followed[track]![freedom]!;',
+    'track-strength-governs',
+  ),
+  fault(
+    'slab that does not follow the deck',
+    'solver/track-moments.ts',
+    'sum += stiffness[k]! * (weighed[freedom]! + followed[track]![freedom]!);',
+    'sum += stiffness[k]! * weighed[freedom]!;',
+    'hollow-slab',
+  ),
+  fault(
+    'wheel that does not bend the rail below it',
+    'solver/influence-lines.ts',
+    'if (rail === undefined ? line.deck.length === 0 : rail !== line.track) continue;',
+    'if (rail !== undefined || line.deck.length === 0) continue;',
+    'track-strength-governs',
+  ),
 ];

@@ -5,7 +5,7 @@ import { type DeadLoadState, solveDeadLoad } from '../../solver/dead-load.js';
 import { buildDynamicModel, type DynamicModel } from '../../solver/dynamic-model.js';
 import { type ReleasedDeadLoad, releaseLiftedBearings } from '../../solver/lift-off.js';
 import { findMechanism, type Mechanism } from '../../solver/mechanism.js';
-import type { Viaduct } from '../../solver/model.js';
+import type { TrackLayer, Viaduct } from '../../solver/model.js';
 import { type DeadLoadChange, deadLoadChange } from './dead-load-change.js';
 import { type SunkTrack, sunkTrack } from './sunk-track.js';
 
@@ -51,7 +51,9 @@ export function buildCaseState(model: AssessmentModel, damageCase: DamageCase): 
     released: pullsOff(viaduct, deadLoad) ? releaseLiftedBearings(viaduct) : null,
     change: intact ? deadLoadChange(viaduct, deadLoad, intact) : null,
     sunkTrack: sunkTrack(viaduct, model.viaduct),
-    variants: combinations(model).map((factors) => variantOf(viaduct, deadLoad, factors)),
+    variants: combinations(model).map((factors) =>
+      variantOf(viaduct, deadLoad, factors, layersWithResistance(damageCase)),
+    ),
   };
 }
 
@@ -73,11 +75,22 @@ function combinations({ bounds }: AssessmentModel) {
   return all;
 }
 
+/** Moments of the track are worth computing where something is known to compare them with. */
+function layersWithResistance({ resistance }: DamageCase): TrackLayer[] {
+  if (!resistance) return [];
+  const { slabSagging, slabHogging, rail } = resistance.track;
+  return [
+    ...(slabSagging === null && slabHogging === null ? [] : (['slab'] as const)),
+    ...(rail === null ? [] : (['rail'] as const)),
+  ];
+}
+
 /** Bounds scale the deck: its rigidity, its mass and the damping ratio. Supports and track stay nominal. */
 function variantOf(
   viaduct: Viaduct,
   nominal: DeadLoadState,
   factors: Pick<BoundVariant, 'stiffnessFactor' | 'massFactor' | 'dampingFactor'>,
+  momentsOf: readonly TrackLayer[],
 ): BoundVariant {
   const scaled: Viaduct = {
     ...viaduct,
@@ -103,7 +116,7 @@ function variantOf(
     ...factors,
     deadLoad: factors.stiffnessFactor === 1 && factors.massFactor === 1 ? nominal : solveDeadLoad(scaled),
     dynamics: () => {
-      dynamics ??= buildDynamicModel(scaled);
+      dynamics ??= buildDynamicModel(scaled, { momentsOf });
       return dynamics;
     },
   };

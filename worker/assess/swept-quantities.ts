@@ -25,6 +25,8 @@ const series: readonly {
   { key: 'support_reaction_smallest_kN', quantity: 'support-reaction', extreme: 'smallest', factor: 1e-3 },
   { key: 'fastening_force_kN', quantity: 'fastening-force', extreme: 'largest', factor: 1e-3 },
   { key: 'fastening_uplift_kN', quantity: 'fastening-force', extreme: 'smallest', factor: -1e-3 },
+  { key: 'slab_bending_kNm', quantity: 'slab-bending', extreme: 'absolute', factor: 1e-3 },
+  { key: 'rail_bending_kNm', quantity: 'rail-bending', extreme: 'absolute', factor: 1e-3 },
 ];
 
 /** Quantities that the structure has no row for are left out. */

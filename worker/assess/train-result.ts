@@ -13,6 +13,7 @@ import { type JudgedSpeed, type PermittedSpeed, permittedSpeed } from './permitt
 import type { MissingEvidence, SpeedSample } from './speed-sample.js';
 import { sweepTrain, type TrainSweep } from './sweep-train.js';
 import { sweptLimits } from './swept-limits.js';
+import { layerNames, uncheckedLayers } from './unchecked-track.js';
 import { checkName, describeFinding, listed } from './wording.js';
 
 /** Assesses one train on one case: statics first, then the sweep, then the decision. */
@@ -171,7 +172,7 @@ function reasonOf(
   if (status === 'undetermined') return `Keep the line closed until an engineer supplies ${wanted}.`;
   const untested =
     (missing.length > 0 ? ` Strength was not checked in full: ${wanted} not given.` : '') +
-    (state.sunkTrack ? ' The strength of slab and rails over what is lost below them was not checked.' : '');
+    untestedTrack(state, sweep);
   const first = sweep.samples.find((sample) => sample.speedKmh === decision.firstFailureKmh);
   const finding = governing ? first?.findings.get(governing) : undefined;
   if (finding && governing && first) {
@@ -194,6 +195,15 @@ function reasonOf(
     return `The sweep ends at ${model.speedsKmh[model.speedsKmh.length - 1]} km/h; nothing above it was assessed, so that ${decision.permittedKmh} km/h is the most that can be permitted.${untested}`;
   }
   return `Every check made passes up to ${model.overspeedFactor} times line speed${closest(sweep, governing)}.${untested}`;
+}
+
+/** What nothing asked for, since the track still rests on what is left, but nobody checked either. */
+function untestedTrack({ sunkTrack, viaduct: { track }, damageCase }: CaseState, sweep: TrainSweep): string {
+  if (!sunkTrack || !track) return '';
+  const layers = uncheckedLayers(track, damageCase).filter((layer) => !sweep.missing.has(`${layer}-bending`));
+  return layers.length === 0
+    ? ''
+    : ` The strength of ${layerNames(layers)} over what is lost below was not checked.`;
 }
 
 function closest(sweep: TrainSweep, governing: CheckId | null): string {

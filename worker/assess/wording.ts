@@ -14,6 +14,8 @@ const names: Readonly<Record<CheckId, string>> = {
   'support-reaction': 'load on the support',
   bending: 'bending of the deck',
   shear: 'shear of the deck',
+  'slab-bending': 'bending of the track slab',
+  'rail-bending': 'bending of the rails',
   'deck-twist': 'twist of the deck',
   'wheel-unloading': 'wheel unloading',
   'track-geometry': 'track level after the damage',

@@ -1,5 +1,6 @@
 import type { AssessmentModel, Limit } from '../../scenarios/assessment-model.js';
 import type { CheckId } from '../../scenarios/result.js';
+import { supportPositions } from '../../solver/dead-load.js';
 import type { DeckEndResponse } from '../../solver/deck-ends/deck-end-train.js';
 import type { Objective } from '../../solver/objective.js';
 import type { Peaks } from '../../solver/peaks.js';
@@ -109,6 +110,15 @@ export function largestAbsolute(
 export const spanName = (index: number): string => `span ${index + 1}`;
 export const supportName = (input: CheckInput, index: number): string =>
   `support ${input.state.viaduct.supports[index]!.id}`;
+
+/** The track, or a layer of it, on deck or approach. */
+export function trackPlace(part: string, at: number, { viaduct }: CaseState): string {
+  const { supports } = viaduct;
+  const length = supportPositions(viaduct).at(-1)!;
+  if (at < 0) return `${part} ${(-at).toFixed(1)} m before support ${supports[0]!.id}`;
+  if (at > length) return `${part} ${(at - length).toFixed(1)} m beyond support ${supports.at(-1)!.id}`;
+  return part;
+}
 
 /** Which track a row lies under, or which of two bearings it is, as an addition to its place; nothing where there is one. */
 export const sideName = ({ track, bearing }: ResponseRow): string =>

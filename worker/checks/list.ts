@@ -11,6 +11,7 @@ import { jointStep } from './joint-step.js';
 import { rideComfort } from './ride-comfort.js';
 import { shear } from './shear.js';
 import { supportReaction } from './support-reaction.js';
+import { railBending, slabBending } from './track-bending.js';
 import { trackGeometry } from './track-geometry.js';
 import { wheelUnloading } from './wheel-unloading.js';
 
@@ -20,6 +21,8 @@ export const checks: readonly SafetyCheck[] = [
   shear,
   supportReaction,
   bearingUplift,
+  slabBending,
+  railBending,
   trackGeometry,
   jointStep,
   deckAcceleration,

@@ -22,10 +22,10 @@ export function objectiveOf(entries: readonly ObjectiveEntry[]): Objective | nul
 export function entriesFor(
   rows: readonly ResponseRow[],
   quantity: Quantity,
-  terms: (row: ResponseRow) => readonly { readonly weight: number; readonly offset: number }[],
+  terms: (row: ResponseRow, index: number) => readonly { readonly weight: number; readonly offset: number }[],
 ): ObjectiveEntry[] {
   return rows.flatMap((row, index) =>
-    row.quantity === quantity ? terms(row).map((term) => ({ row: index, ...term })) : [],
+    row.quantity === quantity ? terms(row, index).map((term) => ({ row: index, ...term })) : [],
   );
 }
 

@@ -1,6 +1,4 @@
-import { supportPositions } from '../../solver/dead-load.js';
-import type { CaseState } from '../assess/case-state.js';
-import { against, type SafetyCheck } from './check.js';
+import { against, type SafetyCheck, trackPlace } from './check.js';
 
 /**
  * The new vertical alignment as an isolated defect of longitudinal level: it caps the speed by the speed classes of its limit. The deck
@@ -19,16 +17,7 @@ export const trackGeometry: SafetyCheck = {
       input.speedKmh,
       1e3 * level.departure,
       level.at,
-      place(level.at, input.state),
+      trackPlace('track', level.at, input.state),
     );
   },
 };
-
-/** The track on deck or approach. */
-function place(at: number, { viaduct }: CaseState): string {
-  const { supports } = viaduct;
-  const length = supportPositions(viaduct).at(-1)!;
-  if (at < 0) return `track ${(-at).toFixed(1)} m before support ${supports[0]!.id}`;
-  if (at > length) return `track ${(at - length).toFixed(1)} m beyond support ${supports.at(-1)!.id}`;
-  return 'track';
-}

@@ -12,6 +12,8 @@ export const checkNames: Readonly<Record<CheckId, string>> = {
   'support-reaction': 'Support reaction',
   bending: 'Bending',
   shear: 'Shear',
+  'slab-bending': 'Slab bending',
+  'rail-bending': 'Rail bending',
   'deck-twist': 'Deck twist',
   'wheel-unloading': 'Wheel unloading',
   'track-geometry': 'Track geometry',

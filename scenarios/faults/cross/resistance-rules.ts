@@ -19,10 +19,12 @@ export function resistanceRules(document: unknown): readonly Fault[] {
     );
   }
   faults.push(...supportFaults(document, resistance, ['resistance']));
+  faults.push(...trackFaults(document, resistance, ['resistance']));
   for (const [index, damageCase] of entries(document, 'damage_cases', scenarioBounds.damageCases).entries()) {
     const own = member(damageCase, 'resistance');
     const path = ['damage_cases', index, 'resistance'];
     faults.push(...supportFaults(document, own, path));
+    faults.push(...trackFaults(document, own, path));
     const named = entries(own, 'spans');
     for (const [place, entry] of named.entries()) {
       faults.push(...unknownSpan(document, numberIn(entry, 'span'), [...path, 'spans', place, 'span']));
@@ -39,4 +41,24 @@ function supportFaults(document: unknown, resistance: unknown, path: Path): read
     faults.push(...unknownSupport(document, member(support, 'id'), [...path, 'supports', index, 'id']));
   }
   return faults;
+}
+
+/** Moments of a slab or of rails only where there are any. */
+function trackFaults(document: unknown, resistance: unknown, path: Path): readonly Fault[] {
+  const track = member(document, 'track');
+  const layers = [
+    ['slab_sagging_kNm', 'slab'],
+    ['slab_hogging_kNm', 'slab'],
+    ['rail_kNm', 'rail'],
+  ] as const;
+  return layers.flatMap(([key, layer]) =>
+    member(member(resistance, 'track'), key) === undefined || member(track, layer) !== undefined
+      ? []
+      : [
+          fault([...path, 'track', key], 'not-applicable', {
+            found: `${key} on a viaduct without track.${layer}`,
+            accepted: `${key} only where track.${layer} is given`,
+          }),
+        ],
+  );
 }

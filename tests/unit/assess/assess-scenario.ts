@@ -39,6 +39,12 @@ export function amplyResistant(spans: number): Document {
   };
 }
 
+/** The same, and a track that bears whatever it is asked to. */
+export function amplyResistantTrack(spans: number): Document {
+  const track = { slab_sagging_kNm: 1e4, slab_hogging_kNm: 1e4, rail_kNm: 1e3 };
+  return { ...amplyResistant(spans), track };
+}
+
 /** Runs a scenario in process. */
 export function assess(document: Document): Result {
   const reading = readScenario(JSON.stringify(document));

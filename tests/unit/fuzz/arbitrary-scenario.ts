@@ -8,6 +8,7 @@ export interface ScenarioFile {
   readonly supports: readonly SupportFile[];
   readonly tracks?: readonly { readonly eccentricity_m: number }[];
   readonly trains: readonly TrainFile[];
+  readonly resistance?: { readonly [key: string]: unknown };
   readonly damage_cases: readonly { readonly id: string; readonly effects: readonly EffectFile[] }[];
 }
 export interface SpanFile {
@@ -216,6 +217,12 @@ const resistance = fc.record({
   shear: logarithmic(2e3, 3e4),
 });
 
+const trackResistance = fc.record({
+  slab: fc.option(logarithmic(20, 2000), { nil: undefined }),
+  rail: fc.option(logarithmic(20, 500), { nil: undefined }),
+});
+type TrackResistanceWish = typeof trackResistance extends fc.Arbitrary<infer T> ? T : never;
+
 const scenarioOf = (twisting: fc.Arbitrary<TorsionWish | undefined>): fc.Arbitrary<ScenarioFile> =>
   fc
     .record({
@@ -256,6 +263,7 @@ const scenarioOf = (twisting: fc.Arbitrary<TorsionWish | undefined>): fc.Arbitra
         { overrides: { 'deck-deflection': 10, 'joint-step': 1, 'fastening-uplift': 5 } },
       ),
       bounds: fc.constantFrom<object>({}, {}, {}, { stiffness_factors: [0.9], damping_factors: [0.8] }),
+      trackResistance,
     })
     .map((wish): ScenarioFile => {
       const spans = wish.torsion ? wish.spans.map(turning(wish.torsion)) : wish.spans;
@@ -306,6 +314,7 @@ const scenarioOf = (twisting: fc.Arbitrary<TorsionWish | undefined>): fc.Arbitra
                 supports: supports.flatMap(({ id }, i) =>
                   reactions[i] ? [{ id, reaction_kN: reactions[i] }] : [],
                 ),
+                ...trackResistanceFile(wish.trackResistance, wish.track, wish.known === 'all'),
               },
             }),
         damage_cases: wish.cases
@@ -322,6 +331,24 @@ const scenarioOf = (twisting: fc.Arbitrary<TorsionWish | undefined>): fc.Arbitra
         },
       };
     });
+
+function trackResistanceFile(
+  { slab, rail }: TrackResistanceWish,
+  built: object | undefined,
+  all: boolean,
+): object {
+  if (built === undefined) return {};
+  const moment = slab ?? (all ? 500 : undefined);
+  const rails = rail ?? (all ? 300 : undefined);
+  return {
+    track: {
+      ...('slab' in built && moment !== undefined
+        ? { slab_sagging_kNm: moment, slab_hogging_kNm: 0.7 * moment }
+        : {}),
+      ...(rails === undefined ? {} : { rail_kNm: rails }),
+    },
+  };
+}
 
 /** Every form of the schema that a small scenario can have: 1 to 12 spans, joints anywhere, any supports, track, damage, trains. */
 export const arbitraryScenario: fc.Arbitrary<ScenarioFile> = scenarioOf(
@@ -401,4 +428,21 @@ function effectFile(
     default:
       return [];
   }
+}
+
+/** Wheels on the deck itself; what is said of the track goes with it. */
+export function withoutTrack({ track: _, resistance, ...file }: ScenarioFile): ScenarioFile {
+  const layer = ({ kind }: EffectFile) => kind === 'bedding-loss' || kind === 'fastening-loss';
+  const { track: __, ...others } = resistance ?? {};
+  return {
+    ...file,
+    line: file.line,
+    deck: file.deck,
+    supports: file.supports,
+    trains: file.trains,
+    ...(resistance && { resistance: others }),
+    damage_cases: file.damage_cases
+      .map((one) => ({ ...one, effects: one.effects.filter((effect) => !layer(effect)) }))
+      .filter(({ effects }) => effects.length > 0),
+  };
 }

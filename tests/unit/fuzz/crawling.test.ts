@@ -5,7 +5,7 @@ import { quasiStaticPeaks, runPassage } from '../../../solver/passage.js';
 import { isAcceleration } from '../../../solver/response-rows.js';
 import { buildTrainTables } from '../../../solver/train-tables.js';
 import { buildCaseState } from '../../../worker/assess/case-state.js';
-import { arbitraryScenario } from './arbitrary-scenario.js';
+import { arbitraryScenario, withoutTrack } from './arbitrary-scenario.js';
 import { fuzz, fuzzTimeout, valid } from './assess.js';
 
 /** m/s: slow enough that the deck is at rest all the time. */
@@ -17,7 +17,8 @@ const crawl = 0.7;
  */
 const small = arbitraryScenario
   .filter(({ deck, trains }) => deck.spans.length <= 2 && trains[0]!.axles !== undefined)
-  .map(({ track: _, ...bare }) => ({
+  .map(withoutTrack)
+  .map((bare) => ({
     ...bare,
     supports: bare.supports.map(({ id, joint = false }) => ({ id, joint })),
     damage_cases: [],

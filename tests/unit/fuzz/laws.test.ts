@@ -6,6 +6,7 @@ import {
   type EffectFile,
   type ScenarioFile,
   twistingScenario,
+  withoutTrack,
 } from './arbitrary-scenario.js';
 import { assessFile, fuzz, fuzzTimeout } from './assess.js';
 
@@ -174,20 +175,6 @@ function withLoads(file: ScenarioFile, factor: number): ScenarioFile {
       ...train,
       axles: train.axles!.map(({ at_m, load_kN }) => ({ at_m, load_kN: load_kN * factor })),
     })),
-  };
-}
-
-function withoutTrack({ track: _, ...file }: ScenarioFile): ScenarioFile {
-  const layer = ({ kind }: EffectFile) => kind === 'bedding-loss' || kind === 'fastening-loss';
-  return {
-    ...file,
-    line: file.line,
-    deck: file.deck,
-    supports: file.supports,
-    trains: file.trains,
-    damage_cases: file.damage_cases
-      .map((one) => ({ ...one, effects: one.effects.filter((effect) => !layer(effect)) }))
-      .filter(({ effects }) => effects.length > 0),
   };
 }
 

@@ -38,4 +38,6 @@ export const unitOf: Readonly<Record<Quantity, string>> = {
   'joint-step': 'm',
   'fastening-force': 'N',
   'deck-twist': 'm',
+  'slab-bending': 'Nm',
+  'rail-bending': 'Nm',
 };

@@ -1,4 +1,5 @@
 import type { Chapter } from '../../book/verification-case.js';
+import { momentsOverLosses } from './moments-over-losses.js';
 import { movedDeckEnd } from './moved-deck-end.js';
 import { newmarkTrack } from './newmark-track.js';
 import { releasedSeat } from './released-seat.js';
@@ -9,5 +10,5 @@ import { winklerRail } from './winkler-rail.js';
 export const trackChapter: Chapter = {
   id: 'track',
   title: 'Track',
-  cases: [winklerRail, newmarkTrack, stiffTrack, movedDeckEnd, releasedSeat],
+  cases: [winklerRail, momentsOverLosses, newmarkTrack, stiffTrack, movedDeckEnd, releasedSeat],
 };

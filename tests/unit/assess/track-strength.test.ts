@@ -1,0 +1,173 @@
+import { describe, expect, it } from 'vitest';
+import type { Check, Result } from '../../../scenarios/result.js';
+import { amplyResistant, amplyResistantTrack, assess, smallScenario, trainOf } from './assess-scenario.js';
+
+type Document = Record<string, unknown>;
+
+const track = {
+  rail: { mass_kg_per_m: 120, flexural_rigidity_N_m2: 12.76e6 },
+  fastening: { spacing_m: 0.65, stiffness_N_per_m: 80e6, damping_N_s_per_m: 60e3 },
+  slab: { mass_kg_per_m: 1600, flexural_rigidity_N_m2: 2.3e8 },
+  bedding: { stiffness_N_per_m2: 6e7, damping_N_s_per_m2: 5e4 },
+};
+const bedding = (from_m: number, to_m: number, fraction = 1) => ({
+  kind: 'bedding-loss',
+  ...{ from_m, to_m, fraction },
+});
+const fastenings = (from_m: number, to_m: number) => ({
+  kind: 'fastening-loss',
+  ...{ from_m, to_m, fraction: 1 },
+});
+
+/** One span with one damage case, assessed. */
+function damaged(effects: readonly Document[], given: Document = {}, own?: Document, changes: Document = {}) {
+  return assess(
+    smallScenario(1, {
+      track,
+      resistance: { ...amplyResistant(1), track: given },
+      damage_cases: [{ id: 'damaged', effects, ...(own && { resistance: { track: own } }) }],
+      ...changes,
+    }),
+  );
+}
+
+const checkOf = (result: Result, id: string): Check | undefined =>
+  trainOf(result, 'damaged').checks.find((check) => check.id === id);
+
+describe('a slab over a hollow', () => {
+  it('keeps the line closed until its strength is known', () => {
+    const result = damaged([bedding(12, 15)]);
+    expect(trainOf(result, 'damaged')).toMatchObject({
+      status: 'undetermined',
+      permitted_speed_kmh: null,
+      governing: 'slab-bending',
+      missing: ['the bending resistance of the track slab'],
+    });
+    expect(trainOf(result, 'intact').status).toBe('line-speed');
+    expect(checkOf(damaged([bedding(12, 15)], { slab_sagging_kNm: 1e4 }), 'slab-bending')).toMatchObject({
+      evidence: 'missing',
+      value: expect.any(Number),
+    });
+  });
+
+  it('carries trains when it is strong enough, and closes the line when it is not', () => {
+    const strong = damaged([bedding(12, 15)], { slab_sagging_kNm: 400, slab_hogging_kNm: 400 });
+    expect(trainOf(strong, 'damaged').status).toBe('line-speed');
+    const weak = damaged([bedding(12, 15)], { slab_sagging_kNm: 60, slab_hogging_kNm: 60 });
+    expect(trainOf(weak, 'damaged')).toMatchObject({ status: 'closed', governing: 'slab-bending' });
+  });
+
+  it('is stressed more the longer the hollow, and in the middle of it', () => {
+    const given = { slab_sagging_kNm: 1e4, slab_hogging_kNm: 1e4 };
+    const [short, long] = [bedding(13, 15), bedding(12, 16)].map(
+      (loss) => checkOf(damaged([loss], given), 'slab-bending')!,
+    );
+    expect(long!.value!).toBeGreaterThan(1.3 * short!.value!);
+    expect(Math.abs(long!.at_m! - 14)).toBeLessThan(1);
+    expect(long!.where).toBe('slab, sagging');
+  });
+
+  it('may be given for the case alone', () => {
+    const own = { slab_sagging_kNm: 400, slab_hogging_kNm: 400 };
+    expect(trainOf(damaged([bedding(12, 15)], {}, own), 'damaged').status).toBe('line-speed');
+    const worse = damaged([bedding(12, 15)], own, { slab_hogging_kNm: 5 });
+    expect(checkOf(worse, 'slab-bending')).toMatchObject({ limit: 5, where: 'slab, hogging' });
+  });
+
+  it('weighs on its edges without any train', () => {
+    const given = { slab_sagging_kNm: 1e4, slab_hogging_kNm: 1e4 };
+    const heavier = { ...track, slab: { ...track.slab, mass_kg_per_m: 3200 } };
+    // A static load model has the same effect whatever the slab weighs.
+    const trains = [{ load_model: 'LM71' }];
+    const bent = (result: Result) =>
+      trainOf(result, 'damaged', 'LM71').checks.find(({ id }) => id === 'slab-bending')!.value!;
+    const [one, two] = [track, heavier].map((each) =>
+      bent(damaged([bedding(11, 17)], given, undefined, { track: each, trains })),
+    );
+    // Some 1600 kg/m times 9.81 times 36 m2, an eighth of it in a simple span, a twenty-fourth between fixed ends.
+    expect(two! - one!).toBeGreaterThan(565 / 24);
+    expect(two! - one!).toBeLessThan(565 / 8);
+  });
+});
+
+describe('a slab on softened bedding', () => {
+  it('rests on what is left: its strength is judged where it is given, and said to be unknown where it is not', () => {
+    const unknown = damaged([bedding(12, 15, 0.6)]);
+    expect(trainOf(unknown, 'damaged').status).toBe('line-speed');
+    expect(trainOf(unknown, 'damaged').reason).toContain('strength of the slab over what is lost');
+    expect(checkOf(unknown, 'slab-bending')).toBeUndefined();
+    const known = damaged([bedding(12, 15, 0.6)], { slab_sagging_kNm: 400, slab_hogging_kNm: 400 });
+    expect(trainOf(known, 'damaged').reason).not.toContain('strength of');
+    expect(checkOf(known, 'slab-bending')!.utilisation!).toBeLessThan(1);
+  });
+
+  it('spans a hollow where losses that overlap leave a sixteenth or less', () => {
+    const status = (fraction: number) =>
+      trainOf(damaged([bedding(12, 15, fraction), bedding(14, 18, fraction)]), 'damaged').status;
+    expect(status(0.7)).toBe('line-speed');
+    expect(status(0.8)).toBe('undetermined');
+  });
+
+  it('is hogged by a support that has settled below it as well', () => {
+    const given = { slab_sagging_kNm: 1e4, slab_hogging_kNm: 1e4 };
+    const two = smallScenario(2, {
+      track,
+      resistance: { ...amplyResistant(2), track: given },
+      damage_cases: [0, 30].map((settlement_mm) => ({
+        id: settlement_mm === 0 ? 'level' : 'damaged',
+        effects: [
+          bedding(27, 33, 0.5),
+          ...(settlement_mm === 0 ? [] : [{ kind: 'support-settlement', support: 'S2', settlement_mm }]),
+        ],
+      })),
+      supports: [0, 1, 2].map((i) => ({
+        id: `S${i}`,
+        stiffness_N_per_m: 3e9,
+        ...(i === 1 && { joint: true }),
+      })),
+    });
+    const result = assess(two);
+    const value = (id: string) =>
+      trainOf(result, id).checks.find((check) => check.id === 'slab-bending')!.value!;
+    // The second deck turns by 1 mm/m at the joint, against which the slab on its bedding bends: EI theta / L, L = 2.3 m.
+    expect(value('damaged')).toBeGreaterThan(value('level') + 0.3 * ((2.3e5 * 1e-3) / 2.3));
+  });
+});
+
+describe('rails over lost fastenings', () => {
+  it('keep the line closed until their strength is known', () => {
+    const result = damaged([fastenings(12, 13.5)]);
+    expect(trainOf(result, 'damaged')).toMatchObject({
+      status: 'undetermined',
+      governing: 'rail-bending',
+      missing: ['the bending resistance of the rails'],
+    });
+    const known = damaged([fastenings(12, 13.5)], { rail_kNm: 150 });
+    expect(trainOf(known, 'damaged').status).toBe('line-speed');
+    expect(checkOf(known, 'rail-bending')!.where).toBe('rail, sagging');
+  });
+
+  it('say nothing of a slab whose bedding is whole', () => {
+    expect(checkOf(damaged([fastenings(12, 13.5)], { rail_kNm: 150 }), 'slab-bending')).toBeUndefined();
+  });
+
+  it('are judged where the rails lie on the deck itself', () => {
+    const { slab: _, bedding: __, ...direct } = track;
+    const result = damaged([fastenings(12, 13.5)], { rail_kNm: 150 }, undefined, { track: direct });
+    expect(checkOf(result, 'rail-bending')!.value!).toBeGreaterThan(30);
+  });
+});
+
+describe('the cautions', () => {
+  const cautionOf = (result: Result) =>
+    result.cautions.find((text) => text.startsWith('Where bedding or fastenings are lost'));
+
+  it('say what of the track nobody has checked, in every case that has lost some of it', () => {
+    const both = [bedding(12, 15, 0.3), fastenings(12, 13.5)];
+    expect(cautionOf(damaged(both))).toContain('(damaged), the strength of the slab and the rails');
+    expect(cautionOf(damaged(both, { rail_kNm: 150 }))).toContain('the strength of the slab over');
+    const known = damaged(both, (amplyResistantTrack(1) as { track: Document }).track);
+    expect(cautionOf(known)).toContain('shear of slab and rails');
+    expect(cautionOf(assess(smallScenario(1)))).toBeUndefined();
+  });
+});
