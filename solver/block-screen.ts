@@ -41,16 +41,16 @@ export class BlockScreen {
   ) {
     const { arithmetic, departureMost, accelerationMost } = block;
     const modeCount = departureMost.length;
-    const most = wanted.reduce((count, { members }) => Math.max(count, members.length), 0);
+    let most = 0;
     this.contributions = new Float64Array(modeCount);
     this.starts = new Int32Array(wanted.length + 1);
-    wanted.forEach(({ members }, set) => {
-      this.starts[set + 1] = this.starts[set]! + members.length;
-    });
+    for (let set = 0; set < wanted.length; set++) {
+      const { length } = wanted[set]!.members;
+      this.starts[set + 1] = this.starts[set]! + length;
+      most = Math.max(most, length);
+    }
     const members = arithmetic.allocateIntegers(this.starts[wanted.length]!);
-    wanted.forEach((rows, set) => {
-      members.set(rows.members, this.starts[set]!);
-    });
+    for (let set = 0; set < wanted.length; set++) members.set(wanted[set]!.members, this.starts[set]!);
     const { leastUpper, greatestLower } = thresholds;
     this.setAnswer = {
       ...{ departureMost, accelerationMost, leastUpper, greatestLower, stretches },

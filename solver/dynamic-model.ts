@@ -180,16 +180,20 @@ function spanAt(mesh: Mesh, support: number): number {
  * modes of the track on its bedding are damped by the bedding, deck modes never by more than the deck.
  */
 function modalDamping(mesh: Mesh, modes: Modes, deckRatio: number): Float64Array {
-  const stretches = new Map(mesh.springs.map((spring) => [spring, stretchOf(spring)]));
-  return Float64Array.from(modes.shapes, (shape, j) => {
+  const dashpots = mesh.springs
+    .filter(({ damping }) => damping > 0)
+    .map((spring) => ({ ...stretchOf(spring), damping: spring.damping }));
+  const ratios = new Float64Array(modes.shapes.length);
+  for (let j = 0; j < ratios.length; j++) {
+    const shape = modes.shapes[j]!;
     let dissipation = 0;
-    for (const spring of mesh.springs) {
-      const { freedoms, weights } = stretches.get(spring)!;
+    for (const { freedoms, weights, damping } of dashpots) {
       let stretch = 0;
       for (let k = 0; k < freedoms.length; k++)
         if (freedoms[k]! >= 0) stretch += weights[k]! * shape[freedoms[k]!]!;
-      dissipation += spring.damping * stretch * stretch;
+      dissipation += damping * stretch * stretch;
     }
-    return Math.min(0.95, Math.max(deckRatio, dissipation / (2 * modes.angularFrequencies[j]!)));
-  });
+    ratios[j] = Math.min(0.95, Math.max(deckRatio, dissipation / (2 * modes.angularFrequencies[j]!)));
+  }
+  return ratios;
 }

@@ -137,10 +137,11 @@ function everyRowOf(model: DynamicModel): readonly WantedRows[] {
 export function quasiStaticPeaks(model: DynamicModel, tables: TrainTables): Peaks {
   const count = model.rows.length;
   const peaks: Peaks = { largest: new Float64Array(count), smallest: new Float64Array(count) };
-  tables.statics.forEach((table, row) => {
-    if (!table) return;
+  for (let row = 0; row < count; row++) {
+    const table = tables.statics[row];
+    if (!table) continue;
     for (const high of table.highs) peaks.largest[row] = Math.max(peaks.largest[row]!, high);
     for (const low of table.lows) peaks.smallest[row] = Math.min(peaks.smallest[row]!, low);
-  });
+  }
   return peaks;
 }

@@ -28,7 +28,8 @@ export function recurrenceCoefficients(
   target[offset + 1] = sine;
   target[offset + 6] = -sine;
   target[offset + 7] = a22;
-  samples.forEach(([c0, c1, c2, c3], sample) => {
+  for (let sample = 0; sample < samples.length; sample++) {
+    const [c0, c1, c2, c3] = samples[sample]!;
     // Particular solution g = sum of d[m] (t / h)^m; the free part starts from what it leaves over.
     const d3 = c3;
     const d2 = c2 - (6 * z * d3) / angle;
@@ -36,7 +37,7 @@ export function recurrenceCoefficients(
     const d0 = c0 - (2 * z * d1) / angle - (2 * d2) / (angle * angle);
     target[offset + 2 + sample] = d0 + d1 + d2 + d3 - a11 * d0 - (sine * d1) / angle;
     target[offset + 8 + sample] = (d1 + 2 * d2 + 3 * d3) / angle + sine * d0 - (a22 * d1) / angle;
-  });
+  }
 }
 
 /** Powers of t / h in the cubic that is 1 at one of -h, 0, h, 2h and 0 at the others (Lagrange). */

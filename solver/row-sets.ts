@@ -51,7 +51,6 @@ export function buildRowSets(
   modalValues: Float64Array,
   local: LocalCoordinates | null = null,
 ): readonly RowSet[] {
-  const count = modes.shapes.length;
   const members = new Map<string, number[]>();
   rows.forEach((row, r) => {
     const key = `${row.quantity} ${row.span} ${row.x < 0}`;
@@ -59,38 +58,47 @@ export function buildRowSets(
     if (list) list.push(r);
     else members.set(key, [r]);
   });
-  return [...members.values()].map((members) => {
-    // The middle first: where it is worst, the rest need not be looked at.
-    const middle = (members.length - 1) / 2;
-    const list = [...members].sort(
-      (a, b) => Math.abs(members.indexOf(a) - middle) - Math.abs(members.indexOf(b) - middle),
-    );
-    const { quantity } = rows[list[0]!]!;
-    const acceleration = isAcceleration(quantity);
-    const factor = modes.angularFrequencies.map((w) => (acceleration ? 1 : 1 / (w * w)));
-    const moved = list.map((r) => {
-      const own = factor.map((share, j) => share * modalValues[r * count + j]!);
-      if (!local) return own;
-      const combined = new Float64Array(count);
-      toLocal(local, own, 1, combined);
-      return combined;
-    });
-    const most = factor.map((_, j) => Math.max(...moved.map((own) => Math.abs(own[j]!))));
-    const threshold = negligible * Math.max(...most);
-    const used = Int32Array.from(most.keys()).filter((j) => most[j]! > threshold);
-    const values = new Float64Array(list.length * used.length);
-    moved.forEach((own, i) => {
-      used.forEach((j, k) => {
-        values[i * used.length + k] = own[j]!;
-      });
-    });
-    return {
-      quantity,
-      acceleration,
-      rows: Int32Array.from(list),
-      modes: used,
-      values,
-      most: Float64Array.from(used, (j) => most[j]!),
-    };
-  });
+  return [...members.values()].map((list) => rowSetOf(rows, middleFirst(list), modes, modalValues, local));
+}
+
+/** Where the middle is worst, the rest need not be looked at. */
+function middleFirst(members: readonly number[]): Int32Array {
+  const middle = (members.length - 1) / 2;
+  return Int32Array.from(members.keys())
+    .sort((a, b) => Math.abs(a - middle) - Math.abs(b - middle))
+    .map((place) => members[place]!);
+}
+
+function rowSetOf(
+  rows: readonly ResponseRow[],
+  members: Int32Array,
+  modes: Modes,
+  modalValues: Float64Array,
+  local: LocalCoordinates | null,
+): RowSet {
+  const count = modes.shapes.length;
+  const { quantity } = rows[members[0]!]!;
+  const acceleration = isAcceleration(quantity);
+  const moved: Float64Array[] = [];
+  const most = new Float64Array(count);
+  for (const r of members) {
+    const own = new Float64Array(count);
+    for (let j = 0; j < count; j++) {
+      const w = modes.angularFrequencies[j]!;
+      own[j] = (acceleration ? 1 : 1 / (w * w)) * modalValues[r * count + j]!;
+    }
+    const combined = local ? new Float64Array(count) : own;
+    if (local) toLocal(local, own, 1, combined);
+    for (let j = 0; j < count; j++) most[j] = Math.max(most[j]!, Math.abs(combined[j]!));
+    moved.push(combined);
+  }
+  const threshold = negligible * Math.max(...most);
+  const used = Int32Array.from(most.keys()).filter((j) => most[j]! > threshold);
+  const values = new Float64Array(members.length * used.length);
+  for (let i = 0; i < members.length; i++)
+    for (let k = 0; k < used.length; k++) values[i * used.length + k] = moved[i]![used[k]!]!;
+  return {
+    ...{ quantity, acceleration, rows: members, modes: used, values },
+    most: Float64Array.from(used, (j) => most[j]!),
+  };
 }

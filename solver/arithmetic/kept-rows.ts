@@ -35,50 +35,61 @@ export function keepRows(kept: KeptNumbers, { sets, statics, setBounds }: Screen
 /** Numbers that so many integers fill; a pair more may be read. */
 const roomFor = (integers: number) => Math.ceil(integers / 2) + 1;
 
+const lengthOf = ({ values, modes, rows, most }: RowSet): number =>
+  values.length + 2 + roomFor(modes.length) + roomFor(rows.length) + most.length + 2;
+
 function keepSets(kept: KeptNumbers, sets: readonly RowSet[]): Pick<KeptRows, 'sets' | 'setTable'> | null {
-  const lengthOf = ({ values, modes, rows, most }: RowSet) =>
-    values.length + 2 + roomFor(modes.length) + roomFor(rows.length) + most.length + 2;
-  const table = 2 * sets.length;
-  const placesFrom = (place: number) => {
-    let at = place + 8 * table;
-    return sets.map((set): KeptSet => {
-      const values = at;
-      const modes = values + 8 * (set.values.length + 2);
-      const rows = modes + 8 * roomFor(set.modes.length);
-      const most = rows + 8 * roomFor(set.rows.length);
-      at += 8 * lengthOf(set);
-      return { values, modes, modeCount: set.modes.length, rows, most };
-    });
-  };
-  const length = sets.reduce((sum, set) => sum + lengthOf(set), table);
-  const place = kept.place(sets, length, ({ buffer, byteOffset }) => {
-    const entries = new Uint32Array(buffer, byteOffset, 2 * table);
-    placesFrom(byteOffset).forEach(({ values, modes, rows, most }, index) => {
-      const set = sets[index]!;
-      new Float64Array(buffer, values, set.values.length).set(set.values);
-      new Int32Array(buffer, modes, set.modes.length).set(set.modes);
-      new Int32Array(buffer, rows, set.rows.length).set(set.rows);
-      new Float64Array(buffer, most, set.most.length).set(set.most);
-      entries.set([modes, most, set.modes.length, set.acceleration ? 1 : 0], 4 * index);
-    });
-  });
-  return place === null ? null : { sets: placesFrom(place), setTable: place };
+  let length = 2 * sets.length;
+  for (const set of sets) length += lengthOf(set);
+  const place = kept.place(sets, length, (target) => writeSets(sets, target));
+  return place === null ? null : { sets: placesOf(sets, place), setTable: place };
+}
+
+/** Where each set stands behind the table of them all. */
+function placesOf(sets: readonly RowSet[], table: number): KeptSet[] {
+  const places: KeptSet[] = [];
+  let values = table + 8 * 2 * sets.length;
+  for (const set of sets) {
+    const modes = values + 8 * (set.values.length + 2);
+    const rows = modes + 8 * roomFor(set.modes.length);
+    const most = rows + 8 * roomFor(set.rows.length);
+    places.push({ values, modes, modeCount: set.modes.length, rows, most });
+    values += 8 * lengthOf(set);
+  }
+  return places;
+}
+
+function writeSets(sets: readonly RowSet[], { buffer, byteOffset }: Float64Array): void {
+  const entries = new Uint32Array(buffer, byteOffset, 4 * sets.length);
+  const places = placesOf(sets, byteOffset);
+  for (let index = 0; index < sets.length; index++) {
+    const set = sets[index]!;
+    const { values, modes, rows, most } = places[index]!;
+    new Float64Array(buffer, values, set.values.length).set(set.values);
+    new Int32Array(buffer, modes, set.modes.length).set(set.modes);
+    new Int32Array(buffer, rows, set.rows.length).set(set.rows);
+    new Float64Array(buffer, most, set.most.length).set(set.most);
+    entries.set([modes, most, set.modes.length, set.acceleration ? 1 : 0], 4 * index);
+  }
 }
 
 function keepBounds(kept: KeptNumbers, statics: readonly (StretchBounds | null)[]): number | null {
-  const table = 2 * statics.length;
-  const length = statics.reduce((sum, bounds) => sum + 2 * (bounds?.highs.length ?? 0), table);
-  return kept.place(statics, length, (target) => {
-    const entries = new Uint32Array(target.buffer, target.byteOffset, 2 * table);
-    let at = table;
-    statics.forEach((bounds, row) => {
-      if (!bounds) return;
-      const { highs, lows, firstStretch } = bounds;
-      target.set(highs, at);
-      target.set(lows, at + highs.length);
-      const address = target.byteOffset + 8 * at;
-      entries.set([address, address + 8 * highs.length, firstStretch, highs.length], 4 * row);
-      at += 2 * highs.length;
-    });
-  });
+  let length = 2 * statics.length;
+  for (const bounds of statics) length += 2 * (bounds?.highs.length ?? 0);
+  return kept.place(statics, length, (target) => writeBounds(statics, target));
+}
+
+function writeBounds(statics: readonly (StretchBounds | null)[], target: Float64Array): void {
+  const entries = new Uint32Array(target.buffer, target.byteOffset, 4 * statics.length);
+  let at = 2 * statics.length;
+  for (let row = 0; row < statics.length; row++) {
+    const bounds = statics[row];
+    if (!bounds) continue;
+    const { highs, lows, firstStretch } = bounds;
+    target.set(highs, at);
+    target.set(lows, at + highs.length);
+    const address = target.byteOffset + 8 * at;
+    entries.set([address, address + 8 * highs.length, firstStretch, highs.length], 4 * row);
+    at += 2 * highs.length;
+  }
 }

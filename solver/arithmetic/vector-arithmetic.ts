@@ -264,12 +264,17 @@ class VectorArithmetic implements BlockArithmetic {
 /** Force tables two modes in turn. */
 function keepForces(kept: KeptNumbers, tables: readonly Float64Array[]): number | null {
   const length = tables[0]!.length;
-  return kept.place(tables, 2 * length * Math.ceil(tables.length / 2), (target) => {
-    tables.forEach((table, mode) => {
-      const at = 2 * length * Math.floor(mode / 2) + (mode % 2);
-      for (let k = 0; k < length; k++) target[at + 2 * k] = table[k]!;
-    });
-  });
+  return kept.place(tables, 2 * length * Math.ceil(tables.length / 2), (target) =>
+    interleave(tables, length, target),
+  );
+}
+
+function interleave(tables: readonly Float64Array[], length: number, target: Float64Array): void {
+  for (let mode = 0; mode < tables.length; mode++) {
+    const table = tables[mode]!;
+    const at = 2 * length * Math.floor(mode / 2) + (mode % 2);
+    for (let k = 0; k < length; k++) target[at + 2 * k] = table[k]!;
+  }
 }
 
 let shared: BlockArithmetic | undefined;

@@ -1,26 +1,24 @@
 import type { Envelope } from '../../scenarios/result.js';
 import type { Peaks } from '../../solver/peaks.js';
-import type { Quantity } from '../../solver/response-rows.js';
+import { type Quantity, rowsOf } from '../../solver/response-rows.js';
 import type { CaseState } from './case-state.js';
 
 /** Largest and smallest along the deck at one speed, nominal properties; where two deck ends meet, the worse. */
 export function envelopeOf(state: CaseState, peaks: Peaks, speedKmh: number): Envelope {
   const variant = state.variants[0]!;
   const { rows } = variant.dynamics();
-  const x = [...new Set(rows.filter((row) => row.quantity === 'bending').map((row) => row.x))].sort(
-    (a, b) => a - b,
-  );
+  const x = [...new Set(rowsOf(rows, 'bending').map((row) => rows[row]!.x))].sort((a, b) => a - b);
   const index = new Map(x.map((value, i) => [value, i]));
   const collect = (
     quantity: Quantity,
     value: (row: number) => number,
     worse: (a: number, b: number) => number,
   ) => {
-    const values = x.map(() => 0);
-    rows.forEach((row, r) => {
-      const i = row.quantity === quantity ? index.get(row.x) : undefined;
-      if (i !== undefined) values[i] = worse(values[i]!, value(r));
-    });
+    const values = new Array<number>(x.length).fill(0);
+    for (const row of rowsOf(rows, quantity)) {
+      const i = index.get(rows[row]!.x);
+      if (i !== undefined) values[i] = worse(values[i]!, value(row));
+    }
     return values;
   };
   const { largest, smallest } = peaks;

@@ -31,8 +31,13 @@ export function speedsToAdd(points: readonly SweptPoint[], options: RefinementOp
   const crossing = options.crossingToleranceKmh ?? 1;
   const keys = points[0] ? [...points[0].utilisations.keys()] : [];
   for (const key of keys) {
-    const series = points.map((point) => point.utilisations.get(key) ?? 0);
-    const most = series.reduce((peak, value) => Math.max(peak, value), 0);
+    const series: number[] = [];
+    let most = 0;
+    for (const { utilisations } of points) {
+      const value = utilisations.get(key) ?? 0;
+      series.push(value);
+      most = Math.max(most, value);
+    }
     for (let i = 0; i + 1 < points.length; i++) {
       const gap = points[i + 1]!.speedKmh - points[i]!.speedKmh;
       if (series[i]! <= 1 !== series[i + 1]! <= 1 && gap > crossing) {

@@ -1,5 +1,6 @@
 import type { DynamicModel } from '../../solver/dynamic-model.js';
 import type { MovingTrain } from '../../solver/model.js';
+import { rowsOf } from '../../solver/response-rows.js';
 
 export interface ResonanceSpeed {
   readonly speedKmh: number;
@@ -51,28 +52,29 @@ export function resonanceSpeeds(
 /** Largest deck ordinate times mean square of the loaded line: how well axles drive the mode and how far the deck answers. */
 function modeParticipation(dynamics: DynamicModel): Float64Array {
   const count = dynamics.modes.shapes.length;
-  return Float64Array.from(dynamics.modeLines, (_, mode) => {
+  const participation = new Float64Array(count);
+  const decks = rowsOf(dynamics.rows, 'deck-acceleration');
+  for (let mode = 0; mode < count; mode++) {
     let deck = 0;
-    dynamics.rows.forEach((row, r) => {
-      if (row.quantity === 'deck-acceleration')
-        deck = Math.max(deck, Math.abs(dynamics.modalValues[r * count + mode]!));
-    });
+    for (const row of decks) deck = Math.max(deck, Math.abs(dynamics.modalValues[row * count + mode]!));
     let loaded = 0;
     for (const { modeLines } of dynamics.tracks) {
       const line = modeLines[mode]!;
       for (let k = 0; k < line.length; k++) loaded = Math.max(loaded, Math.abs(line[k]!));
     }
-    return deck * loaded;
-  });
+    participation[mode] = deck * loaded;
+  }
+  return participation;
 }
 
 /** |sum of P exp(2 pi i a k)|, the axle row's spectrum at wave number k (1/m). */
 function axleSpectrum(train: MovingTrain, waveNumber: number): number {
   let real = 0;
   let imaginary = 0;
-  train.positions.forEach((position, axle) => {
-    real += train.loads[axle]! * Math.cos(2 * Math.PI * position * waveNumber);
-    imaginary += train.loads[axle]! * Math.sin(2 * Math.PI * position * waveNumber);
-  });
+  for (let axle = 0; axle < train.positions.length; axle++) {
+    const phase = 2 * Math.PI * train.positions[axle]! * waveNumber;
+    real += train.loads[axle]! * Math.cos(phase);
+    imaginary += train.loads[axle]! * Math.sin(phase);
+  }
   return Math.hypot(real, imaginary);
 }

@@ -1,5 +1,5 @@
 import type { Objective } from '../../solver/objective.js';
-import type { Quantity, ResponseRow } from '../../solver/response-rows.js';
+import { type Quantity, type ResponseRow, rowsOf } from '../../solver/response-rows.js';
 
 /** One term of an objective: offset + weight * response, in whatever unit makes the terms comparable. */
 export interface ObjectiveEntry {
@@ -24,9 +24,10 @@ export function entriesFor(
   quantity: Quantity,
   terms: (row: ResponseRow, index: number) => readonly { readonly weight: number; readonly offset: number }[],
 ): ObjectiveEntry[] {
-  return rows.flatMap((row, index) =>
-    row.quantity === quantity ? terms(row, index).map((term) => ({ row: index, ...term })) : [],
-  );
+  const entries: ObjectiveEntry[] = [];
+  for (const row of rowsOf(rows, quantity))
+    for (const { weight, offset } of terms(rows[row]!, row)) entries.push({ row, weight, offset });
+  return entries;
 }
 
 /** The terms of |response| * weight. */
