@@ -167,9 +167,12 @@ export const recommendation = z.strictObject({
   comfort_speed_kmh: z.number().nullable(),
   governing: checkId.nullable(),
   governing_train: z.string().nullable(),
-  /** Stretch of line the restriction covers. */
+  /** Stretch of line the restriction covers; null where the scenario gives no chainage. */
   from_chainage_km: z.number().nullable(),
   to_chainage_km: z.number().nullable(),
+  /** The same in x along the deck, from the first support; absent in results of former versions. */
+  from_m: z.number().optional(),
+  to_m: z.number().optional(),
   reason: z.string(),
 });
 export type Recommendation = z.infer<typeof recommendation>;

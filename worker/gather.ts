@@ -70,15 +70,15 @@ function recommendationsOf(model: AssessmentModel, one: CaseResult): Recommendat
 function stretchOf(
   { viaduct, startChainageKm: start, damageCases }: AssessmentModel,
   id: string,
-): Pick<Recommendation, 'from_chainage_km' | 'to_chainage_km'> {
-  if (start === null) return { from_chainage_km: null, to_chainage_km: null };
+): Pick<Recommendation, 'from_chainage_km' | 'to_chainage_km' | 'from_m' | 'to_m'> {
   let from = 0;
   let to = supportPositions(viaduct).at(-1)!;
   for (const loss of damageCases.find((one) => one.id === id)?.effects.filter(isTrackLoss) ?? []) {
     from = Math.min(from, loss.from);
     to = Math.max(to, loss.to);
   }
-  return { from_chainage_km: start + from / 1e3, to_chainage_km: start + to / 1e3 };
+  const chainage = (x: number) => (start === null ? null : start + x / 1e3);
+  return { from_chainage_km: chainage(from), to_chainage_km: chainage(to), from_m: from, to_m: to };
 }
 
 type TrackLoss = Extract<DamageEffect, { kind: 'bedding-loss' | 'fastening-loss' }>;

@@ -1,4 +1,4 @@
-import type { CheckId, Status } from '../../scenarios/result.js';
+import type { CheckId, Recommendation, Status } from '../../scenarios/result.js';
 import { formatSpeed } from './number-format.js';
 
 /** A check id in the words of an operator. */
@@ -68,11 +68,17 @@ export function caseName(damageCase: {
   return damageCase.damage_case === 'intact' ? 'Intact' : damageCase.damage_case;
 }
 
-/** A stretch of line by chainage; null where the scenario gives none. */
-export function stretchWords(fromKm: number | null, toKm: number | null): readonly [string, string] | null {
-  if (fromKm === null || toKm === null) return null;
+/** The stretch of line of a recommendation by chainage, where the scenario gives none by the distance from the first support. */
+export function stretchWords(
+  stretch: Pick<Recommendation, 'from_chainage_km' | 'to_chainage_km' | 'from_m' | 'to_m'>,
+): readonly [string, string] {
+  const { from_chainage_km: fromKm, to_chainage_km: toKm, from_m: from, to_m: to } = stretch;
   // Whole metres, never shorter than the stretch.
-  const from = Math.floor(1e3 * fromKm + 1e-6) / 1e3;
-  const to = Math.ceil(1e3 * toKm - 1e-6) / 1e3;
-  return [`km ${from.toFixed(3)}`, `to km ${to.toFixed(3)}`];
+  const down = (metres: number) => Math.floor(metres + 1e-6);
+  const up = (metres: number) => Math.ceil(metres - 1e-6);
+  if (fromKm !== null && toKm !== null)
+    return [`km ${(down(1e3 * fromKm) / 1e3).toFixed(3)}`, `to km ${(up(1e3 * toKm) / 1e3).toFixed(3)}`];
+  if (from === undefined || to === undefined) return ['whole', 'viaduct'];
+  const start = from < 0 ? `${-down(from)} m before the first support` : 'the first support';
+  return [start, `to ${up(to)} m beyond it`];
 }

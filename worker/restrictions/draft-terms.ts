@@ -102,13 +102,13 @@ function stretchOf(
   recommendation: Recommendation,
   request: DraftRequest,
 ): Pick<RestrictionTerms, 'from_chainage_km' | 'to_chainage_km'> {
-  const { from_chainage_km: deckFrom, to_chainage_km: deckTo } = recommendation;
+  const { from_chainage_km: deckFrom, to_chainage_km: deckTo, from_m = 0, to_m } = recommendation;
   const from = request.from_chainage_km ?? deckFrom;
   const to = request.to_chainage_km ?? deckTo;
   if (from === null || to === null || from >= to) {
     throw new RestrictionRefusal(
       'chainage-missing',
-      'The scenario gives no chainage: give from_chainage_km and to_chainage_km, ascending.',
+      `The scenario gives no chainage: give from_chainage_km and to_chainage_km, ascending, of the stretch from ${from_m} m to ${to_m === undefined ? 'the end of the deck' : `${to_m} m`}, counted from the first support.`,
     );
   }
   if ((deckFrom !== null && from > deckFrom) || (deckTo !== null && to < deckTo)) {

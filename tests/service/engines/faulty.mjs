@@ -40,6 +40,8 @@ function recommendationOf({ damage_case, trains }) {
     governing_train: trains[0]?.train ?? null,
     from_chainage_km: 12.34,
     to_chainage_km: 12.37,
+    from_m: 0,
+    to_m: 30,
     reason: 'Deck acceleration above its limit.',
   };
 }

@@ -83,6 +83,7 @@ describe('the level of a track that has lost its bedding', () => {
       const given = result.recommendations.find((one) => one.damage_case === damageCase)!;
       expect(given.from_chainage_km!).toBeCloseTo(from, 9);
       expect(given.to_chainage_km!).toBeCloseTo(7.06, 9);
+      expect([given.from_m, given.to_m]).toEqual([damageCase === 'long' ? 0 : -70.4, 60]);
     }
   });
 

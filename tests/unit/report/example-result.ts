@@ -358,6 +358,8 @@ function recommendations(cases: readonly CaseResult[]): Recommendation[] {
         governing_train: worst.train,
         from_chainage_km: 12.34,
         to_chainage_km: 12.34 + deckLength / 1000,
+        from_m: 0,
+        to_m: deckLength,
         reason: worst.reason,
       };
     }),

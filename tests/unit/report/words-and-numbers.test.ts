@@ -11,6 +11,7 @@ import {
 } from '../../../worker/report/number-format.js';
 import { printedUnit, quantityHeading } from '../../../worker/report/quantity.js';
 import { lostSupports, readScenarioFacts } from '../../../worker/report/scenario-facts.js';
+import { stretchWords } from '../../../worker/report/wording.js';
 import { exampleScenario } from './example-result.js';
 import { parsePage } from './parse-page.js';
 
@@ -120,5 +121,25 @@ describe('markup', () => {
 
   it('replaces what cannot be shown', () => {
     expect(printable('a\u0000b\u001bc\u202ed\ud800e\n')).toBe('a\ufffdb\ufffdc\ufffdd\ufffde\n');
+  });
+});
+
+describe('the stretch of a restriction', () => {
+  const without = { from_chainage_km: null, to_chainage_km: null };
+
+  it('is named by whole metres of chainage, never shorter than it is', () => {
+    const stretch = { from_chainage_km: 7.9296, to_chainage_km: 8.0401, from_m: -70.4, to_m: 40.1 };
+    expect(stretchWords(stretch)).toEqual(['km 7.929', 'to km 8.041']);
+  });
+
+  it('is named from the first support where the line has no chainage', () => {
+    expect(stretchWords({ ...without, from_m: 0, to_m: 60 })).toEqual([
+      'the first support',
+      'to 60 m beyond it',
+    ]);
+    expect(stretchWords({ ...without, from_m: -70.4, to_m: 60.2 })).toEqual([
+      '71 m before the first support',
+      'to 61 m beyond it',
+    ]);
   });
 });

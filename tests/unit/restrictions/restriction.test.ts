@@ -19,6 +19,8 @@ const recommendation: Recommendation = {
   governing_train: 'unit',
   from_chainage_km: 12.34,
   to_chainage_km: 12.6,
+  from_m: 0,
+  to_m: 260,
   reason: 'The sag at P2 is a track defect.',
 };
 const resultWith = (change: Partial<Recommendation> = {}): Result => ({

@@ -37,10 +37,8 @@ ${scrollBox('Picture: permitted speed for every damage case and train', markup`<
 }
 
 function stretch(row: Recommendation): Markup {
-  const words = stretchWords(row.from_chainage_km, row.to_chainage_km);
-  return words === null
-    ? markup`whole viaduct`
-    : markup`<span class="whole">${words[0]}</span> <span class="whole">${words[1]}</span>`;
+  const [from, to] = stretchWords(row);
+  return markup`<span class="whole">${from}</span> <span class="whole">${to}</span>`;
 }
 
 function comfort(row: Recommendation): Markup | null {
