@@ -1,4 +1,5 @@
 import { blockSteps, seam } from './arithmetic/block-size.js';
+import { firstFrom } from './crossings.js';
 import { type ForceBreaks, jumpShape, kinkShape } from './force-breaks.js';
 import { coefficientsPerMode } from './recurrence.js';
 
@@ -81,10 +82,10 @@ export class BreakForces {
     const { breaks, shifts, loads } = this;
     const from = head - breaks.positions[index]!;
     let sum = 0;
-    for (let axle = 0; axle < shifts.length; axle++) {
+    for (let axle = firstFrom(shifts, from - breaks.reach); axle < shifts.length; axle++) {
       const beyond = from - shifts[axle]!;
       if (beyond < 0) break;
-      if (beyond < breaks.reach) sum += loads[axle]! * jumpShape(beyond, breaks.reach);
+      sum += loads[axle]! * jumpShape(beyond, breaks.reach);
     }
     return sum;
   }

@@ -16,8 +16,9 @@ import { type LocalCoordinates, localCoordinates } from './local-coordinates.js'
 import { buildMesh, type Mesh } from './mesh.js';
 import { type Mirror, mirrorOf } from './mirror.js';
 import type { TrackLayer, Viaduct } from './model.js';
-import { breakKinks, kinkedLines, residualLines } from './passage-lines.js';
+import { kinkedLines, residualLines } from './passage-lines.js';
 import { isAcceleration, type ResponseRow } from './response-rows.js';
+import { findRowBreaks, noRowBreaks, type RowBreaks } from './row-breaks.js';
 import type { RowSet } from './row-set.js';
 import { buildRowSets } from './row-sets.js';
 
@@ -28,8 +29,7 @@ export interface LoadedTrack {
   readonly modeLines: readonly Float64Array[];
   /** Jumps and kinks of the mode lines; null with a track. */
   readonly forceBreaks: ForceBreaks | null;
-  /** Rows x breaks, see breakKinks; empty with a track. */
-  readonly kinks: Float64Array;
+  readonly rowBreaks: RowBreaks;
   /** Static influence line of each row at the samples of the loaded line; null for accelerations. */
   readonly influenceLines: readonly (InfluenceLine | null)[];
   /** What the passage adds to the modes: influence lines less the modes' share in them where forces jump, else the lines themselves. */
@@ -118,18 +118,19 @@ export function buildDynamicModel(viaduct: Viaduct, options: DynamicModelOptions
     const settled = lines.map((one) => one && withoutIdleJumps(one));
     const forceBreaks = findForceBreaks(mesh, modes, line, shortestSpan);
     const forcesJump = forceBreaks && hasJumps(forceBreaks);
-    const kinks = forceBreaks ? breakKinks(rows, modalValues, modes, forceBreaks) : new Float64Array(0);
+    const rowBreaks = forceBreaks
+      ? findRowBreaks(rows, modalValues, modes, forceBreaks)
+      : noRowBreaks(rows.length);
     const influenceLines =
-      forceBreaks && !forcesJump ? kinkedLines(settled, kinks, forceBreaks, line.step) : settled;
+      forceBreaks && !forcesJump ? kinkedLines(settled, rowBreaks, forceBreaks, line.step) : settled;
     const passageLines = forcesJump
       ? residualLines(lines, modeLines, modalValues, modes, forceBreaks, line.step)
       : influenceLines;
-    const loaded = { line, modeLines, forceBreaks, kinks, influenceLines, passageLines };
+    const loaded = { line, modeLines, forceBreaks, rowBreaks, influenceLines, passageLines };
     return { ...loaded, mirror: mirrorOf({ ...loaded, modes, dampingRatios, rows, modalValues }) };
   });
-  const jumping = tracks.some(({ forceBreaks }) => hasJumps(forceBreaks));
   const places = rows.flatMap(({ quantity }, row) => (isAcceleration(quantity) ? [row] : []));
-  const local = jumping ? null : localCoordinates(modes, modalValues, places);
+  const local = localCoordinates(modes, modalValues, places);
   const rowSets = buildRowSets(rows, modes, modalValues);
   return {
     ...tracks[0]!,

@@ -15,6 +15,8 @@ export interface ForceBreaks {
   readonly before: Float64Array;
   readonly jumps: Float64Array;
   readonly slopes: Float64Array;
+  /** 1 where the way is towards +x, -1 towards -x. */
+  readonly sense: 1 | -1;
   /** Length over which a break's own shape dies away. */
   readonly reach: number;
 }
@@ -59,6 +61,7 @@ export function findForceBreaks(
     before,
     jumps,
     slopes,
+    sense: 1,
     reach: Math.min(longestReach, shortestSpan / 16),
   };
 }
@@ -99,6 +102,7 @@ export function reversedBreaks(breaks: ForceBreaks, lineLength: number): ForceBr
     positions: breaks.positions.map((position) => lineLength - position),
     before: breaks.before.map((value, place) => value + breaks.jumps[place]!),
     jumps: breaks.jumps.map((jump) => -jump),
+    sense: breaks.sense === 1 ? -1 : 1,
   };
 }
 

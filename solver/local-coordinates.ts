@@ -15,7 +15,7 @@ export interface ModeGroup {
 export type LocalCoordinates = readonly ModeGroup[];
 
 /** Fewer modes than this are looked at as they are: the change would cost as much as it saves. */
-const fewest = 64;
+const fewest = 20;
 /** Where frequencies part by more than this share a group ends, or when it has grown to the most. */
 const gap = 0.03;
 const most = 96;

@@ -2,43 +2,17 @@ import type { Modes } from './eigen.js';
 import type { ForceBreaks } from './force-breaks.js';
 import { type InfluenceLine, settleJumps, withoutIdleJumps } from './influence-jumps.js';
 import { trimmed } from './line-samples.js';
-import { isAcceleration, type ResponseRow } from './response-rows.js';
-
-/**
- * By how much the slope of the modes' part of each row changes, per metre, as a unit load crosses each break of the line: of accelerations
- * q'', which follow the force on the mode, of other rows the statics p / w^2. Rows x breaks.
- *
- * @param modalValues rows x modes
- */
-export function breakKinks(
-  rows: readonly ResponseRow[],
-  modalValues: Float64Array,
-  modes: Modes,
-  { slopes, positions }: ForceBreaks,
-): Float64Array {
-  const breaks = positions.length;
-  const count = modes.shapes.length;
-  const kinks = new Float64Array(rows.length * breaks);
-  rows.forEach(({ quantity }, row) => {
-    const acceleration = isAcceleration(quantity);
-    for (let j = 0; j < count; j++) {
-      const factor = modalValues[row * count + j]! / (acceleration ? 1 : modes.angularFrequencies[j]! ** 2);
-      for (let index = 0; index < breaks; index++)
-        kinks[row * breaks + index]! += factor * slopes[j * breaks + index]!;
-    }
-  });
-  return kinks;
-}
+import { entryOf, type RowBreaks } from './row-breaks.js';
 
 /**
  * The lines with the kinks that the modes have at their jumps, which no interpolation of the modes between samples would follow. Used where
  * forces do not jump.
  *
- * @param kinks see breakKinks
+ * @param rowBreaks of the rows that the lines belong to
  */
 export function kinkedLines(
   influenceLines: readonly (InfluenceLine | null)[],
-  kinks: Float64Array,
+  rowBreaks: RowBreaks,
   breaks: ForceBreaks,
   step: number,
 ): readonly (InfluenceLine | null)[] {
@@ -46,7 +20,8 @@ export function kinkedLines(
     if (!line || line.jumps.length === 0) return line;
     const jumps = line.jumps.map((jump) => {
       const index = breakAt(breaks, jump.at * step);
-      return index < 0 ? jump : { ...jump, kink: kinks[row * breaks.positions.length + index]! };
+      const entry = index < 0 ? -1 : entryOf(rowBreaks, row, index);
+      return entry < 0 ? jump : { ...jump, kink: rowBreaks.kinks[entry]! };
     });
     return { ...line, jumps };
   });
@@ -70,44 +45,57 @@ export function residualLines(
 ): readonly (InfluenceLine | null)[] {
   const count = modeLines.length;
   const residual = new Float64Array(modeLines[0]?.length ?? 0);
+  const factors = new Float64Array(count);
   return influenceLines.map((line, row) => {
     if (!line) return null;
     residual.fill(0);
     residual.set(line.values, line.first);
+    for (let j = 0; j < count; j++)
+      factors[j] = modalValues[row * count + j]! / modes.angularFrequencies[j]! ** 2;
+    subtractModes(residual, modeLines, factors);
     const jumps = line.jumps.map((jump) => ({ ...jump }));
-    for (let j = 0; j < count; j++) {
-      const modeLine = modeLines[j]!;
-      const factor = modalValues[row * count + j]! / modes.angularFrequencies[j]! ** 2;
-      for (let k = 0; k < residual.length; k++) residual[k]! -= factor * modeLine[k]!;
-      for (const jump of jumps) {
-        const [before, beyond] = modeBeside(modeLine, j, jump.at, breaks, step);
-        jump.before -= factor * before;
-        jump.beyond -= factor * beyond;
-      }
-    }
+    for (const jump of jumps)
+      subtractModesBeside(jump, modeLines, factors, breaks, breakAt(breaks, jump.at * step));
     settleJumps(residual, jumps);
     return withoutIdleJumps({ ...trimmed(residual), jumps });
   });
 }
 
-/** Deflection under the wheels in a mode on both sides of a place, in samples. */
-function modeBeside(
-  modeLine: Float64Array,
-  mode: number,
-  at: number,
-  breaks: ForceBreaks,
-  step: number,
-): [before: number, beyond: number] {
-  const { positions, before, jumps } = breaks;
-  const index = breakAt(breaks, at * step);
-  if (index >= 0) {
-    const value = before[mode * positions.length + index]!;
-    return [value, value + jumps[mode * positions.length + index]!];
+/** residual -= the sum of the lines, each times its factor; four at a time, one after the other as if they were taken singly. */
+function subtractModes(residual: Float64Array, lines: readonly Float64Array[], factors: Float64Array): void {
+  let j = 0;
+  for (; j + 3 < lines.length; j += 4) {
+    const [a, b, c, d] = [lines[j]!, lines[j + 1]!, lines[j + 2]!, lines[j + 3]!];
+    const [ofA, ofB, ofC, ofD] = [factors[j]!, factors[j + 1]!, factors[j + 2]!, factors[j + 3]!];
+    for (let k = 0; k < residual.length; k++)
+      residual[k] = residual[k]! - ofA * a[k]! - ofB * b[k]! - ofC * c[k]! - ofD * d[k]!;
   }
-  const k = Math.floor(at);
-  const here = modeLine[k]!;
-  const value = here + ((modeLine[k + 1] ?? here) - here) * (at - k);
-  return [value, value];
+  for (; j < lines.length; j++) {
+    const line = lines[j]!;
+    for (let k = 0; k < residual.length; k++) residual[k]! -= factors[j]! * line[k]!;
+  }
+}
+
+/**
+ * The same on both sides of a jump.
+ *
+ * @param index of the break that it stands on; -1 where the modes do not break
+ */
+function subtractModesBeside(
+  jump: { readonly at: number; before: number; beyond: number },
+  lines: readonly Float64Array[],
+  factors: Float64Array,
+  { positions, before, jumps }: ForceBreaks,
+  index: number,
+): void {
+  const k = Math.floor(jump.at);
+  for (let j = 0; j < lines.length; j++) {
+    const here = lines[j]![k]!;
+    const place = j * positions.length + index;
+    const value = index >= 0 ? before[place]! : here + ((lines[j]![k + 1] ?? here) - here) * (jump.at - k);
+    jump.before -= factors[j]! * value;
+    jump.beyond -= factors[j]! * (index >= 0 ? value + jumps[place]! : value);
+  }
 }
 
 function breakAt({ positions }: ForceBreaks, place: number): number {

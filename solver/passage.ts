@@ -71,7 +71,7 @@ export function runPassage(
   const wanted = objectives?.wantedOf(sets) ?? everyRowOf(model);
   const block = new ModalBlock(model, tables, timeStep, travel, arithmetic);
   const head = new HeadPositions(arithmetic);
-  const history = new RowHistory(block, sets, head);
+  const history = new RowHistory(block, sets, head, model.rowBreaks);
   const freeModes = new FreeModes(sets);
   const setThresholds = new SetThresholds(arithmetic, sets, wanted, thresholds, upper, lower);
   const screen = new BlockScreen(block, sets, wanted, upper, lower, setThresholds, head);

@@ -5,6 +5,7 @@ import type { ModalBlock } from './modal-block.js';
 import type { ObjectiveThresholds } from './objective.js';
 import { movingAtKink, peakBetweenSamples } from './peak-between-samples.js';
 import type { Peaks } from './peaks.js';
+import { entryOf } from './row-breaks.js';
 import type { HeadPositions, RowHistory } from './row-history.js';
 import { isAbove, isBelow } from './ties.js';
 import type { PositionTable } from './train-tables.js';
@@ -54,14 +55,16 @@ export class PeakRecorder {
   }
 
   /** Accelerations follow the force on the modes: where an axle crosses a break they have a kink, and where forces jump two sides. */
-  private recordKinks(row: number, { breaks, crossings }: BreakForces, from: number, to: number): void {
-    const { block, history, model, move } = this;
+  private recordKinks(row: number, { crossings }: BreakForces, from: number, to: number): void {
+    const { block, history, move } = this;
+    const { rowBreaks } = this.model;
     for (let n = 0; n < crossings.length; n++) {
       const crossing = crossings[n]!;
       const column = columnOf(crossing);
       if (column <= from || column > to) continue;
-      const kinkPerMetre = model.kinks[row * breaks.positions.length + crossing.index]!;
-      const kink = kinkPerMetre * crossing.load * move;
+      const entry = entryOf(rowBreaks, row, crossing.index);
+      if (entry < 0) continue;
+      const kink = rowBreaks.kinks[entry]! * crossing.load * move;
       if (!block.jumps) this.record(row, movingAtKink(history, column, -kink));
       else for (const side of sides) this.record(row, movingAtKink(history, column + side, -kink));
     }

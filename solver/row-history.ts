@@ -2,6 +2,7 @@ import type { BlockArithmetic } from './arithmetic/block-arithmetic.js';
 import { blockSteps, blockWidth } from './arithmetic/block-size.js';
 import type { RowEvaluation } from './arithmetic/row-evaluation.js';
 import type { ModalBlock } from './modal-block.js';
+import type { RowBreaks } from './row-breaks.js';
 import type { RowSet } from './row-set.js';
 import { type PositionTable, stretchLength } from './train-tables.js';
 
@@ -39,11 +40,15 @@ export class RowHistory {
   readonly total: Float64Array;
   private readonly row: RowEvaluation;
 
-  /** @param sets the model's */
+  /**
+   * @param sets the model's
+   * @param rowBreaks the model's
+   */
   constructor(
     private readonly block: ModalBlock,
     private readonly sets: readonly RowSet[],
     private readonly head: HeadPositions,
+    private readonly rowBreaks: RowBreaks,
   ) {
     this.moving = block.arithmetic.allocate(blockWidth);
     this.total = block.arithmetic.allocate(blockWidth);
@@ -77,24 +82,17 @@ export class RowHistory {
    * of the history without it can be interpolated.
    */
   jumpingAt(column: number): number {
-    const { block, row } = this;
+    const { block, rowBreaks } = this;
     const { jumps } = block;
-    const set = this.sets[row.set]!;
-    if (!jumps || !set.acceleration) return 0;
+    if (!jumps) return 0;
+    const row = this.sets[this.row.set]!.rows[this.row.member]!;
     const head = block.headAt(column);
-    const breaks = jumps.breaks;
-    const count = breaks.positions.length;
     let sum = 0;
-    for (let index = 0; index < count; index++) {
-      const load = jumps.jumpLoadAt(index, head);
-      if (load === 0) continue;
-      for (let k = 0; k < set.modes.length; k++)
-        sum +=
-          set.values[row.member * set.modes.length + k]! *
-          breaks.jumps[set.modes[k]! * count + index]! *
-          load;
+    for (let entry = rowBreaks.starts[row]!; entry < rowBreaks.starts[row + 1]!; entry++) {
+      const jump = rowBreaks.jumps[entry]!;
+      if (jump !== 0) sum += jump * jumps.jumpLoadAt(rowBreaks.breaks[entry]!, head);
     }
-    return sum;
+    return jumps.breaks.sense * sum;
   }
 }
 

@@ -19,7 +19,6 @@ const model = buildDynamicModel(
     track: slabTrack(),
   }),
 );
-const byModes: DynamicModel = { ...model, local: null, localSets: model.rowSets };
 const train = trainOf([0, 2.5, 17, 19.5, 24, 26.5, 41, 43.5, 49], 160e3);
 
 describe('local coordinates of a long viaduct', () => {
@@ -49,16 +48,36 @@ describe('local coordinates of a long viaduct', () => {
       }, 0);
     expect(strong(model.localSets)).toBeLessThan(0.4 * strong(model.rowSets));
   });
+});
+
+/** Decks of their own on elastic piers without a track: forces jump as axles come onto each. */
+const decksOnPiers = buildDynamicModel(
+  viaductOf(uniformSpans(Array.from({ length: 12 }, () => 30)), {
+    dampingRatio: 0.01,
+    supportChanges: Object.fromEntries(
+      Array.from({ length: 13 }, (_, i) => [i, { stiffness: 3e9, joint: i > 0 && i < 12 }]),
+    ),
+  }),
+);
+
+describe.each([
+  ['continuous decks with a track', model],
+  ['simple decks on elastic piers, without a track', decksOnPiers],
+] as const)('local coordinates of %s', (_, dynamics) => {
+  const byModes: DynamicModel = { ...dynamics, local: null, localSets: dynamics.rowSets };
+
+  it('are there', () => {
+    expect(dynamics.local).not.toBeNull();
+  });
 
   it.each([
     [25, 'forward'],
     [50, 'reverse'],
   ] as const)('find the same peaks as the modes themselves, at %i m/s %s', (speed, direction) => {
-    const tables = buildTrainTables(model, train, direction);
-    const here = runPassage(model, tables, speed);
+    const here = runPassage(dynamics, buildTrainTables(dynamics, train, direction), speed);
     const there = runPassage(byModes, buildTrainTables(byModes, train, direction), speed);
-    for (const quantity of new Set(model.rows.map((row) => row.quantity))) {
-      const rows = rowsOf(model, quantity);
+    for (const quantity of new Set(dynamics.rows.map((row) => row.quantity))) {
+      const rows = rowsOf(dynamics, quantity);
       const most = Math.max(...rows.map((row) => Math.max(there.largest[row]!, -there.smallest[row]!)));
       for (const row of rows) {
         expect(Math.abs(here.largest[row]! - there.largest[row]!) / most, quantity).toBeLessThan(1e-4);
