@@ -26,6 +26,8 @@ export class BreakForces {
   private readonly kinkLoads: Float64Array;
   /** Breaks with an axle just beyond them in this block. */
   private readonly acting: Uint8Array;
+  /** Sum of the loads that stand within a break's reach at once, at most. */
+  private readonly mostLoad: number;
   /** Axles that cross a break in or near this block. */
   readonly crossings: BreakCrossing[] = [];
 
@@ -46,6 +48,14 @@ export class BreakForces {
     this.jumpLoads = new Float64Array(this.count * samples);
     this.kinkLoads = new Float64Array(this.count * samples);
     this.acting = new Uint8Array(this.count);
+    let most = 0;
+    for (let first = 0; first < shifts.length; first++) {
+      let sum = 0;
+      for (let k = first; k < shifts.length && shifts[k]! - shifts[first]! <= breaks.reach; k++)
+        sum += loads[k]!;
+      most = Math.max(most, sum);
+    }
+    this.mostLoad = most;
   }
 
   /** Prepares the block that starts at step `done`. */
@@ -88,6 +98,14 @@ export class BreakForces {
       sum += loads[axle]! * jumpShape(beyond, breaks.reach);
     }
     return sum;
+  }
+
+  /** Bound on jumpLoadAt while the head goes from one place to another. */
+  jumpLoadWithin(index: number, from: number, to: number): number {
+    const { breaks, shifts } = this;
+    const place = breaks.positions[index]!;
+    const axle = firstFrom(shifts, from - place - breaks.reach);
+    return axle < shifts.length && shifts[axle]! <= to - place ? this.mostLoad : 0;
   }
 
   /**

@@ -65,9 +65,29 @@ export class PeakRecorder {
       const entry = entryOf(rowBreaks, row, crossing.index);
       if (entry < 0) continue;
       const kink = rowBreaks.kinks[entry]! * crossing.load * move;
+      if (!this.mayRise(row, Math.floor(column), kink)) continue;
       if (!block.jumps) this.record(row, movingAtKink(history, column, -kink));
       else for (const side of sides) this.record(row, movingAtKink(history, column + side, -kink));
     }
+  }
+
+  /**
+   * Whether movingAtKink between a column and the next could pass a threshold: the weights of its quintic add up to 1.4 in size, so that it
+   * leaves the samples by less than half of what they differ, and of what jumps it takes out that much and puts in as much as there is.
+   */
+  private mayRise(row: number, column: number, kink: number): boolean {
+    const { history, upper, lower } = this;
+    const { total } = history;
+    let high = total[column - 2]!;
+    let low = high;
+    for (let b = column - 1; b <= column + 3; b++) {
+      if (total[b]! > high) high = total[b]!;
+      else if (total[b]! < low) low = total[b]!;
+    }
+    let slack = (high - low) / 2 + Math.abs(kink);
+    if (high + slack <= upper[row]! && low - slack >= lower[row]! && !history.jumps) return false;
+    slack += 2.5 * history.jumpingWithin(column - 2, column + 3);
+    return high + slack > upper[row]! || low - slack < lower[row]!;
   }
 
   /** What the modes do is smooth where an axle crosses a jump of the row; the static part has its values of both sides from the table. */

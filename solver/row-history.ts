@@ -94,6 +94,21 @@ export class RowHistory {
     }
     return jumps.breaks.sense * sum;
   }
+
+  /** Bound on the size of what jumpingAt tells between two columns. */
+  jumpingWithin(from: number, to: number): number {
+    const { block, rowBreaks } = this;
+    const { jumps } = block;
+    if (!jumps) return 0;
+    const row = this.sets[this.row.set]!.rows[this.row.member]!;
+    const [start, end] = [block.headAt(from), block.headAt(to)];
+    let sum = 0;
+    for (let entry = rowBreaks.starts[row]!; entry < rowBreaks.starts[row + 1]!; entry++) {
+      const jump = rowBreaks.jumps[entry]!;
+      if (jump !== 0) sum += Math.abs(jump) * jumps.jumpLoadWithin(rowBreaks.breaks[entry]!, start, end);
+    }
+    return sum;
+  }
 }
 
 /** Adds the static part, straight between the samples of its table. */
