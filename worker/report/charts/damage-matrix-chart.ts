@@ -33,7 +33,7 @@ export function damageMatrixChart(id: string, result: Result): Markup {
       const outcome = one.trains.find((candidate) => candidate.train === train.train);
       return outcome === undefined ? null : cell(id, outcome, nameWidth + column * cellWidth, y);
     });
-    return markup`<text x="4" y="${y + rowHeight / 2 + 4.5}">${fitted(caseName(one), 33)}</text>${cells}`;
+    return markup`<text x="4" y="${y + rowHeight / 2 + 4.5}">${fitted(caseName(one), 31)}</text>${cells}`;
   });
   return picture(
     {
