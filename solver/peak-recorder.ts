@@ -84,9 +84,8 @@ export class PeakRecorder {
       if (total[b]! > high) high = total[b]!;
       else if (total[b]! < low) low = total[b]!;
     }
-    let slack = (high - low) / 2 + Math.abs(kink);
-    if (high + slack <= upper[row]! && low - slack >= lower[row]! && !history.jumps) return false;
-    slack += 2.5 * history.jumpingWithin(column - 2, column + 3);
+    const jumping = history.jumpingWithin(column - 2, column + 3);
+    const slack = (high - low) / 2 + Math.abs(kink) + 2.5 * jumping;
     return high + slack > upper[row]! || low - slack < lower[row]!;
   }
 

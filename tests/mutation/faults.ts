@@ -293,9 +293,9 @@ export const deliberateFaults: readonly DeliberateFault[] = [
   ),
   fault(
     'hogging checked against nothing',
-    'worker/checks/bending.ts',
-    'const hogging = -(dead +',
-    'const hogging = (dead +',
+    'worker/checks/moment-terms.ts',
+    '-(dead + Math.min(0, smallest))',
+    '(dead + Math.min(0, smallest))',
     'continuous-three',
   ),
   fault(

@@ -1,4 +1,5 @@
 import { type DeadLoadState, supportPositions } from '../../solver/dead-load.js';
+import type { DeckMovement } from '../../solver/held-track.js';
 import type { Viaduct } from '../../solver/model.js';
 
 /**
@@ -98,4 +99,11 @@ export function changeAt({ x, deflection }: DeadLoadChange, at: number, side: 'l
   if (length === 0) return deflection[side === 'right' ? high : low]!;
   const share = Math.min(1, Math.max(0, (at - x[low]!) / length));
   return deflection[low]! + (deflection[high]! - deflection[low]!) * share;
+}
+
+/** The change under one of the tracks. */
+export function movementUnderTrack(change: DeadLoadChange, { tracks }: Viaduct, track: number): DeckMovement {
+  const eccentricity = tracks?.[track]?.eccentricity ?? 0;
+  return (x, side) =>
+    changeAt(change, x, side) + (eccentricity === 0 ? 0 : eccentricity * change.twistAt(x, side));
 }

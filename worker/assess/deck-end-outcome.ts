@@ -6,7 +6,7 @@ import type { MovingTrain } from '../../solver/model.js';
 import type { Peaks } from '../../solver/peaks.js';
 import type { ResponseRow } from '../../solver/response-rows.js';
 import type { BoundVariant, CaseState } from './case-state.js';
-import { changeAt } from './dead-load-change.js';
+import { movementUnderTrack } from './dead-load-change.js';
 
 /** The worse of both directions at every deck end, at the speed that the peaks belong to; none where the fastening is linear. */
 export type DeckEndOutcome = (peaks: Peaks) => readonly DeckEndResponse[];
@@ -50,11 +50,9 @@ export function prepareDeckEnds(
   const { track } = state.viaduct;
   if (!track?.fastening.clamping) return () => [];
   const { change } = state;
-  const eccentricity = state.viaduct.tracks?.[dynamics.line.track]?.eccentricity ?? 0;
   const moved =
     change && state.damageCase.effects.length > 0
-      ? (x: number, side: 'left' | 'right') =>
-          changeAt(change, x, side) + (eccentricity === 0 ? 0 : eccentricity * change.twistAt(x, side))
+      ? movementUnderTrack(change, state.viaduct, dynamics.line.track)
       : null;
   const ends = buildDeckEnds(dynamics, track, moved);
   const ways = (['forward', 'reverse'] as const).map((way) => new DeckEndTrain(dynamics, ends, train, way));

@@ -1,6 +1,7 @@
 import { supportPositions } from '../../solver/dead-load.js';
 import type { BoundVariant } from '../assess/case-state.js';
 import { type Finding, type ObjectiveInput, type SafetyCheck, spanName, worse } from './check.js';
+import { momentDemands, momentFinding, momentTerms } from './moment-terms.js';
 import { entriesFor, objectiveOf } from './objective-entries.js';
 
 /** Sagging and hogging, dead load plus train with its own dynamics, against the resistance of the span (over a support: of both). */
@@ -13,10 +14,7 @@ export const bending: SafetyCheck = {
         const dead = input.variant.deadLoad.bendingAt(row.x);
         return spansAt(input, row.x, row.span).flatMap((span) => {
           const { sagging = null, hogging = null } = input.state.damageCase.resistance?.spans[span] ?? {};
-          return [
-            ...(sagging === null ? [] : [{ weight: 1 / sagging, offset: dead / sagging }]),
-            ...(hogging === null ? [] : [{ weight: -1 / hogging, offset: -dead / hogging }]),
-          ];
+          return momentTerms({ sagging, hogging }, dead);
         });
       }),
     ),
@@ -26,26 +24,16 @@ export const bending: SafetyCheck = {
     const { places, scale } = momentsOf(input);
     let worst: Finding | null = null;
     for (const { row, at, dead, spans } of places) {
-      const sagging = dead + Math.max(0, input.peaks.largest[row]!);
-      const hogging = -(dead + Math.min(0, input.peaks.smallest[row]!));
+      const demands = momentDemands(dead, input.peaks.largest[row]!, input.peaks.smallest[row]!);
       for (const span of spans) {
-        for (const [demand, which] of [
-          [sagging, 'sagging'],
-          [hogging, 'hogging'],
-        ] as const) {
+        for (const [which, demand] of demands) {
           if (demand <= 1e-3 * scale) continue;
           const resistance = input.state.damageCase.resistance?.spans[span]?.[which] ?? null;
           if (resistance === null) {
             missing(`the ${which} resistance of ${spanName(span)}`);
             continue;
           }
-          worst = worse(worst, {
-            value: demand / 1e3,
-            limit: (share * resistance) / 1e3,
-            utilisation: demand / (share * resistance),
-            at,
-            where: `${spanName(span)}, ${which}`,
-          });
+          worst = worse(worst, momentFinding(demand, resistance, share, at, `${spanName(span)}, ${which}`));
         }
       }
     }

@@ -3,8 +3,9 @@ import type { TrackLayer } from '../../solver/model.js';
 import { rowsOf } from '../../solver/response-rows.js';
 import { deadTrackMoments, spansHollow } from '../../solver/track-moments.js';
 import type { BoundVariant } from '../assess/case-state.js';
-import { changeAt } from '../assess/dead-load-change.js';
+import { movementUnderTrack } from '../assess/dead-load-change.js';
 import { type Finding, type ObjectiveInput, type SafetyCheck, sideName, trackPlace, worse } from './check.js';
+import { type MomentResistance, momentDemands, momentFinding, momentTerms } from './moment-terms.js';
 import { entriesFor, objectiveOf } from './objective-entries.js';
 
 /**
@@ -16,16 +17,12 @@ function trackBending(layer: TrackLayer): SafetyCheck {
     id: `${layer}-bending`,
     unit: 'kNm',
     objectives: (input) => {
-      const { sagging, hogging } = resistanceOf(layer, input);
+      const resistance = resistanceOf(layer, input);
       return [
         objectiveOf(
-          entriesFor(input.rows, `${layer}-bending`, (_, index) => {
-            const dead = deadMomentsOf(input)[index]!;
-            return [
-              ...(sagging === null ? [] : [{ weight: 1 / sagging, offset: dead / sagging }]),
-              ...(hogging === null ? [] : [{ weight: -1 / hogging, offset: -dead / hogging }]),
-            ];
-          }),
+          entriesFor(input.rows, `${layer}-bending`, (_, index) =>
+            momentTerms(resistance, deadMomentsOf(input)[index]!),
+          ),
         ),
       ];
     },
@@ -39,19 +36,12 @@ function trackBending(layer: TrackLayer): SafetyCheck {
       for (const index of rowsOf(input.rows, `${layer}-bending`)) {
         const row = input.rows[index]!;
         const dead = deadMomentsOf(input)[index]!;
-        for (const [which, demand] of [
-          ['sagging', dead + Math.max(0, input.peaks.largest[index]!)],
-          ['hogging', -(dead + Math.min(0, input.peaks.smallest[index]!))],
-        ] as const) {
+        const demands = momentDemands(dead, input.peaks.largest[index]!, input.peaks.smallest[index]!);
+        for (const [which, demand] of demands) {
           const most = resistance[which];
           if (most === null || demand <= 0) continue;
-          worst = worse(worst, {
-            value: demand / 1e3,
-            limit: (share * most) / 1e3,
-            utilisation: demand / (share * most),
-            at: row.x,
-            where: `${trackPlace(layer, row.x, input.state)}${sideName(row)}, ${which}`,
-          });
+          const where = `${trackPlace(layer, row.x, input.state)}${sideName(row)}, ${which}`;
+          worst = worse(worst, momentFinding(demand, most, share, row.x, where));
         }
       }
       return worst;
@@ -62,9 +52,7 @@ function trackBending(layer: TrackLayer): SafetyCheck {
 export const slabBending: SafetyCheck = trackBending('slab');
 export const railBending: SafetyCheck = trackBending('rail');
 
-type Known = Readonly<Record<'sagging' | 'hogging', number | null>>;
-
-function resistanceOf(layer: TrackLayer, { state }: ObjectiveInput): Known {
+function resistanceOf(layer: TrackLayer, { state }: ObjectiveInput): MomentResistance {
   const {
     slabSagging = null,
     slabHogging = null,
@@ -73,7 +61,7 @@ function resistanceOf(layer: TrackLayer, { state }: ObjectiveInput): Known {
   return layer === 'rail' ? { sagging: rail, hogging: rail } : { sagging: slabSagging, hogging: slabHogging };
 }
 
-function unknown(layer: TrackLayer, { sagging, hogging }: Known): string[] {
+function unknown(layer: TrackLayer, { sagging, hogging }: MomentResistance): string[] {
   if (layer === 'rail') return sagging === null ? ['the bending resistance of the rails'] : [];
   if (sagging === null && hogging === null) return ['the bending resistance of the track slab'];
   return [
@@ -89,10 +77,9 @@ function deadMomentsOf({ state, variant, rows }: ObjectiveInput): Float64Array {
   let moments = known.get(variant);
   if (!moments) {
     const { change, viaduct } = state;
-    moments = deadTrackMoments(variant.dynamics().mesh, rows, (track) => (x, side) => {
-      const eccentricity = viaduct.tracks?.[track]?.eccentricity ?? 0;
-      return change ? changeAt(change, x, side) + eccentricity * change.twistAt(x, side) : 0;
-    });
+    moments = deadTrackMoments(variant.dynamics().mesh, rows, (track) =>
+      change ? movementUnderTrack(change, viaduct, track) : () => 0,
+    );
     known.set(variant, moments);
   }
   return moments;

@@ -1,0 +1,43 @@
+import type { Finding } from './check.js';
+
+/** What a moment may use up in either direction, N m; null where nothing is known. */
+export interface MomentResistance {
+  readonly sagging: number | null;
+  readonly hogging: number | null;
+}
+
+/** The terms of a moment's utilisation, with what dead load uses up as the offset; none for a direction whose resistance is not known. */
+export function momentTerms(
+  { sagging, hogging }: MomentResistance,
+  dead: number,
+): readonly { readonly weight: number; readonly offset: number }[] {
+  return [
+    ...(sagging === null ? [] : [{ weight: 1 / sagging, offset: dead / sagging }]),
+    ...(hogging === null ? [] : [{ weight: -1 / hogging, offset: -dead / hogging }]),
+  ];
+}
+
+/** Dead load and train together, each direction positive. */
+export function momentDemands(dead: number, largest: number, smallest: number) {
+  return [
+    ['sagging', dead + Math.max(0, largest)],
+    ['hogging', -(dead + Math.min(0, smallest))],
+  ] as const;
+}
+
+/** A moment, N m, against a share of its resistance. */
+export function momentFinding(
+  demand: number,
+  resistance: number,
+  share: number,
+  at: number,
+  where: string,
+): Finding {
+  return {
+    value: demand / 1e3,
+    limit: (share * resistance) / 1e3,
+    utilisation: demand / (share * resistance),
+    at,
+    where,
+  };
+}
