@@ -55,7 +55,7 @@ interface Task {
 /** @see PartPool */
 export function createPartPool(options: PartPoolOptions): PartPool {
   const { threads, maxSecondsPerPart = 600, maxMegabytesPerPart = 2048 } = options;
-  const engine = (options.engine ?? compiledFile('worker/run-part.js')).href;
+  const engine = (options.engine ?? compiledFile('worker/engine.js')).href;
   const piscina = new Piscina<PartTask, PartAnswer>({
     filename: compiledFile('worker/part-thread.js').href,
     minThreads: 0,
