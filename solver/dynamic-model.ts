@@ -7,7 +7,7 @@ import { longestElement } from './grid.js';
 import { type InfluenceLine, withoutIdleJumps } from './influence-jumps.js';
 import {
   buildLoadedLine,
-  influenceLine,
+  InfluenceLines,
   type LoadedLine,
   modalValue,
   sampleAlongLine,
@@ -101,20 +101,11 @@ export function buildDynamicModel(viaduct: Viaduct, options: DynamicModelOptions
     : Math.min(0.1, shortestSpan / 420, ...viaduct.spans.map((span) => longestElement(span, null) / 2));
   const dampingRatios = modalDamping(mesh, modes, viaduct.dampingRatio);
   const rows = buildResponseRows(mesh, viaduct, options.momentsOf);
-  const count = modes.shapes.length;
-  const modalValues = new Float64Array(rows.length * count);
-  // Mode by mode, so that a shape stays in the cache.
-  modes.shapes.forEach((shape, j) => {
-    rows.forEach((row, r) => {
-      modalValues[r * count + j] = modalValue(row, shape, modes.angularFrequencies[j]!);
-    });
-  });
+  const modalValues = valuesInModes(rows, modes);
   const tracks = (viaduct.tracks ?? [{ eccentricity: 0 }]).map(({ eccentricity }, track): LoadedTrack => {
     const line = buildLoadedLine(mesh, options.lineStep ?? finest, { track, eccentricity });
     const modeLines = modes.shapes.map((shape) => sampleAlongLine(line, shape));
-    const lines = rows.map((row) =>
-      isAcceleration(row.quantity) ? null : influenceLine(row, factorisation, line),
-    );
+    const lines = staticLines(rows, factorisation, line);
     const settled = lines.map((one) => one && withoutIdleJumps(one));
     const forceBreaks = findForceBreaks(mesh, modes, line, shortestSpan);
     const forcesJump = forceBreaks && hasJumps(forceBreaks);
@@ -129,7 +120,8 @@ export function buildDynamicModel(viaduct: Viaduct, options: DynamicModelOptions
     const loaded = { line, modeLines, forceBreaks, rowBreaks, influenceLines, passageLines };
     return { ...loaded, mirror: mirrorOf({ ...loaded, modes, dampingRatios, rows, modalValues }) };
   });
-  const places = rows.flatMap(({ quantity }, row) => (isAcceleration(quantity) ? [row] : []));
+  const places: number[] = [];
+  for (let row = 0; row < rows.length; row++) if (isAcceleration(rows[row]!.quantity)) places.push(row);
   const local = localCoordinates(modes, modalValues, places);
   const rowSets = buildRowSets(rows, modes, modalValues);
   return {
@@ -146,6 +138,30 @@ export function buildDynamicModel(viaduct: Viaduct, options: DynamicModelOptions
     localSets: local ? buildRowSets(rows, modes, modalValues, local) : rowSets,
     shortestSpan,
   };
+}
+
+/** The rows' values in each mode; rows x modes, row by row. */
+function valuesInModes(rows: readonly ResponseRow[], { shapes, angularFrequencies }: Modes): Float64Array {
+  const count = shapes.length;
+  const values = new Float64Array(rows.length * count);
+  // Mode by mode, so that a shape stays in the cache.
+  for (let j = 0; j < count; j++) {
+    const shape = shapes[j]!;
+    const omega = angularFrequencies[j]!;
+    for (let r = 0; r < rows.length; r++) values[r * count + j] = modalValue(rows[r]!, shape, omega);
+  }
+  return values;
+}
+
+function staticLines(
+  rows: readonly ResponseRow[],
+  factorisation: BandedFactorisation,
+  line: LoadedLine,
+): (InfluenceLine | null)[] {
+  const statics = new InfluenceLines(factorisation, line);
+  const lines: (InfluenceLine | null)[] = [];
+  for (const row of rows) lines.push(isAcceleration(row.quantity) ? null : statics.of(row));
+  return lines;
 }
 
 /** The same model with the trains on another track. */

@@ -29,7 +29,7 @@ export function addFasteningRows(
     ({ kind, track: of, x: at }) =>
       kind === 'fastening' &&
       of === track &&
-      ((at >= -near && at <= mesh.length + near) || edges.some((edge) => Math.abs(edge - at) <= near)),
+      ((at >= -near && at <= mesh.length + near) || isNear(edges, at, near)),
   );
   const besidePanelJoint = new Set(
     Array.from(mesh.grid.panelJoints).flatMap((joint) => {
@@ -37,8 +37,7 @@ export function addFasteningRows(
       return [seats[next - 1], seats[next]];
     }),
   );
-  const isCritical = (seat: LayerSpring) =>
-    besidePanelJoint.has(seat) || critical.some((position) => Math.abs(position - seat.x) <= near);
+  const isCritical = (seat: LayerSpring) => besidePanelJoint.has(seat) || isNear(critical, seat.x, near);
   const thinned = (ordered: readonly LayerSpring[]) => {
     let last = Number.NaN;
     return ordered.filter((seat) => {
@@ -66,4 +65,9 @@ export function addFasteningRows(
     };
     rows.push(sumRow('fastening-force', place, force));
   }
+}
+
+function isNear(positions: readonly number[], x: number, distance: number): boolean {
+  for (const position of positions) if (Math.abs(position - x) <= distance) return true;
+  return false;
 }

@@ -63,12 +63,19 @@ export function buildGrid(viaduct: Viaduct, { highestFrequency, refinement = 1, 
   });
   const x = points.sorted();
   const indexOf = (position: number) => nearestIndex(x, position);
-  const seats = [...points.seats].sort((a, b) => a[0] - b[0]);
+  const seats = [...points.seats].sort(byPosition);
+  const seatIndices = new Int32Array(seats.length);
+  const seatSpacing = new Float64Array(seats.length);
+  for (let seat = 0; seat < seats.length; seat++) {
+    const [position, spacing] = seats[seat]!;
+    seatIndices[seat] = nearestIndex(x, position);
+    seatSpacing[seat] = spacing;
+  }
   return {
     x,
     supports: Int32Array.from(supports, indexOf),
-    seats: Int32Array.from(seats, ([position]) => indexOf(position)),
-    seatSpacing: Float64Array.from(seats, ([, spacing]) => spacing),
+    seats: seatIndices,
+    seatSpacing,
     panelJoints: Int32Array.from(
       [...points.panelJoints].sort((a, b) => a - b),
       indexOf,
@@ -77,6 +84,8 @@ export function buildGrid(viaduct: Viaduct, { highestFrequency, refinement = 1, 
     stationParts: viaduct.spans.map((span) => stationParts(span, viaduct.track !== null, highestFrequency)),
   };
 }
+
+const byPosition = (a: readonly [number, number], b: readonly [number, number]): number => a[0] - b[0];
 
 /**
  * What a twentieth misses is 0.3 % on a deck that track spreads the wheels over, and a thirtieth on one that they run on. Torsion may swing in shorter
@@ -136,7 +145,14 @@ class PointList {
 
   sorted(): Float64Array {
     const x = Float64Array.from(this.points).sort();
-    return x.filter((value, index) => index === 0 || value - x[index - 1]! > 1e-6);
+    let kept = 0;
+    let before = Number.NEGATIVE_INFINITY;
+    for (let index = 0; index < x.length; index++) {
+      const value = x[index]!;
+      if (value - before > 1e-6) x[kept++] = value;
+      before = value;
+    }
+    return x.slice(0, kept);
   }
 }
 

@@ -35,15 +35,19 @@ export function withoutIdleJumps(line: InfluenceLine): InfluenceLine {
   return jumps.length === line.jumps.length ? line : { ...line, jumps };
 }
 
-/** The influence line on the line of `count` samples seen from its other end. */
-export function reversedInfluence(line: InfluenceLine, count: number): InfluenceLine {
+/**
+ * The influence line on the line of `count` samples seen from its other end.
+ *
+ * @param room for the values of what comes back; their own unless given
+ */
+export function reversedInfluence(line: InfluenceLine, count: number, room?: Float64Array): InfluenceLine {
   const jumps = line.jumps.map(({ at, before, beyond, ...rest }) => ({
     ...rest,
     at: count - 1 - at,
     before: beyond,
     beyond: before,
   }));
-  return { ...reversedLine(line, count), jumps };
+  return { ...reversedLine(line, count, room), jumps };
 }
 
 /** The jump that a load stands on at a place, in samples; null for none. */

@@ -101,17 +101,25 @@ function smoothStep(t: number): number {
   return t >= 1 ? 1 : t <= 0 ? 0 : t * t * t * (10 + t * (6 * t - 15));
 }
 
-/**
- * Values of a displacement field under the wheels at every sample.
- *
- * @param moved first and last degree of freedom that moves; all, unless given
- */
-export function sampleAlongLine(
+/** Values of a displacement field under the wheels at every sample. */
+export function sampleAlongLine(line: LoadedLine, displacement: Float64Array): Float64Array {
+  const samples = new Float64Array(line.count);
+  sampleMoved(line, displacement, { first: 0, last: displacement.length - 1 }, samples);
+  return samples;
+}
+
+/** First and last degree of freedom that moves. */
+interface Moved {
+  readonly first: number;
+  readonly last: number;
+}
+
+function sampleMoved(
   line: LoadedLine,
   displacement: Float64Array,
-  moved: { readonly first: number; readonly last: number } = { first: 0, last: displacement.length - 1 },
-): Float64Array {
-  const samples = new Float64Array(line.count);
+  moved: Moved,
+  samples: Float64Array,
+): void {
   const { shapes } = line;
   for (let k = firstMoved(line, moved.first); k < line.count; k++) {
     let sum = 0;
@@ -126,7 +134,6 @@ export function sampleAlongLine(
     // Degrees of freedom are numbered along the line.
     if (nearest > moved.last && nearest < displacement.length) break;
   }
-  return samples;
 }
 
 /** Samples as a function of x, linear in between and constant beyond the line's ends. */
@@ -153,30 +160,54 @@ function firstMoved({ freedoms, shapes, count }: LoadedLine, first: number): num
   return from;
 }
 
-/**
- * Static influence line of a response: its value for a unit load at each sample of the loaded line. By Maxwell's theorem it
- * is the deflection of the loaded line under the row's own vector, plus the row's direct part.
- *
- * Shears and reactions jump as a load passes a deck end or the section. Every place where the line may jump is listed, also where both sides
- * turn out the same.
- */
-export function influenceLine(
-  row: Pick<ResponseRow, 'freedoms' | 'stiffness' | 'direct'>,
+/** Finds static influence lines on one loaded line, one after the other in the same memory. */
+export class InfluenceLines {
+  private readonly displacement: Float64Array;
+  private readonly samples: Float64Array;
+
+  constructor(
+    private readonly factorisation: BandedFactorisation,
+    private readonly line: LoadedLine,
+  ) {
+    this.displacement = new Float64Array(factorisation.size);
+    this.samples = new Float64Array(line.count);
+  }
+
+  /**
+   * Static influence line of a response: its value for a unit load at each sample of the loaded line. By Maxwell's theorem it
+   * is the deflection of the loaded line under the row's own vector, plus the row's direct part.
+   *
+   * Shears and reactions jump as a load passes a deck end or the section. Every place where the line may jump is listed, also where both
+   * sides turn out the same.
+   */
+  of(row: Pick<ResponseRow, 'freedoms' | 'stiffness' | 'direct'>): InfluenceLine {
+    const { factorisation, line, displacement, samples } = this;
+    samples.fill(0);
+    const moved = deflectionUnder(row, factorisation, displacement);
+    sampleMoved(line, displacement, moved, samples);
+    addDirectParts(row, line, samples);
+    const jumps = line.deck.length > 0 ? jumpsOf(row, displacement, line) : peaksOf(row, displacement, line);
+    settleJumps(samples, jumps);
+    displacement.fill(0, moved.first, moved.last + 1);
+    return { ...trimmed(samples), jumps };
+  }
+}
+
+/** Adds to `displacement`, all zeros, what the row's own vector as a load does. */
+function deflectionUnder(
+  row: Pick<ResponseRow, 'freedoms' | 'stiffness'>,
   factorisation: BandedFactorisation,
-  line: LoadedLine,
-): InfluenceLine {
-  const displacement = new Float64Array(factorisation.size);
-  row.freedoms.forEach((freedom, k) => {
+  displacement: Float64Array,
+): Moved {
+  let first = factorisation.size - 1;
+  let last = 0;
+  for (let k = 0; k < row.freedoms.length; k++) {
+    const freedom = row.freedoms[k]!;
     displacement[freedom]! += row.stiffness[k]!;
-  });
-  const first = row.freedoms.reduce((least, freedom) => Math.min(least, freedom), factorisation.size - 1);
-  const last = row.freedoms.reduce((most, freedom) => Math.max(most, freedom), 0);
-  const moved = factorisation.solveLocally(displacement, first, last, negligible);
-  const samples = sampleAlongLine(line, displacement, moved);
-  addDirectParts(row, line, samples);
-  const jumps = line.deck.length > 0 ? jumpsOf(row, displacement, line) : peaksOf(row, displacement, line);
-  settleJumps(samples, jumps);
-  return { ...trimmed(samples), jumps };
+    first = Math.min(first, freedom);
+    last = Math.max(last, freedom);
+  }
+  return factorisation.solveLocally(displacement, first, last, negligible);
 }
 
 /** What a load on an element itself does through its consistent nodal forces. */

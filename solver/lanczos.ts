@@ -2,7 +2,7 @@ import { EVD, Matrix } from 'ml-matrix';
 import { type KrylovSpace, krylovSpace } from './arithmetic/krylov-space.js';
 import type { BandedFactorisation } from './banded-factorisation.js';
 import type { NonzeroRows } from './nonzero-rows.js';
-import { seededRandom } from './random.js';
+import { SeededRandom } from './random.js';
 
 export interface Eigenpair {
   readonly value: number;
@@ -56,7 +56,7 @@ export function lanczosInInterval(
   const isWithin = ({ value }: Eigenpair) => value >= from && value < to;
   const within = known.filter(isWithin);
   const above: Eigenpair[] = [];
-  const random = seededRandom(20261125);
+  const random = new SeededRandom(20261125);
   let steps = 0;
   const beside = known.filter((pair) => !isWithin(pair));
   for (let run = 0; run < wanted + 3 && within.length < wanted; run++) {
@@ -80,7 +80,7 @@ function runLanczos(
   to: number,
   missing: number,
   locked: readonly Float64Array[],
-  random: () => number,
+  random: SeededRandom,
 ): { readonly pairs: readonly Eigenpair[]; readonly steps: number } {
   const n = mass.size;
   const space = krylovSpace(factorisation, mass);
@@ -88,7 +88,7 @@ function runLanczos(
   const diagonal: number[] = [];
   const offDiagonal: number[] = [];
   const limit = Math.min(n - locked.length, longestRun);
-  let { norm } = orthogonalise(space, space.start(Float64Array.from({ length: n }, random)));
+  let { norm } = orthogonalise(space, space.start(random.numbers(n)));
   if (norm === 0) return { pairs: [], steps: 0 };
   space.scale(1 / norm);
   let nextCheck = Math.min(limit, missing + 12);

@@ -1,5 +1,6 @@
 import { bearingOffset, bearingStiffness, standingSides, upliftResistance } from './bearings.js';
-import { type BearingLine, type DeadLoadState, solveDeadLoad, supportPositions } from './dead-load.js';
+import { solveDeadLoad, supportPositions } from './dead-load.js';
+import type { BearingLine, DeadLoadState } from './dead-load-state.js';
 import { findMechanism, type Mechanism } from './mechanism.js';
 import type { BearingPlace, Support, Viaduct } from './model.js';
 
@@ -35,7 +36,7 @@ export function releaseLiftedBearings(viaduct: Viaduct, rounds = roundsFor(viadu
       lifted.delete(closing[0]);
       continue;
     }
-    const tolerance = 1e-6 * state.reactions.reduce((sum, value) => sum + Math.abs(value), 0);
+    const tolerance = 1e-6 * state.totalReaction;
     let worst: BearingLine | null = null;
     for (const line of state.bearings) {
       const excess = -line.reaction - upliftResistance(viaduct.supports[line.support]!, line);

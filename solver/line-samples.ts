@@ -28,17 +28,33 @@ export function wholeLine({ first, values }: LineSamples, count: number): Float6
   return samples;
 }
 
-/** The function on the line of `count` samples seen from its other end. */
-export function reversedLine({ first, values }: LineSamples, count: number): LineSamples {
-  return { first: count - first - values.length, values: values.slice().reverse() };
+/**
+ * The function on the line of `count` samples seen from its other end.
+ *
+ * @param room for the values of what comes back; their own unless given
+ */
+export function reversedLine(
+  { first, values }: LineSamples,
+  count: number,
+  room?: Float64Array,
+): LineSamples {
+  const { length } = values;
+  const reversed = room?.subarray(0, length) ?? new Float64Array(length);
+  for (let k = 0; k < length; k++) reversed[k] = values[length - 1 - k]!;
+  return { first: count - first - length, values: reversed };
 }
 
-/** Every `stride`-th sample of the line, counted from its first. */
-export function thinnedLine(line: LineSamples, stride: number): LineSamples {
+/**
+ * Every `stride`-th sample of the line, counted from its first.
+ *
+ * @param room for the values of what comes back; their own unless given
+ */
+export function thinnedLine(line: LineSamples, stride: number, room?: Float64Array): LineSamples {
   if (stride === 1) return line;
   const first = Math.ceil(line.first / stride);
   const last = Math.floor((line.first + line.values.length - 1) / stride);
-  const values = new Float64Array(Math.max(0, last - first + 1));
+  const length = Math.max(0, last - first + 1);
+  const values = room?.subarray(0, length) ?? new Float64Array(length);
   for (let k = 0; k < values.length; k++) values[k] = line.values[(first + k) * stride - line.first]!;
   return { first, values };
 }

@@ -216,15 +216,31 @@ function widestReach(
   supports: readonly SupportNode[],
 ): number {
   let widest = 1;
-  const spread = (...freedoms: readonly number[]) => {
-    const used = freedoms.filter((freedom) => freedom >= 0 && freedom < inner);
-    if (used.length > 1) widest = Math.max(widest, Math.max(...used) - Math.min(...used));
-  };
-  const freedomsOf = (node: Node | null) => (node ? [node.deflection, node.rotation, node.twist] : []);
-  for (const { start, end } of elements) spread(...freedomsOf(start), ...freedomsOf(end));
-  for (const { upper, lower } of springs) spread(...freedomsOf(upper), ...freedomsOf(lower));
-  for (const { oneSided } of supports) for (const { freedoms } of oneSided) spread(...freedoms);
+  for (const { start, end } of elements)
+    widest = Math.max(widest, reachOf([...freedomsOf(start), ...freedomsOf(end)], inner));
+  for (const { upper, lower } of springs)
+    if (lower) widest = Math.max(widest, reachOf([...freedomsOf(upper), ...freedomsOf(lower)], inner));
+  for (const { oneSided } of supports)
+    for (const { freedoms } of oneSided) widest = Math.max(widest, reachOf(freedoms, inner));
   return widest;
+}
+
+const freedomsOf = ({ deflection, rotation, twist }: Node): readonly number[] => [
+  deflection,
+  rotation,
+  twist,
+];
+
+/** Between the first and the last of some freedoms, held ones and those from `inner` on left out. */
+function reachOf(freedoms: readonly number[], inner: number): number {
+  let least = inner;
+  let most = 0;
+  for (const freedom of freedoms) {
+    if (freedom < 0 || freedom >= inner) continue;
+    least = Math.min(least, freedom);
+    most = Math.max(most, freedom);
+  }
+  return most - least;
 }
 
 function beamOf(beam: { flexuralRigidity: number; massPerLength: number; shearRigidity?: number | null }) {

@@ -65,14 +65,15 @@ export class ObjectiveIndex {
     this.objective = new Int32Array(total);
     this.weight = new Float64Array(total);
     this.offset = new Float64Array(total);
-    objectives.forEach(({ rows, weights, offsets }, index) => {
+    for (let index = 0; index < objectives.length; index++) {
+      const { rows, weights, offsets } = objectives[index]!;
       for (let i = 0; i < rows.length; i++) {
         const place = next[rows[i]!]!++;
         this.objective[place] = index;
         this.weight[place] = weights[i]!;
         this.offset[place] = offsets[i]!;
       }
-    });
+    }
     this.rest = Float64Array.from(objectives, atRest);
     this.takesSeveral = Uint8Array.from(objectives, ({ rows }) => (new Set(rows).size > 1 ? 1 : 0));
   }
@@ -92,12 +93,15 @@ export class ObjectiveIndex {
 
   private wantedOfSet({ rows }: RowSet): WantedRows {
     const { starts, objective } = this;
-    const members = Int32Array.from(rows.keys()).filter((i) => starts[rows[i]!]! < starts[rows[i]! + 1]!);
+    const members: number[] = [];
     const objectives = new Set<number>();
-    for (const i of members)
-      for (let entry = starts[rows[i]!]!; entry < starts[rows[i]! + 1]!; entry++)
-        objectives.add(objective[entry]!);
-    return { members, objectives: Int32Array.from(objectives) };
+    for (let i = 0; i < rows.length; i++) {
+      const end = starts[rows[i]! + 1]!;
+      if (starts[rows[i]!]! === end) continue;
+      members.push(i);
+      for (let entry = starts[rows[i]!]!; entry < end; entry++) objectives.add(objective[entry]!);
+    }
+    return { members: Int32Array.from(members), objectives: Int32Array.from(objectives) };
   }
 }
 

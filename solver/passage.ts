@@ -127,10 +127,13 @@ function examineRows(
 }
 
 function everyRowOf(model: DynamicModel): readonly WantedRows[] {
-  return model.localSets.map(({ rows }) => ({
-    members: Int32Array.from(rows.keys()),
-    objectives: new Int32Array(0),
-  }));
+  const wanted: WantedRows[] = [];
+  for (const { rows } of model.localSets) {
+    const members = new Int32Array(rows.length);
+    for (let i = 0; i < members.length; i++) members[i] = i;
+    wanted.push({ members, objectives: new Int32Array(0) });
+  }
+  return wanted;
 }
 
 /** The passage as v -> 0: static influence only, no acceleration. */

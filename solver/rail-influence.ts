@@ -1,5 +1,5 @@
 import type { HeldRail } from './held-track.js';
-import { alongLine, influenceLine, type LoadedLine } from './influence-lines.js';
+import { alongLine, InfluenceLines, type LoadedLine } from './influence-lines.js';
 import type { LineSamples } from './line-samples.js';
 import type { MovingTrain, StaticLoadModel } from './model.js';
 import { worstStaticEffect } from './static-load-model.js';
@@ -31,7 +31,8 @@ export function railInfluence(
     const freedoms = Array.from(line.freedoms.subarray(from, to));
     return { freedoms, stiffness: Array.from(line.weights.subarray(from, to)), direct: [] };
   };
-  const influence = Array.from(samples, (sample) => influenceLine(deflectionAt(sample), held, line));
+  const lines = new InfluenceLines(held, line);
+  const influence = Array.from(samples, (sample) => lines.of(deflectionAt(sample)));
   return { line, samples, influence };
 }
 

@@ -69,7 +69,9 @@ export function rowsOf(rows: readonly ResponseRow[], quantity: Quantity): readon
   found.set(rows, known);
   let indices = known.get(quantity);
   if (!indices) {
-    indices = Array.from(rows.keys()).filter((index) => rows[index]!.quantity === quantity);
+    const own: number[] = [];
+    for (let index = 0; index < rows.length; index++) if (rows[index]!.quantity === quantity) own.push(index);
+    indices = own;
     known.set(quantity, indices);
   }
   return indices;

@@ -31,11 +31,17 @@ export function trackOffsets(mesh: Mesh, viaduct: Viaduct): readonly TrackOffset
 
 /** The deflection w + y phi of a node beside the axis; no freedoms where it is held. */
 export function deckPoint({ deflection, twist }: Node, y: number): Pick<PointSpring, 'freedoms' | 'weights'> {
-  const parts = [
-    { freedom: deflection, weight: 1 },
-    { freedom: twist, weight: y },
-  ].filter(({ freedom, weight }) => freedom >= 0 && weight !== 0);
-  return { freedoms: parts.map(({ freedom }) => freedom), weights: parts.map(({ weight }) => weight) };
+  const freedoms: number[] = [];
+  const weights: number[] = [];
+  if (deflection >= 0) {
+    freedoms.push(deflection);
+    weights.push(1);
+  }
+  if (twist >= 0 && y !== 0) {
+    freedoms.push(twist);
+    weights.push(y);
+  }
+  return { freedoms, weights };
 }
 
 /** A sum of displacements as a row. */
@@ -50,7 +56,7 @@ export function sumRow(
     ...place,
     freedoms,
     stiffness: weights,
-    inertia: weights.map(() => 0),
+    inertia: new Array<number>(weights.length).fill(0),
     direct: [],
   };
 }
@@ -125,12 +131,13 @@ function withSprings(
   for (const spring of springs) {
     const stretch = stretchOf(spring);
     const factor = factorOf(spring) * spring.stiffness;
-    stretch.freedoms.forEach((freedom, k) => {
-      if (freedom < 0 || factor === 0) return;
+    for (let k = 0; k < stretch.freedoms.length; k++) {
+      const freedom = stretch.freedoms[k]!;
+      if (freedom < 0 || factor === 0) continue;
       freedoms.push(freedom);
       stiffness.push(factor * stretch.weights[k]!);
       inertia.push(0);
-    });
+    }
   }
   return { freedoms, stiffness, inertia, direct: form.direct };
 }
@@ -152,12 +159,13 @@ function forceRow(forces: readonly NodalForce[]): RowParts {
   for (const { element, component, sign, direct } of forces) {
     const matrix = beamStiffness(element);
     const mass = beamMass(element);
-    elementFreedoms(element).forEach((freedom, j) => {
-      if (freedom < 0) return;
-      freedoms.push(freedom);
+    const own = elementFreedoms(element);
+    for (let j = 0; j < 4; j++) {
+      if (own[j]! < 0) continue;
+      freedoms.push(own[j]!);
       stiffness.push(sign * matrix[4 * component + j]!);
       inertia.push(sign * mass[4 * component + j]!);
-    });
+    }
     if (direct) parts.push({ ...direct, shape: component, factor: -sign });
   }
   return { freedoms, stiffness, inertia, direct: parts };
@@ -166,11 +174,12 @@ function forceRow(forces: readonly NodalForce[]): RowParts {
 /** Compression on a bearing line: what the deck elements and the track springs at this node press down. */
 export function reactionParts(mesh: Mesh, node: Node, springs: SpringsByLowerNode): RowParts {
   const forces: NodalForce[] = [];
-  mesh.deck.forEach((element, index) => {
+  for (let index = 0; index < mesh.deck.length; index++) {
+    const element = mesh.deck[index]!;
     const direct = { element: index };
     if (element.start === node) forces.push({ element, component: 0, sign: -1, direct });
     if (element.end === node) forces.push({ element, component: 2, sign: -1, direct });
-  });
+  }
   return withSprings(forceRow(forces), springs.get(node) ?? [], () => 1);
 }
 

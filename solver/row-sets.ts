@@ -52,21 +52,28 @@ export function buildRowSets(
   local: LocalCoordinates | null = null,
 ): readonly RowSet[] {
   const members = new Map<string, number[]>();
-  rows.forEach((row, r) => {
+  for (let r = 0; r < rows.length; r++) {
+    const row = rows[r]!;
     const key = `${row.quantity} ${row.span} ${row.x < 0}`;
     const list = members.get(key);
     if (list) list.push(r);
     else members.set(key, [r]);
-  });
-  return [...members.values()].map((list) => rowSetOf(rows, middleFirst(list), modes, modalValues, local));
+  }
+  const sets: RowSet[] = [];
+  for (const list of members.values())
+    sets.push(rowSetOf(rows, middleFirst(list), modes, modalValues, local));
+  return sets;
 }
 
 /** Where the middle is worst, the rest need not be looked at. */
 function middleFirst(members: readonly number[]): Int32Array {
-  const middle = (members.length - 1) / 2;
-  return Int32Array.from(members.keys())
-    .sort((a, b) => Math.abs(a - middle) - Math.abs(b - middle))
-    .map((place) => members[place]!);
+  const count = members.length;
+  const middle = (count - 1) >> 1;
+  const side = count % 2 === 0 ? 1 : -1;
+  const ordered = new Int32Array(count);
+  for (let i = 0; i < count; i++)
+    ordered[i] = members[middle + (i % 2 === 0 ? -side : side) * ((i + 1) >> 1)]!;
+  return ordered;
 }
 
 function rowSetOf(
@@ -93,12 +100,18 @@ function rowSetOf(
     moved.push(combined);
   }
   const threshold = negligible * Math.max(...most);
-  const used = Int32Array.from(most.keys()).filter((j) => most[j]! > threshold);
+  const used: number[] = [];
+  const mostOfUsed: number[] = [];
+  for (let j = 0; j < count; j++) {
+    if (most[j]! <= threshold) continue;
+    used.push(j);
+    mostOfUsed.push(most[j]!);
+  }
   const values = new Float64Array(members.length * used.length);
   for (let i = 0; i < members.length; i++)
     for (let k = 0; k < used.length; k++) values[i * used.length + k] = moved[i]![used[k]!]!;
   return {
-    ...{ quantity, acceleration, rows: members, modes: used, values },
-    most: Float64Array.from(used, (j) => most[j]!),
+    ...{ quantity, acceleration, rows: members, modes: Int32Array.from(used), values },
+    most: Float64Array.from(mostOfUsed),
   };
 }

@@ -21,10 +21,8 @@ export function superposeAxles(
   taps: TapArithmetic = tapArithmetic(),
 ): void {
   const length = to - from;
-  const padded = new Float64Array(length + 6);
-  padded.set(samples.subarray(from, to), 3);
   const weights = new Float64Array(4);
-  taps.begin(values, padded);
+  taps.begin(values, samples, from, to);
   for (let axle = 0; axle < shifts.length; axle++) {
     const whole = Math.floor(shifts[axle]!);
     const fraction = shifts[axle]! - whole;

@@ -70,7 +70,7 @@ export function buildTrainTables(
   const length = train.positions[train.positions.length - 1]!;
   const beyond = model.forceBreaks ? Math.ceil(model.forceBreaks.reach / line.step) : 0;
   const count = line.count + Math.ceil(length / line.step) + 1 + beyond;
-  const shifts = train.positions.map((position) => position / line.step);
+  const shifts = inSteps(train.positions, line.step);
   const oriented = (samples: Float64Array) =>
     direction === 'forward' ? samples : Float64Array.from(samples).reverse();
   const modalForce = (samples: Float64Array) => {
@@ -108,27 +108,44 @@ export function buildTrainTables(
   };
 }
 
+function inSteps(lengths: Float64Array, step: number): Float64Array {
+  const steps = new Float64Array(lengths.length);
+  for (let i = 0; i < lengths.length; i++) steps[i] = lengths[i]! / step;
+  return steps;
+}
+
 function tabulateRows(
   model: DynamicModel,
   direction: Direction,
   shifts: Float64Array,
   loads: Float64Array,
 ): Pick<TrainTables, 'statics' | 'passages' | 'setBounds'> {
-  const { rowStride } = model;
-  const coarseShifts = shifts.map((shift) => shift / rowStride);
-  const { count } = model.line;
-  const tabulated = (lines: readonly (InfluenceLine | null)[]) =>
-    lines.map((line) => {
-      if (!line) return null;
-      const oriented = direction === 'forward' ? line : reversedInfluence(line, count);
-      return tabulate(oriented, rowStride, shifts, coarseShifts, loads);
-    });
-  const statics = tabulated(model.influenceLines);
-  const passages = model.passageLines === model.influenceLines ? statics : tabulated(model.passageLines);
-  const setBounds = model.localSets.map(({ rows }) =>
-    commonBounds(Array.from(rows, (row) => passages[row] ?? null).filter((table) => table !== null)),
-  );
+  const { influenceLines, passageLines } = model;
+  const statics = tabulateLines(influenceLines, model, direction, shifts, loads);
+  const passages =
+    passageLines === influenceLines ? statics : tabulateLines(passageLines, model, direction, shifts, loads);
+  const setBounds: (StretchBounds | null)[] = [];
+  for (const { rows } of model.localSets) setBounds.push(commonBounds(passages, rows));
   return { statics, passages, setBounds };
+}
+
+function tabulateLines(
+  lines: readonly (InfluenceLine | null)[],
+  { line: { count }, rowStride }: DynamicModel,
+  direction: Direction,
+  shifts: Float64Array,
+  loads: Float64Array,
+): (PositionTable | null)[] {
+  const coarseShifts = inSteps(shifts, rowStride);
+  const tables: (PositionTable | null)[] = [];
+  // Thousands of lines are only looked at on the way to their tables.
+  const room = new Float64Array(count);
+  const thinnedRoom = new Float64Array(count);
+  for (const line of lines) {
+    const oriented = line && direction === 'reverse' ? reversedInfluence(line, count, room) : line;
+    tables.push(oriented && tabulate(oriented, rowStride, shifts, coarseShifts, loads, thinnedRoom));
+  }
+  return tables;
 }
 
 function isMirrorImageOfItself({ positions, loads }: MovingTrain): boolean {
@@ -146,8 +163,9 @@ function tabulate(
   shifts: Float64Array,
   coarseShifts: Float64Array,
   loads: Float64Array,
+  room: Float64Array,
 ): PositionTable {
-  const line = thinnedLine(influence, stride);
+  const line = thinnedLine(influence, stride, room);
   const samples = line.values;
   const peak = largestSize(samples);
   let from = 0;
@@ -178,10 +196,19 @@ function include(
   });
 }
 
-function commonBounds(tables: readonly PositionTable[]): StretchBounds | null {
+/** Bounds that hold for some of the tables; null where those are null. */
+function commonBounds(all: readonly (PositionTable | null)[], rows: Int32Array): StretchBounds | null {
+  const tables: PositionTable[] = [];
+  let firstStretch = Number.POSITIVE_INFINITY;
+  let end = Number.NEGATIVE_INFINITY;
+  for (let i = 0; i < rows.length; i++) {
+    const table = all[rows[i]!];
+    if (!table) continue;
+    tables.push(table);
+    firstStretch = Math.min(firstStretch, table.firstStretch);
+    end = Math.max(end, table.firstStretch + table.highs.length);
+  }
   if (tables.length === 0) return null;
-  const firstStretch = Math.min(...tables.map((table) => table.firstStretch));
-  const end = Math.max(...tables.map((table) => table.firstStretch + table.highs.length));
   const highs = new Float64Array(end - firstStretch).fill(Number.NEGATIVE_INFINITY);
   const lows = new Float64Array(end - firstStretch).fill(Number.POSITIVE_INFINITY);
   for (const table of tables) {

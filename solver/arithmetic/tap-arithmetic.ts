@@ -3,8 +3,8 @@ import { hasVectors } from './kernel.js';
 
 /** Adds shifted copies of one function to another; see superpose.ts. */
 export interface TapArithmetic {
-  /** Starts a sum from `values`, of copies of `source`. */
-  begin(values: Float64Array, source: Float64Array): void;
+  /** Starts a sum from `values`, of copies of source[from, to) with `tapPadding` zeros before and after. */
+  begin(values: Float64Array, source: Float64Array, from: number, to: number): void;
   /** values[target + i] += a source[from + i] + b source[from + i + 1] for i < count; all within the arrays. */
   addTwoTaps(target: number, from: number, count: number, a: number, b: number): void;
   /** values[target + i] += a source[from + i] + b source[from + i + 1] + (c source[from + i + 2] + d source[from + i + 3]). */
@@ -13,14 +13,18 @@ export interface TapArithmetic {
   end(values: Float64Array): void;
 }
 
+/** As many zeros as four taps reach beyond either end. */
+export const tapPadding = 3;
+
 /** In plain TypeScript: what the vector kernel does to the bit, a number at a time. */
 export class ScalarTaps implements TapArithmetic {
   private values: Float64Array = new Float64Array(0);
   private source: Float64Array = new Float64Array(0);
 
-  begin(values: Float64Array, source: Float64Array): void {
+  begin(values: Float64Array, source: Float64Array, from: number, to: number): void {
     this.values = values;
-    this.source = source;
+    this.source = new Float64Array(to - from + 2 * tapPadding);
+    this.source.set(source.subarray(from, to), tapPadding);
   }
 
   addTwoTaps(target: number, from: number, count: number, a: number, b: number): void {
@@ -46,11 +50,16 @@ class VectorTaps implements TapArithmetic {
   private readonly memory = new GrowingMemory();
   private sourceAt = 0;
 
-  begin(values: Float64Array, source: Float64Array): void {
+  begin(values: Float64Array, source: Float64Array, from: number, to: number): void {
+    const start = values.length + tapPadding;
+    const end = start + to - from;
     this.sourceAt = values.length;
-    this.memory.reserve(values.length + source.length);
-    this.memory.numbers.set(values, 0);
-    this.memory.numbers.set(source, this.sourceAt);
+    this.memory.reserve(end + tapPadding);
+    const { numbers } = this.memory;
+    numbers.set(values, 0);
+    numbers.fill(0, values.length, start);
+    numbers.set(source.subarray(from, to), start);
+    numbers.fill(0, end, end + tapPadding);
   }
 
   addTwoTaps(target: number, from: number, count: number, a: number, b: number): void {

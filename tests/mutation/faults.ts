@@ -126,8 +126,8 @@ export const deliberateFaults: readonly DeliberateFault[] = [
   fault(
     'km/h taken for m/s in part',
     'worker/assess/train-passages.ts',
-    'runPassage(this.model, tables, speedKmh / 3.6, {',
-    'runPassage(this.model, tables, speedKmh / 3.5, {',
+    'runPassage(this.model, reverse, speedKmh / 3.6',
+    'runPassage(this.model, reverse, speedKmh / 3.5',
     'bearing-lost',
   ),
   fault(
@@ -356,7 +356,7 @@ export const deliberateFaults: readonly DeliberateFault[] = [
   ),
   fault(
     'bounds of mass forgotten',
-    'worker/assess/case-state.ts',
+    'worker/assess/bound-variant.ts',
     'segment.massPerLength * factors.massFactor',
     'segment.massPerLength',
     'bounds',

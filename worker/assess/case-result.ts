@@ -1,6 +1,6 @@
 import type { CaseResult, Statics } from '../../scenarios/result.js';
-import type { DeadLoadState } from '../../solver/dead-load.js';
 import { supportPositions } from '../../solver/dead-load.js';
+import type { DeadLoadState } from '../../solver/dead-load-state.js';
 import type { DynamicModel } from '../../solver/dynamic-model.js';
 import type { Viaduct } from '../../solver/model.js';
 import { stationIndices } from '../../solver/response-rows.js';
@@ -53,6 +53,8 @@ function staticsOf(viaduct: Viaduct, deadLoad: DeadLoadState, sag: number): Stat
   const x: number[] = [];
   const deflection: number[] = [];
   const bending: number[] = [];
+  let sagging = 0;
+  let hogging = 0;
   let shear = 0;
   for (let span = 0; span + 1 < supports.length; span++) {
     const from = supports[span]!;
@@ -62,7 +64,10 @@ function staticsOf(viaduct: Viaduct, deadLoad: DeadLoadState, sag: number): Stat
       const side = i === 40 ? 'left' : 'right';
       x.push(at);
       deflection.push(1e3 * deadLoad.deflectionAt(at, side));
-      bending.push(deadLoad.bendingAt(at) / 1e3);
+      const moment = deadLoad.bendingAt(at) / 1e3;
+      bending.push(moment);
+      sagging = Math.max(sagging, moment);
+      hogging = Math.max(hogging, -moment);
     }
     shear = Math.max(
       shear,
@@ -75,9 +80,9 @@ function staticsOf(viaduct: Viaduct, deadLoad: DeadLoadState, sag: number): Stat
       viaduct.supports.map((support, index) => [support.id, deadLoad.reactions[index]! / 1e3]),
     ),
     sag_mm: 1e3 * sag,
-    dead_load_deflection_mm: deflection.reduce((most, value) => Math.max(most, Math.abs(value)), 0),
-    max_sagging_kNm: bending.reduce((most, value) => Math.max(most, value), 0),
-    max_hogging_kNm: bending.reduce((most, value) => Math.max(most, -value), 0),
+    dead_load_deflection_mm: largestSizeOf(deflection),
+    max_sagging_kNm: sagging,
+    max_hogging_kNm: hogging,
     max_shear_kN: shear / 1e3,
     ...(viaduct.supports.some(({ bearingSpread }) => bearingSpread !== undefined) && {
       bearing_reactions_kN: bearingReactions(viaduct, deadLoad),
@@ -86,6 +91,12 @@ function staticsOf(viaduct: Viaduct, deadLoad: DeadLoadState, sag: number): Stat
     deflection_mm: deflection,
     bending_kNm: bending,
   };
+}
+
+function largestSizeOf(values: readonly number[]): number {
+  let most = 0;
+  for (const value of values) most = Math.max(most, Math.abs(value));
+  return most;
 }
 
 /** Of two bearings side by side, by the support's id, the deck end at a joint, and the side. */
@@ -107,7 +118,7 @@ function modeShapes({ mesh, modes }: DynamicModel, viaduct: Viaduct): CaseResult
   const offset = shapeOffset(viaduct);
   return Array.from({ length: Math.min(picturedModes, modes.shapes.length) }, (_, mode) => {
     const deck = shapeAt(points, modes.shapes[mode]!, offset);
-    const most = deck.reduce((peak, value) => Math.max(peak, Math.abs(value)), 0) || 1;
+    const most = largestSizeOf(deck) || 1;
     return {
       frequency_Hz: modes.angularFrequencies[mode]! / (2 * Math.PI),
       x_m: points.map(({ x }) => x),

@@ -1,23 +1,14 @@
 import type { AssessmentModel, DamageCase } from '../../scenarios/assessment-model.js';
 import { upliftResistance } from '../../solver/bearings.js';
 import { applyDamage } from '../../solver/damage.js';
-import { type DeadLoadState, solveDeadLoad } from '../../solver/dead-load.js';
-import { buildDynamicModel, type DynamicModel } from '../../solver/dynamic-model.js';
+import { solveDeadLoad } from '../../solver/dead-load.js';
+import type { DeadLoadState } from '../../solver/dead-load-state.js';
 import { type ReleasedDeadLoad, releaseLiftedBearings } from '../../solver/lift-off.js';
 import { findMechanism, type Mechanism } from '../../solver/mechanism.js';
 import type { TrackLayer, Viaduct } from '../../solver/model.js';
+import { type BoundFactors, BoundVariant } from './bound-variant.js';
 import { type DeadLoadChange, deadLoadChange } from './dead-load-change.js';
 import { type SunkTrack, sunkTrack } from './sunk-track.js';
-
-/** One set of bound factors with the structure it makes. */
-export interface BoundVariant {
-  readonly stiffnessFactor: number;
-  readonly massFactor: number;
-  readonly dampingFactor: number;
-  readonly deadLoad: DeadLoadState;
-  /** Built on first use: a closed case never needs it. */
-  readonly dynamics: () => DynamicModel;
-}
 
 /** Everything about one damage case that trains share. */
 export interface CaseState {
@@ -51,21 +42,21 @@ export function buildCaseState(model: AssessmentModel, damageCase: DamageCase): 
     released: pullsOff(viaduct, deadLoad) ? releaseLiftedBearings(viaduct) : null,
     change: intact ? deadLoadChange(viaduct, deadLoad, intact) : null,
     sunkTrack: sunkTrack(viaduct, model.viaduct),
-    variants: combinations(model).map((factors) =>
-      variantOf(viaduct, deadLoad, factors, layersWithResistance(damageCase)),
+    variants: combinations(model).map(
+      (factors) => new BoundVariant(viaduct, deadLoad, factors, layersWithResistance(damageCase)),
     ),
   };
 }
 
 function pullsOff(viaduct: Viaduct, state: DeadLoadState): boolean {
-  const total = state.reactions.reduce((sum, reaction) => sum + Math.abs(reaction), 0);
   return state.bearings.some(
-    (line) => -line.reaction > upliftResistance(viaduct.supports[line.support]!, line) + 1e-9 * total,
+    (line) =>
+      -line.reaction > upliftResistance(viaduct.supports[line.support]!, line) + 1e-9 * state.totalReaction,
   );
 }
 
-function combinations({ bounds }: AssessmentModel) {
-  const all = [];
+function combinations({ bounds }: AssessmentModel): BoundFactors[] {
+  const all: BoundFactors[] = [];
   for (const stiffnessFactor of bounds.stiffnessFactors) {
     for (const massFactor of bounds.massFactors) {
       for (const dampingFactor of bounds.dampingFactors)
@@ -83,41 +74,4 @@ function layersWithResistance({ resistance }: DamageCase): TrackLayer[] {
     ...(slabSagging === null && slabHogging === null ? [] : (['slab'] as const)),
     ...(rail === null ? [] : (['rail'] as const)),
   ];
-}
-
-/** Bounds scale the deck: its rigidity, its mass and the damping ratio. Supports and track stay nominal. */
-function variantOf(
-  viaduct: Viaduct,
-  nominal: DeadLoadState,
-  factors: Pick<BoundVariant, 'stiffnessFactor' | 'massFactor' | 'dampingFactor'>,
-  momentsOf: readonly TrackLayer[],
-): BoundVariant {
-  const scaled: Viaduct = {
-    ...viaduct,
-    dampingRatio: viaduct.dampingRatio * factors.dampingFactor,
-    spans: viaduct.spans.map((span) => ({
-      segments: span.segments.map((segment) => ({
-        length: segment.length,
-        massPerLength: segment.massPerLength * factors.massFactor,
-        flexuralRigidity: segment.flexuralRigidity * factors.stiffnessFactor,
-        shearRigidity:
-          segment.shearRigidity === null ? null : segment.shearRigidity * factors.stiffnessFactor,
-        ...(segment.torsion && {
-          torsion: {
-            rigidity: segment.torsion.rigidity * factors.stiffnessFactor,
-            rotaryInertia: segment.torsion.rotaryInertia * factors.massFactor,
-          },
-        }),
-      })),
-    })),
-  };
-  let dynamics: DynamicModel | null = null;
-  return {
-    ...factors,
-    deadLoad: factors.stiffnessFactor === 1 && factors.massFactor === 1 ? nominal : solveDeadLoad(scaled),
-    dynamics: () => {
-      dynamics ??= buildDynamicModel(scaled, { momentsOf });
-      return dynamics;
-    },
-  };
 }

@@ -1,7 +1,7 @@
 import type { AssessmentModel } from '../../scenarios/assessment-model.js';
 import type { CheckId } from '../../scenarios/result.js';
-import { allPass } from '../checks/check.js';
-import { permittedSpeed } from './permitted-speed.js';
+import { allPass, type Finding } from '../checks/check.js';
+import { type JudgedSpeed, permittedSpeed } from './permitted-speed.js';
 import type { SpeedSample } from './speed-sample.js';
 
 const mayBeComfort: readonly CheckId[] = ['body-acceleration', 'ride-comfort'];
@@ -13,7 +13,8 @@ export function isComfort(model: AssessmentModel, id: CheckId): boolean {
 
 /** The sample as safety sees it. */
 export function withoutComfort(model: AssessmentModel, sample: SpeedSample): SpeedSample {
-  const findings = new Map([...sample.findings].filter(([id]) => !isComfort(model, id)));
+  const findings = new Map<CheckId, Finding>();
+  for (const [id, finding] of sample.findings) if (!isComfort(model, id)) findings.set(id, finding);
   return { ...sample, findings };
 }
 
@@ -23,10 +24,12 @@ export function withoutComfort(model: AssessmentModel, sample: SpeedSample): Spe
  */
 export function comfortSpeed(model: AssessmentModel, samples: readonly SpeedSample[]): number | null {
   let any = false;
-  const judged = samples.map(({ speedKmh, findings }) => {
-    const own = [...findings].filter(([id]) => isComfort(model, id)).map(([, finding]) => finding);
+  const judged: JudgedSpeed[] = [];
+  for (const { speedKmh, findings } of samples) {
+    const own: Finding[] = [];
+    for (const [id, finding] of findings) if (isComfort(model, id)) own.push(finding);
     any ||= own.length > 0;
-    return { speedKmh, safe: allPass(own) };
-  });
+    judged.push({ speedKmh, safe: allPass(own) });
+  }
   return any ? permittedSpeed(judged, model.lineSpeedKmh, 1, model.roundDownToKmh).permittedKmh : null;
 }

@@ -1,4 +1,5 @@
-import { type DeadLoadState, supportPositions } from '../../solver/dead-load.js';
+import { supportPositions } from '../../solver/dead-load.js';
+import type { DeadLoadState } from '../../solver/dead-load-state.js';
 import type { DeckMovement } from '../../solver/held-track.js';
 import type { Viaduct } from '../../solver/model.js';
 
@@ -42,44 +43,66 @@ export function deadLoadChange(
       sides.push(i === count ? 'left' : 'right');
     }
   }
-  const under = (y: number) => {
-    const change = (at: number, side: 'left' | 'right') =>
-      damaged.deflectionAt(at, side, y) - intact.deflectionAt(at, side, y);
-    const deflection = x.map((at, i) => change(at, sides[i]!));
-    const steps = supports.map((at, support) => {
-      const left = support === 0 ? 0 : change(at, 'left');
-      const right = support === supports.length - 1 ? 0 : change(at, 'right');
-      return Math.abs(right - left) < 1e-12 ? 0 : right - left;
-    });
-    return { deflection, steps };
-  };
-  const axis = under(0);
-  const tracks = (viaduct.tracks ?? [{ eccentricity: 0 }]).map(({ eccentricity }) =>
-    eccentricity === 0 ? axis : under(eccentricity),
-  );
+  const states = { damaged, intact };
+  const axis = changeAlong(states, x, sides, 0);
+  const eccentricities = viaduct.tracks?.map(({ eccentricity }) => eccentricity) ?? [0];
+  const underTracks: Float64Array[] = [];
+  const steps = new Float64Array(supports.length);
+  for (const y of eccentricities) {
+    underTracks.push(y === 0 ? axis : changeAlong(states, x, sides, y));
+    for (let support = 0; support < steps.length; support++) {
+      const step = stepAt(states, supports, support, y);
+      if (Math.abs(step) > Math.abs(steps[support]!)) steps[support] = step;
+    }
+  }
   let sag = 0;
   let sagAt = 0;
-  for (const { deflection } of [axis, ...tracks])
-    deflection.forEach((value, i) => {
-      if (Math.abs(value) > Math.abs(sag)) {
-        sag = value;
-        sagAt = x[i]!;
-      }
-    });
+  for (const deflection of [axis, ...underTracks])
+    for (let i = 0; i < deflection.length; i++) {
+      const size = Math.abs(deflection[i]!);
+      if (size <= sag) continue;
+      sag = size;
+      sagAt = x[i]!;
+    }
   return {
     x: Float64Array.from(x),
-    deflection: Float64Array.from(axis.deflection),
+    deflection: axis,
     twistAt: (at, side) => damaged.twistAt(at, side) - intact.twistAt(at, side),
-    sag: Math.abs(sag),
-    sagAt,
-    steps: Float64Array.from(supports, (_, support) =>
-      tracks.reduce(
-        (most, { steps }) => (Math.abs(steps[support]!) > Math.abs(most) ? steps[support]! : most),
-        0,
-      ),
-    ),
-    underTracks: tracks.map(({ deflection }) => Float64Array.from(deflection)),
+    ...{ sag, sagAt, steps, underTracks },
   };
+}
+
+interface BeforeAndAfter {
+  readonly damaged: DeadLoadState;
+  readonly intact: DeadLoadState;
+}
+
+/** Change of the deflection at a distance y to the right of the axis. */
+function changeAlong(
+  { damaged, intact }: BeforeAndAfter,
+  x: readonly number[],
+  sides: readonly ('left' | 'right')[],
+  y: number,
+): Float64Array {
+  const change = new Float64Array(x.length);
+  for (let i = 0; i < change.length; i++)
+    change[i] = damaged.deflectionAt(x[i]!, sides[i]!, y) - intact.deflectionAt(x[i]!, sides[i]!, y);
+  return change;
+}
+
+/** Change of the right deck end less that of the left; 0 where they differ by rounding only. */
+function stepAt(
+  { damaged, intact }: BeforeAndAfter,
+  supports: readonly number[],
+  support: number,
+  y: number,
+): number {
+  const at = supports[support]!;
+  const change = (side: 'left' | 'right') =>
+    damaged.deflectionAt(at, side, y) - intact.deflectionAt(at, side, y);
+  const left = support === 0 ? 0 : change('left');
+  const right = support === supports.length - 1 ? 0 : change('right');
+  return Math.abs(right - left) < 1e-12 ? 0 : right - left;
 }
 
 /**

@@ -5,7 +5,8 @@ import type { DynamicModel } from '../../solver/dynamic-model.js';
 import type { MovingTrain } from '../../solver/model.js';
 import type { Peaks } from '../../solver/peaks.js';
 import type { ResponseRow } from '../../solver/response-rows.js';
-import type { BoundVariant, CaseState } from './case-state.js';
+import type { BoundVariant } from './bound-variant.js';
+import type { CaseState } from './case-state.js';
 import { movementUnderTrack } from './dead-load-change.js';
 
 /** The worse of both directions at every deck end, at the speed that the peaks belong to; none where the fastening is linear. */

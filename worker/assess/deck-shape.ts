@@ -31,8 +31,11 @@ export function shapeOffset(viaduct: Viaduct): number {
 
 /** Deflection of a mode at the points, y to the right of the axis. */
 export function shapeAt(points: readonly DeckPoint[], shape: Float64Array, y: number): number[] {
-  return points.map(({ node: { deflection, twist } }) => {
+  const deck: number[] = [];
+  for (const { node } of points) {
+    const { deflection, twist } = node;
     const axis = deflection < 0 ? 0 : shape[deflection]!;
-    return y === 0 || twist < 0 ? axis : axis + y * shape[twist]!;
-  });
+    deck.push(y === 0 || twist < 0 ? axis : axis + y * shape[twist]!);
+  }
+  return deck;
 }

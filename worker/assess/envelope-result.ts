@@ -1,41 +1,65 @@
 import type { Envelope } from '../../scenarios/result.js';
 import type { Peaks } from '../../solver/peaks.js';
-import { type Quantity, rowsOf } from '../../solver/response-rows.js';
+import { type Quantity, type ResponseRow, rowsOf } from '../../solver/response-rows.js';
 import type { CaseState } from './case-state.js';
 
 /** Largest and smallest along the deck at one speed, nominal properties; where two deck ends meet, the worse. */
 export function envelopeOf(state: CaseState, peaks: Peaks, speedKmh: number): Envelope {
   const variant = state.variants[0]!;
   const { rows } = variant.dynamics();
-  const x = [...new Set(rowsOf(rows, 'bending').map((row) => rows[row]!.x))].sort((a, b) => a - b);
-  const index = new Map(x.map((value, i) => [value, i]));
-  const collect = (
-    quantity: Quantity,
-    value: (row: number) => number,
-    worse: (a: number, b: number) => number,
-  ) => {
-    const values = new Array<number>(x.length).fill(0);
-    for (const row of rowsOf(rows, quantity)) {
-      const i = index.get(rows[row]!.x);
-      if (i !== undefined) values[i] = worse(values[i]!, value(row));
-    }
-    return values;
-  };
-  const { largest, smallest } = peaks;
-  const high = (r: number) => largest[r]!;
-  const low = (r: number) => smallest[r]!;
-  const bendingMax = collect('bending', (r) => high(r) / 1e3, Math.max);
-  const bendingMin = collect('bending', (r) => low(r) / 1e3, Math.min);
-  const dead = x.map((at) => variant.deadLoad.bendingAt(at) / 1e3);
-  return {
+  const x = placesOf(rows);
+  const acceleration = extremesAt(x, rows, peaks, 'deck-acceleration');
+  const deflection = extremesAt(x, rows, peaks, 'deck-deflection');
+  const bending = extremesAt(x, rows, peaks, 'bending');
+  const envelope = {
     speed_kmh: speedKmh,
     x_m: x,
-    deck_acceleration_m_per_s2: collect('deck-acceleration', (r) => Math.max(high(r), -low(r)), Math.max),
-    deck_deflection_max_mm: collect('deck-deflection', (r) => 1e3 * high(r), Math.max),
-    deck_deflection_min_mm: collect('deck-deflection', (r) => 1e3 * low(r), Math.min),
-    bending_max_kNm: bendingMax,
-    bending_min_kNm: bendingMin,
-    total_bending_max_kNm: bendingMax.map((moment, i) => moment + dead[i]!),
-    total_bending_min_kNm: bendingMin.map((moment, i) => moment + dead[i]!),
+    deck_acceleration_m_per_s2: [] as number[],
+    deck_deflection_max_mm: [] as number[],
+    deck_deflection_min_mm: [] as number[],
+    bending_max_kNm: [] as number[],
+    bending_min_kNm: [] as number[],
+    total_bending_max_kNm: [] as number[],
+    total_bending_min_kNm: [] as number[],
   };
+  for (let i = 0; i < x.length; i++) {
+    const dead = variant.deadLoad.bendingAt(x[i]!) / 1e3;
+    const sagging = bending.largest[i]! / 1e3;
+    const hogging = bending.smallest[i]! / 1e3;
+    envelope.deck_acceleration_m_per_s2.push(Math.max(acceleration.largest[i]!, -acceleration.smallest[i]!));
+    envelope.deck_deflection_max_mm.push(1e3 * deflection.largest[i]!);
+    envelope.deck_deflection_min_mm.push(1e3 * deflection.smallest[i]!);
+    envelope.bending_max_kNm.push(sagging);
+    envelope.bending_min_kNm.push(hogging);
+    envelope.total_bending_max_kNm.push(sagging + dead);
+    envelope.total_bending_min_kNm.push(hogging + dead);
+  }
+  return envelope;
+}
+
+/** Where moments are looked at, ascending. */
+function placesOf(rows: readonly ResponseRow[]): number[] {
+  const places = new Set<number>();
+  for (const row of rowsOf(rows, 'bending')) places.add(rows[row]!.x);
+  return Array.from(Float64Array.from(places).sort());
+}
+
+/** Peaks of a quantity at each of the places, no train being one of the states. */
+function extremesAt(
+  x: readonly number[],
+  rows: readonly ResponseRow[],
+  peaks: Peaks,
+  quantity: Quantity,
+): Peaks {
+  const largest = new Float64Array(x.length);
+  const smallest = new Float64Array(x.length);
+  const index = new Map<number, number>();
+  for (let i = 0; i < x.length; i++) index.set(x[i]!, i);
+  for (const row of rowsOf(rows, quantity)) {
+    const i = index.get(rows[row]!.x);
+    if (i === undefined) continue;
+    if (peaks.largest[row]! > largest[i]!) largest[i] = peaks.largest[row]!;
+    if (peaks.smallest[row]! < smallest[i]!) smallest[i] = peaks.smallest[row]!;
+  }
+  return { largest, smallest };
 }

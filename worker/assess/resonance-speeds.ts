@@ -1,6 +1,7 @@
 import type { DynamicModel } from '../../solver/dynamic-model.js';
 import type { MovingTrain } from '../../solver/model.js';
 import { rowsOf } from '../../solver/response-rows.js';
+import { bySpeed, isNear } from './speed-order.js';
 
 export interface ResonanceSpeed {
   readonly speedKmh: number;
@@ -25,32 +26,54 @@ export function resonanceSpeeds(
 ): ResonanceSpeed[] {
   const lines: ResonanceSpeed[] = [];
   const participation = modeParticipation(dynamics);
-  dynamics.modes.angularFrequencies.forEach((omega, mode) => {
-    const frequency = omega / (2 * Math.PI);
+  const { angularFrequencies } = dynamics.modes;
+  let strongest = 0;
+  for (let mode = 0; mode < angularFrequencies.length; mode++) {
+    const frequency = angularFrequencies[mode]! / (2 * Math.PI);
     for (const distance of train.regularDistances) {
       for (let order = 1; order <= highestOrder; order++) {
         const speedKmh = (3.6 * frequency * distance) / order;
         if (speedKmh < fromKmh || speedKmh > toKmh) continue;
         const strength =
           (participation[mode]! * axleSpectrum(train, order / distance)) / dynamics.dampingRatios[mode]!;
+        strongest = Math.max(strongest, strength);
         lines.push({ speedKmh, strength });
       }
     }
-  });
-  const strongest = lines.reduce((peak, line) => Math.max(peak, line.strength), 0);
-  const width = dynamics.dampingRatios.reduce((least, ratio) => Math.min(least, ratio), 1);
-  const kept: ResonanceSpeed[] = [];
-  for (const line of lines.sort((a, b) => b.strength - a.strength || a.speedKmh - b.speedKmh)) {
-    if (line.strength < weakest * strongest || kept.length === most) break;
-    if (kept.some((other) => Math.abs(other.speedKmh - line.speedKmh) < 0.5 * width * line.speedKmh))
-      continue;
-    kept.push({ speedKmh: line.speedKmh, strength: line.strength / strongest });
   }
-  return kept.sort((a, b) => a.speedKmh - b.speedKmh);
+  const width = leastDampingRatio(dynamics);
+  const kept: ResonanceSpeed[] = [];
+  const speeds: number[] = [];
+  for (const { speedKmh, strength } of lines.sort(strongestFirst)) {
+    if (strength < weakest * strongest || kept.length === most) break;
+    if (isNear(speeds, speedKmh, 0.5 * width * speedKmh)) continue;
+    speeds.push(speedKmh);
+    kept.push({ speedKmh, strength: strength / strongest });
+  }
+  return kept.sort(bySpeed);
 }
 
-/** Largest deck ordinate times mean square of the loaded line: how well axles drive the mode and how far the deck answers. */
+const strongestFirst = (a: ResonanceSpeed, b: ResonanceSpeed): number =>
+  b.strength - a.strength || a.speedKmh - b.speedKmh;
+
+/** Of all modes. */
+export function leastDampingRatio({ dampingRatios }: DynamicModel): number {
+  let least = 1;
+  for (let mode = 0; mode < dampingRatios.length; mode++) least = Math.min(least, dampingRatios[mode]!);
+  return least;
+}
+
+const known = new WeakMap<DynamicModel, Float64Array>();
+
+/** The same for all trains. */
 function modeParticipation(dynamics: DynamicModel): Float64Array {
+  const participation = known.get(dynamics) ?? participationOf(dynamics);
+  known.set(dynamics, participation);
+  return participation;
+}
+
+/** Largest deck ordinate times largest of the loaded line: how well axles drive the mode and how far the deck answers. */
+function participationOf(dynamics: DynamicModel): Float64Array {
   const count = dynamics.modes.shapes.length;
   const participation = new Float64Array(count);
   const decks = rowsOf(dynamics.rows, 'deck-acceleration');

@@ -6,7 +6,8 @@ import { type Objective, ObjectiveIndex } from '../../solver/objective.js';
 import type { Peaks } from '../../solver/peaks.js';
 import { type CheckInput, type Finding, worse } from '../checks/check.js';
 import { checks } from '../checks/list.js';
-import type { BoundVariant, CaseState } from './case-state.js';
+import type { BoundVariant } from './bound-variant.js';
+import type { CaseState } from './case-state.js';
 import { deckEndQuantities, prepareDeckEnds } from './deck-end-outcome.js';
 import type { LevelDefect } from './level-defect.js';
 import { type SweptQuantities, sweptObjectives, sweptQuantities } from './swept-quantities.js';
@@ -57,19 +58,27 @@ export function prepareTrain(
   return {
     sampleAt(speedKmh) {
       const findings = new Map<CheckId, Finding>();
-      const peaks = prepared.map(({ passages }) => passages.peaksAt(speedKmh));
-      const deckEnds = prepared.map((one, index) =>
-        one.deckEnds.flatMap((onTrack) => onTrack(peaks[index]!)),
-      );
-      prepared.forEach(({ variant }, index) => {
-        const seen = { peaks: peaks[index]!, ride: null, deckEnds: deckEnds[index]!, level };
-        judgeAll(model, state, variant, seen, speedKmh, findings, missing);
-      });
+      let nominal: Pick<Seen, 'peaks' | 'deckEnds'> | null = null;
+      for (const one of prepared) {
+        const peaks = one.passages.peaksAt(speedKmh);
+        const deckEnds = one.deckEnds.flatMap((onTrack) => onTrack(peaks));
+        nominal ??= { peaks, deckEnds };
+        judgeAll(
+          model,
+          state,
+          one.variant,
+          { peaks, ride: null, deckEnds, level },
+          speedKmh,
+          findings,
+          missing,
+        );
+      }
+      const { peaks, deckEnds } = nominal!;
       const quantities = {
-        ...sweptQuantities(prepared[0]!.dynamics.rows, peaks[0]!),
-        ...deckEndQuantities(model, deckEnds[0]!),
+        ...sweptQuantities(prepared[0]!.dynamics.rows, peaks),
+        ...deckEndQuantities(model, deckEnds),
       };
-      return { speedKmh, findings, quantities, deckEnds: deckEnds[0]! };
+      return { speedKmh, findings, quantities, deckEnds };
     },
     peaksAt: (speedKmh) => prepared[0]!.passages.allPeaksAt(speedKmh),
   };
@@ -96,11 +105,11 @@ export function judgeAll(
   speedKmh: number,
   findings: Map<CheckId, Finding>,
   missing: MissingEvidence,
-  applicable: (id: CheckId) => boolean = () => true,
+  leftOut: CheckId | null = null,
 ): void {
   const { rows } = variant.dynamics();
   for (const check of checks) {
-    if (!applicable(check.id)) continue;
+    if (check.id === leftOut) continue;
     const limit = model.limits.get(check.id) ?? null;
     const finding = check.judge({ model, state, variant, rows, ...seen, speedKmh, limit }, (what) => {
       missing.set(check.id, (missing.get(check.id) ?? new Set()).add(what));

@@ -6,8 +6,9 @@ import { allPass, type Finding } from '../checks/check.js';
 import type { CaseState } from './case-state.js';
 import { withoutComfort } from './comfort.js';
 import { type LevelDefect, levelDefect } from './level-defect.js';
-import { speedsToAdd } from './refine-sweep.js';
-import { type ResonanceSpeed, resonanceSpeeds } from './resonance-speeds.js';
+import { type SweptPoint, speedsToAdd } from './refine-sweep.js';
+import { leastDampingRatio, type ResonanceSpeed, resonanceSpeeds } from './resonance-speeds.js';
+import { bySpeed, isNear } from './speed-order.js';
 import {
   judgeAll,
   type MissingEvidence,
@@ -52,18 +53,13 @@ export function sweepTrain(
   const to = model.speedsKmh[model.speedsKmh.length - 1]!;
   const resonances =
     entry.kind === 'moving' ? resonanceSpeeds(state.variants[0]!.dynamics(), entry.train, from, to) : [];
-  const dampingRatio = state.variants.reduce(
-    (least, { dynamics }) => dynamics().dampingRatios.reduce((lower, ratio) => Math.min(lower, ratio), least),
-    1,
-  );
+  const dampingRatio = Math.min(...state.variants.map((variant) => leastDampingRatio(variant.dynamics())));
   const samples = new Map<number, SpeedSample>();
   // A limit that changes with speed is met exactly at the end of each of its steps.
   const steps = [...model.limits.values()].flatMap((limit) => limit.steps.map((step) => step.upToKmh));
   const wanted = new Set([0, ...model.speedsKmh, ...steps.filter((speed) => speed > from && speed < to)]);
-  for (const { speedKmh } of resonances) {
-    const near = [...wanted].some((speed) => Math.abs(speed - speedKmh) < 0.1 * dampingRatio * speedKmh);
-    if (!near) wanted.add(speedKmh);
-  }
+  for (const { speedKmh } of resonances)
+    if (!isNear(wanted, speedKmh, 0.1 * dampingRatio * speedKmh)) wanted.add(speedKmh);
   let queue = [...wanted].sort((a, b) => a - b);
   for (let round = 0; queue.length > 0; round++) {
     for (const speedKmh of queue) {
@@ -72,7 +68,7 @@ export function sweepTrain(
       onProgress(round === 0 ? (0.5 * samples.size) / queue.length : 1 - 0.5 ** (round + 1));
     }
     const sorted = inOrder(samples);
-    const points = sorted.map((sample) => ({ speedKmh: sample.speedKmh, utilisations: sweptSeries(sample) }));
+    const points = sorted.map(sweptPoint);
     // Nothing between the grid speeds could open a line that is closed at walking pace.
     if (!allPass(withoutComfort(model, sorted[0]!).findings.values())) break;
     queue = speedsToAdd(points, { dampingRatio }).filter(
@@ -97,12 +93,14 @@ function levelUnder(
 }
 
 function inOrder(samples: ReadonlyMap<number, SpeedSample>): SpeedSample[] {
-  return [...samples.values()].sort((a, b) => a.speedKmh - b.speedKmh);
+  return [...samples.values()].sort(bySpeed);
 }
 
 /** What refinement watches: every check's utilisation. */
-function sweptSeries(sample: SpeedSample): ReadonlyMap<string, number> {
-  return new Map([...sample.findings].map(([id, finding]) => [id, finding.utilisation]));
+function sweptPoint({ speedKmh, findings }: SpeedSample): SweptPoint {
+  const utilisations = new Map<string, number>();
+  for (const [id, { utilisation }] of findings) utilisations.set(id, utilisation);
+  return { speedKmh, utilisations };
 }
 
 /** A static load model has the same effect at every speed; only limits that depend on speed tell the speeds apart. */
@@ -128,9 +126,8 @@ function prepareStaticModel(
   const sampleAt = (speedKmh: number): SpeedSample => {
     const findings = new Map<CheckId, Finding>();
     state.variants.forEach((variant, index) => {
-      const applicable = (id: CheckId) => id !== 'deck-acceleration';
       const seen = { peaks: peaks[index]!, ride: null, deckEnds: [], level };
-      judgeAll(model, state, variant, seen, speedKmh, findings, missing, applicable);
+      judgeAll(model, state, variant, seen, speedKmh, findings, missing, 'deck-acceleration');
     });
     return { speedKmh, findings, quantities, deckEnds: [] };
   };

@@ -24,10 +24,9 @@ export function sweptLimits(
   const last = model.speedsKmh[model.speedsKmh.length - 1]!;
   for (const { check, key } of limited) {
     const limit = model.limits.get(check);
-    if (!limit || !samples.some((sample) => key in sample.quantities)) continue;
+    if (!limit || !isSwept(samples, key)) continue;
     if (limit.perSpan) {
-      const judged = samples.map((sample) => sample.findings.get(check)?.limit ?? Number.POSITIVE_INFINITY);
-      const lowest = judged.reduce((least, value) => Math.min(least, value), Number.POSITIVE_INFINITY);
+      const lowest = lowestLimit(samples, check);
       if (Number.isFinite(lowest)) limits[key] = [{ up_to_kmh: last, limit: lowest }];
       continue;
     }
@@ -36,4 +35,16 @@ export function sweptLimits(
       .map((step) => ({ up_to_kmh: Math.min(step.upToKmh, last), limit: step.value }));
   }
   return limits;
+}
+
+function isSwept(samples: readonly SpeedSample[], key: string): boolean {
+  for (const { quantities } of samples) if (key in quantities) return true;
+  return false;
+}
+
+function lowestLimit(samples: readonly SpeedSample[], check: CheckId): number {
+  let lowest = Number.POSITIVE_INFINITY;
+  for (const { findings } of samples)
+    lowest = Math.min(lowest, findings.get(check)?.limit ?? Number.POSITIVE_INFINITY);
+  return lowest;
 }

@@ -1,7 +1,7 @@
 import type { Objective } from '../../solver/objective.js';
 import type { Peaks } from '../../solver/peaks.js';
 import { type Quantity, type ResponseRow, rowsOf } from '../../solver/response-rows.js';
-import { bothWays, entriesFor, objectiveOf } from '../checks/objective-entries.js';
+import { bothWays, entriesFor, type ObjectiveTerms, objectiveOf } from '../checks/objective-entries.js';
 
 /** Keys of the result's sweep, unit in the name; largest over deck, time and both directions, train alone. */
 export type SweptQuantities = Readonly<Record<string, number>>;
@@ -50,11 +50,14 @@ export function sweptQuantities(rows: readonly ResponseRow[], peaks: Peaks): Swe
 
 /** The peaks that the swept quantities are made of. */
 export function sweptObjectives(rows: readonly ResponseRow[]): (Objective | null)[] {
-  return series.map(({ quantity, extreme }) =>
-    objectiveOf(
-      entriesFor(rows, quantity, () =>
-        extreme === 'absolute' ? bothWays(1) : [{ weight: extreme === 'largest' ? 1 : -1, offset: 0 }],
-      ),
-    ),
-  );
+  const objectives: (Objective | null)[] = [];
+  for (const { quantity, extreme } of series)
+    objectives.push(objectiveOf(entriesFor(rows, quantity, termsOf[extreme])));
+  return objectives;
 }
+
+const termsOf: Readonly<Record<'largest' | 'smallest' | 'absolute', ObjectiveTerms>> = {
+  largest: [{ weight: 1, offset: 0 }],
+  smallest: [{ weight: -1, offset: 0 }],
+  absolute: bothWays(1),
+};

@@ -60,7 +60,7 @@ export class TrainPassages {
     return this.everyRow((tables) => quasiStaticPeaks(this.model, tables));
   }
 
-  private directions(): readonly TrainTables[] {
+  private directions(): readonly [TrainTables, TrainTables] {
     this.reverseTables ??= this.reverse();
     return [this.forward, this.reverseTables];
   }
@@ -99,15 +99,13 @@ export class TrainPassages {
   }
 
   private inTurn(speedKmh: number, objectives: ObjectiveIndex, atLeast: Float64Array): Peaks {
-    const least = atLeast.slice();
-    return this.directions()
-      .map((tables): Peaks => {
-        const peaks = runPassage(this.model, tables, speedKmh / 3.6, { objectives, atLeast: least });
-        // What one direction has reached, the other need not look for.
-        atLeastOf(least, objectives.reached(peaks));
-        return peaks;
-      })
-      .reduce(together);
+    const options = { objectives, atLeast: atLeast.slice() };
+    const [forward, reverse] = this.directions();
+    const there = runPassage(this.model, forward, speedKmh / 3.6, options);
+    // What one direction has reached, the other need not look for.
+    atLeastOf(options.atLeast, objectives.reached(there));
+    const back = runPassage(this.model, reverse, speedKmh / 3.6, options);
+    return together(there, back);
   }
 
   private reached(peaks: Peaks): Float64Array {

@@ -106,11 +106,14 @@ function governingSample(
   const { samples } = sweep;
   const failing = samples.find((sample) => sample.speedKmh === decision.firstFailureKmh);
   if (failing) return failing;
-  return samples.reduce((worst, sample) => {
-    const value = (of: SpeedSample) => (governing && of.findings.get(governing)?.utilisation) || 0;
-    return isAbove(value(sample), value(worst)) ? sample : worst;
-  });
+  let worst = samples[0]!;
+  for (const sample of samples)
+    if (isAbove(utilisationOf(sample, governing), utilisationOf(worst, governing))) worst = sample;
+  return worst;
 }
+
+const utilisationOf = ({ findings }: SpeedSample, check: CheckId | null): number =>
+  (check && findings.get(check)?.utilisation) || 0;
 
 function listChecks(model: AssessmentModel, sweep: TrainSweep): Check[] {
   const listedChecks: Check[] = [];
@@ -151,7 +154,9 @@ function sweepSeries(sweep: TrainSweep): TrainResult['sweep'] {
   const samples = sweep.samples.filter((sample) => sample.speedKmh > 0);
   const series: Record<string, number[]> = {};
   for (const key of Object.keys(samples[0]?.quantities ?? {})) {
-    series[key] = samples.map((sample) => sample.quantities[key]!);
+    const values: number[] = [];
+    for (const { quantities } of samples) values.push(quantities[key]!);
+    series[key] = values;
   }
   return { ...series, speed_kmh: samples.map((sample) => sample.speedKmh) };
 }
@@ -208,9 +213,6 @@ function untestedTrack({ sunkTrack, viaduct: { track }, damageCase }: CaseState,
 
 function closest(sweep: TrainSweep, governing: CheckId | null): string {
   if (!governing) return '';
-  const most = sweep.samples.reduce(
-    (peak, sample) => Math.max(peak, sample.findings.get(governing)?.utilisation ?? 0),
-    0,
-  );
+  const most = Math.max(0, ...sweep.samples.map((sample) => utilisationOf(sample, governing)));
   return `; closest to its limit is ${checkName(governing)} at ${Math.ceil(100 * most)} %`;
 }

@@ -1,5 +1,5 @@
 import { upliftResistance } from '../../solver/bearings.js';
-import type { BearingLine } from '../../solver/dead-load.js';
+import type { BearingLine } from '../../solver/dead-load-state.js';
 import type { ResponseRow } from '../../solver/response-rows.js';
 import {
   type Finding,
@@ -20,7 +20,7 @@ export const bearingUplift: SafetyCheck = {
   objectives: (input) => [objectiveOf(upliftEntries(input, true)), objectiveOf(upliftEntries(input, false))],
   judge(input) {
     const { state, variant } = input;
-    const total = variant.deadLoad.reactions.reduce((sum, reaction) => sum + Math.abs(reaction), 0);
+    const total = variant.deadLoad.totalReaction;
     const dead = deadLoadLines(input);
     let worst: Finding | null = null;
     for (let index = 0; index < input.rows.length; index++) {

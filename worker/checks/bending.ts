@@ -1,24 +1,25 @@
 import { supportPositions } from '../../solver/dead-load.js';
-import type { BoundVariant } from '../assess/case-state.js';
+import { rowsOf } from '../../solver/response-rows.js';
+import type { BoundVariant } from '../assess/bound-variant.js';
 import { type Finding, type ObjectiveInput, type SafetyCheck, spanName, worse } from './check.js';
 import { momentDemands, momentFinding, momentTerms } from './moment-terms.js';
-import { entriesFor, objectiveOf } from './objective-entries.js';
+import { type ObjectiveEntry, objectiveOf } from './objective-entries.js';
 
 /** Sagging and hogging, dead load plus train with its own dynamics, against the resistance of the span (over a support: of both). */
 export const bending: SafetyCheck = {
   id: 'bending',
   unit: 'kNm',
-  objectives: (input) => [
-    objectiveOf(
-      entriesFor(input.rows, 'bending', (row) => {
-        const dead = input.variant.deadLoad.bendingAt(row.x);
-        return spansAt(input, row.x, row.span).flatMap((span) => {
-          const { sagging = null, hogging = null } = input.state.damageCase.resistance?.spans[span] ?? {};
-          return momentTerms({ sagging, hogging }, dead);
-        });
-      }),
-    ),
-  ],
+  objectives(input) {
+    const entries: ObjectiveEntry[] = [];
+    for (const { row, dead, spans } of momentsOf(input).places) {
+      for (const span of spans) {
+        const { sagging = null, hogging = null } = input.state.damageCase.resistance?.spans[span] ?? {};
+        for (const { weight, offset } of momentTerms({ sagging, hogging }, dead))
+          entries.push({ row, weight, offset });
+      }
+    }
+    return [objectiveOf(entries)];
+  },
   judge(input, missing) {
     const share = input.limit?.steps[0]?.value ?? 1;
     const { places, scale } = momentsOf(input);
@@ -60,12 +61,14 @@ function momentsOf(input: ObjectiveInput): Moments {
   const { variant, rows } = input;
   const before = known.get(variant);
   if (before) return before;
-  const places = rows.flatMap(({ quantity, x, span }, row) =>
-    quantity === 'bending'
-      ? [{ row, at: x, dead: variant.deadLoad.bendingAt(x), spans: spansAt(input, x, span) }]
-      : [],
-  );
-  const scale = places.reduce((most, { dead }) => Math.max(most, Math.abs(dead)), 0);
+  const places: Moments['places'][number][] = [];
+  let scale = 0;
+  for (const row of rowsOf(rows, 'bending')) {
+    const { x, span } = rows[row]!;
+    const dead = variant.deadLoad.bendingAt(x);
+    scale = Math.max(scale, Math.abs(dead));
+    places.push({ row, at: x, dead, spans: spansAt(input, x, span) });
+  }
   const moments = { places, scale };
   known.set(variant, moments);
   return moments;

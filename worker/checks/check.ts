@@ -6,7 +6,8 @@ import type { Objective } from '../../solver/objective.js';
 import type { Peaks } from '../../solver/peaks.js';
 import { type ResponseRow, rowsOf } from '../../solver/response-rows.js';
 import { isAbove } from '../../solver/ties.js';
-import type { BoundVariant, CaseState } from '../assess/case-state.js';
+import type { BoundVariant } from '../assess/bound-variant.js';
+import type { CaseState } from '../assess/case-state.js';
 import type { LevelDefect } from '../assess/level-defect.js';
 import type { RideOutcome } from '../assess/ride-outcome.js';
 

@@ -5,7 +5,7 @@ import { bothWays, entriesFor, objectiveOf } from './objective-entries.js';
 export const deckAcceleration: SafetyCheck = {
   id: 'deck-acceleration',
   unit: 'm/s2',
-  objectives: ({ rows }) => [objectiveOf(entriesFor(rows, 'deck-acceleration', () => bothWays(1)))],
+  objectives: ({ rows }) => [objectiveOf(entriesFor(rows, 'deck-acceleration', bothWays(1)))],
   judge(input) {
     const worst = largestAbsolute(input, 'deck-acceleration');
     if (!worst || !input.limit) return null;

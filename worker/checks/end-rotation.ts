@@ -5,7 +5,7 @@ import { bothWays, entriesFor, objectiveOf } from './objective-entries.js';
 export const endRotation: SafetyCheck = {
   id: 'end-rotation',
   unit: 'rad',
-  objectives: ({ rows }) => [objectiveOf(entriesFor(rows, 'end-rotation', () => bothWays(1)))],
+  objectives: ({ rows }) => [objectiveOf(entriesFor(rows, 'end-rotation', bothWays(1)))],
   judge(input) {
     const worst = largestAbsolute(input, 'end-rotation');
     if (!worst || !input.limit) return null;

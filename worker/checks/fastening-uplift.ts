@@ -12,7 +12,7 @@ export const fasteningUplift: SafetyCheck = {
   id: 'fastening-uplift',
   unit: 'kN',
   objectives: ({ rows, state, variant }) => {
-    const pull = () => [{ weight: -1, offset: 0 }];
+    const pull = [{ weight: -1, offset: 0 }];
     const all = objectiveOf(entriesFor(rows, 'fastening-force', pull));
     const { track, tracks } = state.viaduct;
     if (!track?.fastening.clamping) return [all];

@@ -1,4 +1,5 @@
 import type { Finding } from './check.js';
+import type { ObjectiveTerms } from './objective-entries.js';
 
 /** What a moment may use up in either direction, N m; null where nothing is known. */
 export interface MomentResistance {
@@ -7,10 +8,7 @@ export interface MomentResistance {
 }
 
 /** The terms of a moment's utilisation, with what dead load uses up as the offset; none for a direction whose resistance is not known. */
-export function momentTerms(
-  { sagging, hogging }: MomentResistance,
-  dead: number,
-): readonly { readonly weight: number; readonly offset: number }[] {
+export function momentTerms({ sagging, hogging }: MomentResistance, dead: number): ObjectiveTerms {
   return [
     ...(sagging === null ? [] : [{ weight: 1 / sagging, offset: dead / sagging }]),
     ...(hogging === null ? [] : [{ weight: -1 / hogging, offset: -dead / hogging }]),

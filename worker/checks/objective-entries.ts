@@ -10,28 +10,41 @@ export interface ObjectiveEntry {
 
 /** Null for a group without entries. */
 export function objectiveOf(entries: readonly ObjectiveEntry[]): Objective | null {
-  if (entries.length === 0) return null;
-  return {
-    rows: Int32Array.from(entries, (entry) => entry.row),
-    weights: Float64Array.from(entries, (entry) => entry.weight),
-    offsets: Float64Array.from(entries, (entry) => entry.offset),
+  const count = entries.length;
+  if (count === 0) return null;
+  const objective = {
+    rows: new Int32Array(count),
+    weights: new Float64Array(count),
+    offsets: new Float64Array(count),
   };
+  for (let i = 0; i < count; i++) {
+    const { row, weight, offset } = entries[i]!;
+    objective.rows[i] = row;
+    objective.weights[i] = weight;
+    objective.offsets[i] = offset;
+  }
+  return objective;
 }
 
-/** Entries for every row of a quantity; `terms` says which combinations of weight and offset a row stands for. */
+/** What a row stands for: combinations of weight and offset. */
+export type ObjectiveTerms = readonly { readonly weight: number; readonly offset: number }[];
+
+/** Entries for every row of a quantity, with the same terms for each or its own. */
 export function entriesFor(
   rows: readonly ResponseRow[],
   quantity: Quantity,
-  terms: (row: ResponseRow, index: number) => readonly { readonly weight: number; readonly offset: number }[],
+  terms: ObjectiveTerms | ((row: ResponseRow, index: number) => ObjectiveTerms),
 ): ObjectiveEntry[] {
   const entries: ObjectiveEntry[] = [];
-  for (const row of rowsOf(rows, quantity))
-    for (const { weight, offset } of terms(rows[row]!, row)) entries.push({ row, weight, offset });
+  for (const row of rowsOf(rows, quantity)) {
+    const own = typeof terms === 'function' ? terms(rows[row]!, row) : terms;
+    for (const { weight, offset } of own) entries.push({ row, weight, offset });
+  }
   return entries;
 }
 
 /** The terms of |response| * weight. */
-export const bothWays = (weight: number): readonly { weight: number; offset: number }[] => [
+export const bothWays = (weight: number): ObjectiveTerms => [
   { weight, offset: 0 },
   { weight: -weight, offset: 0 },
 ];

@@ -2,7 +2,7 @@ import type { TrackResistance } from '../../scenarios/assessment-model.js';
 import type { TrackLayer } from '../../solver/model.js';
 import { rowsOf } from '../../solver/response-rows.js';
 import { deadTrackMoments, spansHollow } from '../../solver/track-moments.js';
-import type { BoundVariant } from '../assess/case-state.js';
+import type { BoundVariant } from '../assess/bound-variant.js';
 import { movementUnderTrack } from '../assess/dead-load-change.js';
 import { type Finding, type ObjectiveInput, type SafetyCheck, sideName, trackPlace, worse } from './check.js';
 import { type MomentResistance, momentDemands, momentFinding, momentTerms } from './moment-terms.js';
