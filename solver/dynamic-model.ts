@@ -105,8 +105,7 @@ export function buildDynamicModel(viaduct: Viaduct, options: DynamicModelOptions
   const tracks = (viaduct.tracks ?? [{ eccentricity: 0 }]).map(({ eccentricity }, track): LoadedTrack => {
     const line = buildLoadedLine(mesh, options.lineStep ?? finest, { track, eccentricity });
     const modeLines = modes.shapes.map((shape) => sampleAlongLine(line, shape));
-    const lines = staticLines(rows, factorisation, line);
-    const settled = lines.map((one) => one && withoutIdleJumps(one));
+    const { lines, settled } = staticLines(rows, factorisation, line);
     const forceBreaks = findForceBreaks(mesh, modes, line, shortestSpan);
     const forcesJump = forceBreaks && hasJumps(forceBreaks);
     const rowBreaks = forceBreaks
@@ -153,15 +152,17 @@ function valuesInModes(rows: readonly ResponseRow[], { shapes, angularFrequencie
   return values;
 }
 
-function staticLines(
-  rows: readonly ResponseRow[],
-  factorisation: BandedFactorisation,
-  line: LoadedLine,
-): (InfluenceLine | null)[] {
+/** The influence line of each row, null for accelerations; `settled` without jumps that are none. */
+function staticLines(rows: readonly ResponseRow[], factorisation: BandedFactorisation, line: LoadedLine) {
   const statics = new InfluenceLines(factorisation, line);
   const lines: (InfluenceLine | null)[] = [];
-  for (const row of rows) lines.push(isAcceleration(row.quantity) ? null : statics.of(row));
-  return lines;
+  const settled: (InfluenceLine | null)[] = [];
+  for (const row of rows) {
+    const own = isAcceleration(row.quantity) ? null : statics.of(row);
+    lines.push(own);
+    settled.push(own && withoutIdleJumps(own));
+  }
+  return { lines, settled };
 }
 
 /** The same model with the trains on another track. */

@@ -25,12 +25,12 @@ export function addFasteningRows(
   );
   const edges = (viaduct.track?.losses ?? []).flatMap((loss) => [loss.from, loss.to]);
   const critical = [...ends.map(({ gridIndex }) => x[gridIndex]!), ...edges];
-  const seats = mesh.springs.filter(
-    ({ kind, track: of, x: at }) =>
-      kind === 'fastening' &&
-      of === track &&
-      ((at >= -near && at <= mesh.length + near) || isNear(edges, at, near)),
-  );
+  const seats: LayerSpring[] = [];
+  for (const spring of mesh.springs) {
+    if (spring.kind !== 'fastening' || spring.track !== track) continue;
+    const besideDeck = spring.x >= -near && spring.x <= mesh.length + near;
+    if (besideDeck || isNear(edges, spring.x, near)) seats.push(spring);
+  }
   const besidePanelJoint = new Set(
     Array.from(mesh.grid.panelJoints).flatMap((joint) => {
       const next = seats.findIndex(({ x: at }) => at >= x[joint]! - 1e-9);
