@@ -15,14 +15,19 @@ export class PartCancelled extends Error {
   }
 }
 
+const remedies = {
+  time: 'assess fewer trains or speeds at once, or give parts more time (DECKPACE_PART_SECONDS)',
+  memory:
+    'assess fewer trains at once or a shorter stretch, or give parts more memory (DECKPACE_PART_MEGABYTES)',
+} as const;
+
 /** The part ran into its time or memory limit; running it again would too. */
 export class PartLimitExceeded extends Error {
   override readonly name = 'PartLimitExceeded';
   readonly limit: 'time' | 'memory';
   constructor(part: AssessmentPart, limit: 'time' | 'memory', bound: string) {
     super(
-      `${describePart(part)}: ended because it exceeded its ${limit} limit of ${bound}; ` +
-        'assess fewer trains or speeds at once, or raise the limit',
+      `${describePart(part)}: ended because it exceeded its ${limit} limit of ${bound}; ${remedies[limit]}`,
     );
     this.limit = limit;
   }

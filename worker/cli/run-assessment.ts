@@ -37,8 +37,12 @@ export async function runAssessment(scenario: Scenario, options: RunOptions): Pr
   }
 }
 
-/** A person waits in front of the command and can stop it: a part may take a day. */
+/** A person waits in front of the command and can stop it: a part may take a day, and its share of the memory that is left. */
 const maxSecondsPerPart = 86_400;
+const leastMegabytesPerPart = 2048;
+
+const megabytesPerPart = (threads: number): number =>
+  Math.max(leastMegabytesPerPart, Math.floor(process.availableMemory() / 2 ** 20 / threads));
 
 /** Parts for each thread at least, so that all end at about the same time. */
 const partsPerThread = 4;
@@ -83,7 +87,9 @@ function runInThreads(
     const signal = AbortSignal.any([stopped, failed.signal]);
     // Every part listens; Node warns of more than ten.
     setMaxListeners(parts.length + 1, signal);
-    const pool = createPartPool({ threads: Math.min(threads, parts.length), maxSecondsPerPart });
+    const together = Math.min(threads, parts.length);
+    const maxMegabytesPerPart = megabytesPerPart(together);
+    const pool = createPartPool({ threads: together, maxSecondsPerPart, maxMegabytesPerPart });
     try {
       return await Promise.all(
         parts.map(async (part) => {
