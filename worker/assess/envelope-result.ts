@@ -14,13 +14,13 @@ export function envelopeOf(state: CaseState, peaks: Peaks, speedKmh: number): En
   const envelope = {
     speed_kmh: speedKmh,
     x_m: x,
-    deck_acceleration_m_per_s2: [] as number[],
-    deck_deflection_max_mm: [] as number[],
-    deck_deflection_min_mm: [] as number[],
-    bending_max_kNm: [] as number[],
-    bending_min_kNm: [] as number[],
-    total_bending_max_kNm: [] as number[],
-    total_bending_min_kNm: [] as number[],
+    deck_acceleration_m_per_s2: numbers(),
+    deck_deflection_max_mm: numbers(),
+    deck_deflection_min_mm: numbers(),
+    bending_max_kNm: numbers(),
+    bending_min_kNm: numbers(),
+    total_bending_max_kNm: numbers(),
+    total_bending_min_kNm: numbers(),
   };
   for (let i = 0; i < x.length; i++) {
     const dead = variant.deadLoad.bendingAt(x[i]!) / 1e3;
@@ -36,6 +36,8 @@ export function envelopeOf(state: CaseState, peaks: Peaks, speedKmh: number): En
   }
   return envelope;
 }
+
+const numbers = (): number[] => [];
 
 /** Where moments are looked at, ascending. */
 function placesOf(rows: readonly ResponseRow[]): number[] {
