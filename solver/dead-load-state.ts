@@ -81,6 +81,7 @@ export class DeadLoadState {
     return start + ((twists[2 * index + 1]! - start) * distance) / length + inside;
   }
 
+  /** N m, sagging positive. */
   bendingAt(x: number): number {
     const { mesh, forces, lineLoads } = this.deck;
     const index = deckElementAt(mesh, x, 'left');
@@ -90,6 +91,7 @@ export class DeadLoadState {
     );
   }
 
+  /** N, dM/dx. At a support `side` picks the span. */
   shearAt(x: number, side: 'left' | 'right'): number {
     const { mesh, forces, lineLoads } = this.deck;
     const index = deckElementAt(mesh, x, side);

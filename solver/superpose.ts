@@ -1,4 +1,4 @@
-import { type TapArithmetic, tapArithmetic } from './arithmetic/tap-arithmetic.js';
+import { type TapArithmetic, tapArithmetic, tapPadding } from './arithmetic/tap-arithmetic.js';
 import { cubicWeights } from './cubic-interpolation.js';
 
 /**
@@ -32,11 +32,11 @@ export function superposeAxles(
     const begin = Math.max(0, -start);
     const count = Math.min(linear ? length + 1 : length + 3, values.length - start) - begin;
     if (linear) {
-      taps.addTwoTaps(start + begin, begin + 2, count, load * fraction, load * (1 - fraction));
+      taps.addTwoTaps(start + begin, begin + tapPadding - 1, count, load * fraction, load * (1 - fraction));
     } else {
       cubicWeights(1 - fraction, weights, 0);
       const [a, b, c, d] = [load * weights[0]!, load * weights[1]!, load * weights[2]!, load * weights[3]!];
-      taps.addFourTaps(start + begin, begin, count, a, b, c, d);
+      taps.addFourTaps(start + begin, begin + tapPadding - 3, count, a, b, c, d);
     }
   }
   taps.end(values);

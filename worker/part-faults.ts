@@ -16,9 +16,9 @@ export class PartCancelled extends Error {
 }
 
 const remedies = {
-  time: 'assess fewer trains or speeds at once, or give parts more time (DECKPACE_PART_SECONDS)',
+  time: 'assess fewer trains or speeds at once, or give the parts of a worker more time (DECKPACE_PART_SECONDS)',
   memory:
-    'assess fewer trains at once or a shorter stretch, or give parts more memory (DECKPACE_PART_MEGABYTES)',
+    'assess fewer trains at once or a shorter stretch, or give the parts of a worker more memory (DECKPACE_PART_MEGABYTES)',
 } as const;
 
 /** The part ran into its time or memory limit; running it again would too. */

@@ -2,6 +2,7 @@ import type { CaseResult, Statics } from '../../scenarios/result.js';
 import { supportPositions } from '../../solver/dead-load.js';
 import type { DeadLoadState } from '../../solver/dead-load-state.js';
 import type { DynamicModel } from '../../solver/dynamic-model.js';
+import { largestSize } from '../../solver/line-samples.js';
 import type { Viaduct } from '../../solver/model.js';
 import { stationIndices } from '../../solver/response-rows.js';
 import type { CaseState } from './case-state.js';
@@ -80,7 +81,7 @@ function staticsOf(viaduct: Viaduct, deadLoad: DeadLoadState, sag: number): Stat
       viaduct.supports.map((support, index) => [support.id, deadLoad.reactions[index]! / 1e3]),
     ),
     sag_mm: 1e3 * sag,
-    dead_load_deflection_mm: largestSizeOf(deflection),
+    dead_load_deflection_mm: largestSize(Float64Array.from(deflection)),
     max_sagging_kNm: sagging,
     max_hogging_kNm: hogging,
     max_shear_kN: shear / 1e3,
@@ -91,12 +92,6 @@ function staticsOf(viaduct: Viaduct, deadLoad: DeadLoadState, sag: number): Stat
     deflection_mm: deflection,
     bending_kNm: bending,
   };
-}
-
-function largestSizeOf(values: readonly number[]): number {
-  let most = 0;
-  for (const value of values) most = Math.max(most, Math.abs(value));
-  return most;
 }
 
 /** Of two bearings side by side, by the support's id, the deck end at a joint, and the side. */
@@ -118,7 +113,7 @@ function modeShapes({ mesh, modes }: DynamicModel, viaduct: Viaduct): CaseResult
   const offset = shapeOffset(viaduct);
   return Array.from({ length: Math.min(picturedModes, modes.shapes.length) }, (_, mode) => {
     const deck = shapeAt(points, modes.shapes[mode]!, offset);
-    const most = largestSizeOf(deck) || 1;
+    const most = largestSize(Float64Array.from(deck)) || 1;
     return {
       frequency_Hz: modes.angularFrequencies[mode]! / (2 * Math.PI),
       x_m: points.map(({ x }) => x),

@@ -1,4 +1,5 @@
 import type { DynamicModel } from '../../solver/dynamic-model.js';
+import { largestSize } from '../../solver/line-samples.js';
 import type { MovingTrain } from '../../solver/model.js';
 import { rowsOf } from '../../solver/response-rows.js';
 import { bySpeed, isNear } from './speed-order.js';
@@ -82,8 +83,7 @@ function participationOf(dynamics: DynamicModel): Float64Array {
     for (const row of decks) deck = Math.max(deck, Math.abs(dynamics.modalValues[row * count + mode]!));
     let loaded = 0;
     for (const { modeLines } of dynamics.tracks) {
-      const line = modeLines[mode]!;
-      for (let k = 0; k < line.length; k++) loaded = Math.max(loaded, Math.abs(line[k]!));
+      loaded = Math.max(loaded, largestSize(modeLines[mode]!));
     }
     participation[mode] = deck * loaded;
   }

@@ -58,22 +58,14 @@ export function prepareTrain(
   return {
     sampleAt(speedKmh) {
       const findings = new Map<CheckId, Finding>();
-      let nominal: Pick<Seen, 'peaks' | 'deckEnds'> | null = null;
-      for (const one of prepared) {
+      const seen = prepared.map((one): Seen => {
         const peaks = one.passages.peaksAt(speedKmh);
-        const deckEnds = one.deckEnds.flatMap((onTrack) => onTrack(peaks));
-        nominal ??= { peaks, deckEnds };
-        judgeAll(
-          model,
-          state,
-          one.variant,
-          { peaks, ride: null, deckEnds, level },
-          speedKmh,
-          findings,
-          missing,
-        );
-      }
-      const { peaks, deckEnds } = nominal!;
+        return { peaks, ride: null, deckEnds: one.deckEnds.flatMap((onTrack) => onTrack(peaks)), level };
+      });
+      prepared.forEach(({ variant }, index) => {
+        judgeAll(model, state, variant, seen[index]!, speedKmh, findings, missing);
+      });
+      const { peaks, deckEnds } = seen[0]!;
       const quantities = {
         ...sweptQuantities(prepared[0]!.dynamics.rows, peaks),
         ...deckEndQuantities(model, deckEnds),

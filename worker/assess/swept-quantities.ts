@@ -6,10 +6,12 @@ import { bothWays, entriesFor, type ObjectiveTerms, objectiveOf } from '../check
 /** Keys of the result's sweep, unit in the name; largest over deck, time and both directions, train alone. */
 export type SweptQuantities = Readonly<Record<string, number>>;
 
+type Extreme = 'largest' | 'smallest' | 'absolute';
+
 const series: readonly {
   readonly key: string;
   readonly quantity: Quantity;
-  readonly extreme: 'largest' | 'smallest' | 'absolute';
+  readonly extreme: Extreme;
   readonly factor: number;
 }[] = [
   { key: 'deck_acceleration_m_per_s2', quantity: 'deck-acceleration', extreme: 'absolute', factor: 1 },
@@ -56,7 +58,7 @@ export function sweptObjectives(rows: readonly ResponseRow[]): (Objective | null
   return objectives;
 }
 
-const termsOf: Readonly<Record<'largest' | 'smallest' | 'absolute', ObjectiveTerms>> = {
+const termsOf: Readonly<Record<Extreme, ObjectiveTerms>> = {
   largest: [{ weight: 1, offset: 0 }],
   smallest: [{ weight: -1, offset: 0 }],
   absolute: bothWays(1),

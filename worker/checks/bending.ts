@@ -3,7 +3,7 @@ import { rowsOf } from '../../solver/response-rows.js';
 import type { BoundVariant } from '../assess/bound-variant.js';
 import { type Finding, type ObjectiveInput, type SafetyCheck, spanName, worse } from './check.js';
 import { momentDemands, momentFinding, momentTerms } from './moment-terms.js';
-import { type ObjectiveEntry, objectiveOf } from './objective-entries.js';
+import { addEntries, type ObjectiveEntry, objectiveOf } from './objective-entries.js';
 
 /** Sagging and hogging, dead load plus train with its own dynamics, against the resistance of the span (over a support: of both). */
 export const bending: SafetyCheck = {
@@ -14,8 +14,7 @@ export const bending: SafetyCheck = {
     for (const { row, dead, spans } of momentsOf(input).places) {
       for (const span of spans) {
         const { sagging = null, hogging = null } = input.state.damageCase.resistance?.spans[span] ?? {};
-        for (const { weight, offset } of momentTerms({ sagging, hogging }, dead))
-          entries.push({ row, weight, offset });
+        addEntries(entries, row, momentTerms({ sagging, hogging }, dead));
       }
     }
     return [objectiveOf(entries)];

@@ -2,7 +2,7 @@ import { spanLength } from '../../solver/grid.js';
 import { rowsOf } from '../../solver/response-rows.js';
 import type { CaseState } from '../assess/case-state.js';
 import { against, type Finding, limitAt, type SafetyCheck, sideName, spanName, worse } from './check.js';
-import { type ObjectiveEntry, objectiveOf } from './objective-entries.js';
+import { addEntries, bothWays, type ObjectiveEntry, objectiveOf } from './objective-entries.js';
 
 /** Deflection under the train alone against L/n of the span it occurs in (spans as built, also after a lost pier: slow side). */
 export const deckDeflection: SafetyCheck = {
@@ -10,10 +10,8 @@ export const deckDeflection: SafetyCheck = {
   unit: 'mm',
   objectives({ rows, state }) {
     const entries: ObjectiveEntry[] = [];
-    for (const row of rowsOf(rows, 'deck-deflection')) {
-      const weight = 1 / lengthOf(state, rows[row]!.span);
-      entries.push({ row, weight, offset: 0 }, { row, weight: -weight, offset: 0 });
-    }
+    for (const row of rowsOf(rows, 'deck-deflection'))
+      addEntries(entries, row, bothWays(1 / lengthOf(state, rows[row]!.span)));
     return [objectiveOf(entries)];
   },
   judge(input) {

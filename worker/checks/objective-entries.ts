@@ -36,11 +36,14 @@ export function entriesFor(
   terms: ObjectiveTerms | ((row: ResponseRow, index: number) => ObjectiveTerms),
 ): ObjectiveEntry[] {
   const entries: ObjectiveEntry[] = [];
-  for (const row of rowsOf(rows, quantity)) {
-    const own = typeof terms === 'function' ? terms(rows[row]!, row) : terms;
-    for (const { weight, offset } of own) entries.push({ row, weight, offset });
-  }
+  for (const row of rowsOf(rows, quantity))
+    addEntries(entries, row, typeof terms === 'function' ? terms(rows[row]!, row) : terms);
   return entries;
+}
+
+/** Adds what one row stands for. */
+export function addEntries(entries: ObjectiveEntry[], row: number, terms: ObjectiveTerms): void {
+  for (const { weight, offset } of terms) entries.push({ row, weight, offset });
 }
 
 /** The terms of |response| * weight. */
