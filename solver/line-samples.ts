@@ -22,10 +22,15 @@ export function trimmed(samples: Float64Array): LineSamples {
 }
 
 /** All samples of a line of `count`. */
-export function wholeLine({ first, values }: LineSamples, count: number): Float64Array {
-  const samples = new Float64Array(count);
-  samples.set(values, first);
-  return samples;
+export function wholeLine(line: LineSamples, count: number): Float64Array {
+  return writeWhole(line, new Float64Array(count));
+}
+
+/** Writes all samples of a line of `room.length`. @returns room */
+export function writeWhole({ first, values }: LineSamples, room: Float64Array): Float64Array {
+  room.fill(0);
+  room.set(values, first);
+  return room;
 }
 
 /**

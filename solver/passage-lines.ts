@@ -1,7 +1,8 @@
+import { subtractModes } from './arithmetic/mode-subtraction.js';
 import type { Modes } from './eigen.js';
 import type { ForceBreaks } from './force-breaks.js';
 import { type InfluenceLine, settleJumps, withoutIdleJumps } from './influence-jumps.js';
-import { trimmed } from './line-samples.js';
+import { trimmed, writeWhole } from './line-samples.js';
 import { entryOf, type RowBreaks } from './row-breaks.js';
 
 /**
@@ -27,6 +28,9 @@ export function kinkedLines(
   });
 }
 
+/** Lines that share what it takes to fetch the modes; each needs room for all samples meanwhile. */
+const linesAtOnce = 64;
+
 /**
  * Influence lines less what the modes contribute to them: rows then follow as residual plus modal coordinates times their values
  * (residual flexibility; R. R. Craig, Structural Dynamics, 1981, section 15.5), the same sum as statics plus departures of
@@ -44,36 +48,30 @@ export function residualLines(
   step: number,
 ): readonly (InfluenceLine | null)[] {
   const count = modeLines.length;
-  const residual = new Float64Array(modeLines[0]?.length ?? 0);
-  const factors = new Float64Array(count);
-  return influenceLines.map((line, row) => {
-    if (!line) return null;
-    residual.fill(0);
-    residual.set(line.values, line.first);
-    for (let j = 0; j < count; j++)
-      factors[j] = modalValues[row * count + j]! / modes.angularFrequencies[j]! ** 2;
-    subtractModes(residual, modeLines, factors);
-    const jumps = line.jumps.map((jump) => ({ ...jump }));
-    for (const jump of jumps)
-      subtractModesBeside(jump, modeLines, factors, breaks, breakAt(breaks, jump.at * step));
-    settleJumps(residual, jumps);
-    return withoutIdleJumps({ ...trimmed(residual), jumps });
-  });
-}
-
-/** residual -= the sum of the lines, each times its factor; four at a time, one after the other as if they were taken singly. */
-function subtractModes(residual: Float64Array, lines: readonly Float64Array[], factors: Float64Array): void {
-  let j = 0;
-  for (; j + 3 < lines.length; j += 4) {
-    const [a, b, c, d] = [lines[j]!, lines[j + 1]!, lines[j + 2]!, lines[j + 3]!];
-    const [ofA, ofB, ofC, ofD] = [factors[j]!, factors[j + 1]!, factors[j + 2]!, factors[j + 3]!];
-    for (let k = 0; k < residual.length; k++)
-      residual[k] = residual[k]! - ofA * a[k]! - ofB * b[k]! - ofC * c[k]! - ofD * d[k]!;
+  const squares = modes.angularFrequencies.map((frequency) => frequency ** 2);
+  const lines: (InfluenceLine | null)[] = influenceLines.map(() => null);
+  const rows = Array.from(influenceLines.keys()).filter((row) => influenceLines[row]);
+  const rooms: Float64Array[] = [];
+  for (let start = 0; start < rows.length; start += linesAtOnce) {
+    const group = rows.slice(start, start + linesAtOnce);
+    const factors = new Float64Array(group.length * count);
+    const residuals = group.map((row, i) => {
+      for (let j = 0; j < count; j++) factors[i * count + j] = modalValues[row * count + j]! / squares[j]!;
+      rooms[i] ??= new Float64Array(modeLines[0]?.length ?? 0);
+      return writeWhole(influenceLines[row]!, rooms[i]);
+    });
+    subtractModes(residuals, modeLines, factors);
+    group.forEach((row, i) => {
+      const residual = residuals[i]!;
+      const own = factors.subarray(i * count, (i + 1) * count);
+      const jumps = influenceLines[row]!.jumps.map((jump) => ({ ...jump }));
+      for (const jump of jumps)
+        subtractModesBeside(jump, modeLines, own, breaks, breakAt(breaks, jump.at * step));
+      settleJumps(residual, jumps);
+      lines[row] = withoutIdleJumps({ ...trimmed(residual), jumps });
+    });
   }
-  for (; j < lines.length; j++) {
-    const line = lines[j]!;
-    for (let k = 0; k < residual.length; k++) residual[k]! -= factors[j]! * line[k]!;
-  }
+  return lines;
 }
 
 /**

@@ -139,6 +139,15 @@ export interface Kernel {
     c: number,
     d: number,
   ): void;
+  subtractModes(
+    rows: number,
+    rowCount: number,
+    factors: number,
+    modes: number,
+    modeCount: number,
+    columns: number,
+    stride: number,
+  ): void;
 }
 
 const bytes = Buffer.from(kernelBytes, 'base64');
