@@ -1,12 +1,11 @@
 import { Matrix, SingularValueDecomposition } from 'ml-matrix';
-import type { BlockArithmetic } from './arithmetic/block-arithmetic.js';
-import { contract } from './arithmetic/contract.js';
 import type { Modes } from './eigen.js';
 
 /** Modes close in frequency, and an orthogonal change to as many coordinates of which each moves a short stretch of the viaduct. */
 export interface ModeGroup {
-  /** Numbers of the modes, and of the coordinates that replace them. */
-  readonly members: Int32Array;
+  /** Number of the first mode, and of the first coordinate, of the group. */
+  readonly first: number;
+  readonly count: number;
   /** count x count, row by row: coordinate i = sum over j of rotation[i count + j] times mode j of the group. */
   readonly rotation: Float64Array;
 }
@@ -41,9 +40,8 @@ export function localCoordinates(
   let first = 0;
   for (let end = 1; end <= count; end++) {
     if (end < count && w[end]! <= (1 + gap) * w[end - 1]! && end - first < most) continue;
-    const members = Int32Array.from({ length: end - first }, (_, k) => first + k);
     const vectors = places.map((row) => modalValues.slice(row * count + first, row * count + end));
-    groups.push({ members, rotation: rotationTowards(vectors, members.length) });
+    groups.push({ first, count: end - first, rotation: rotationTowards(vectors, end - first) });
     first = end;
   }
   return groups;
@@ -98,37 +96,35 @@ function identity(count: number): Float64Array {
 }
 
 /**
- * The coordinates' histories from those of the modes.
+ * What a row has in each coordinate from what it has in each mode; terms in the order of `contract`.
  *
- * @param source modes x width
- * @param target as many coordinates x width
- * @param arithmetic that the histories were allocated with
+ * @param modal one per mode
+ * @param target one per coordinate
  */
-export function toLocal(
-  groups: LocalCoordinates,
-  source: Float64Array,
-  width: number,
-  target: Float64Array,
-  arithmetic: Pick<BlockArithmetic, 'contract'> = { contract },
-): void {
-  for (const { members, rotation } of groups) {
-    const { length } = members;
-    for (let i = 0; i < length; i++) {
-      const at = members[i]! * width;
-      const own = target.subarray(at, at + width);
-      arithmetic.contract(rotation, i * length, members, length, source, width, own, 0, width);
+export function localValues(groups: LocalCoordinates, modal: Float64Array, target: Float64Array): void {
+  for (const { first, count, rotation } of groups) {
+    let at = 0;
+    for (let i = 0; i < count; i++) {
+      let sum = 0;
+      let k = first;
+      for (; k + 3 < first + count; k += 4, at += 4)
+        sum +=
+          rotation[at]! * modal[k]! +
+          rotation[at + 1]! * modal[k + 1]! +
+          (rotation[at + 2]! * modal[k + 2]! + rotation[at + 3]! * modal[k + 3]!);
+      for (; k < first + count; k++, at++) sum += rotation[at]! * modal[k]!;
+      target[first + i] = sum;
     }
   }
 }
 
 /** Bounds on the size of the coordinates from bounds on that of the modes. */
 export function localBounds(groups: LocalCoordinates, modal: Float64Array, target: Float64Array): void {
-  for (const { members, rotation } of groups) {
-    for (let i = 0; i < members.length; i++) {
+  for (const { first, count, rotation } of groups) {
+    for (let i = 0; i < count; i++) {
       let sum = 0;
-      for (let j = 0; j < members.length; j++)
-        sum += Math.abs(rotation[i * members.length + j]!) * modal[members[j]!]!;
-      target[members[i]!] = sum;
+      for (let j = 0; j < count; j++) sum += Math.abs(rotation[i * count + j]!) * modal[first + j]!;
+      target[first + i] = sum;
     }
   }
 }

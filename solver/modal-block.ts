@@ -4,7 +4,7 @@ import { BreakForces } from './break-forces.js';
 import { cubicWeights } from './cubic-interpolation.js';
 import type { DynamicModel } from './dynamic-model.js';
 import { hasJumps } from './force-breaks.js';
-import { localBounds, toLocal } from './local-coordinates.js';
+import { type LocalCoordinates, localBounds } from './local-coordinates.js';
 import { coefficientsPerMode, recurrenceCoefficients } from './recurrence.js';
 import { type TrainTables, tablePadding } from './train-tables.js';
 
@@ -19,6 +19,8 @@ export class ModalBlock {
   /** The modes themselves; the same arrays where the model has no local coordinates. */
   private readonly modalDeparture: Float64Array;
   private readonly modalAcceleration: Float64Array;
+  /** None where the model has no local coordinates. */
+  private readonly groups: LocalCoordinates;
   private readonly amplitudes: Float64Array;
   /** Bounds on the size of each mode in this block, between the samples too. */
   readonly departureMost: Float64Array;
@@ -66,6 +68,11 @@ export class ModalBlock {
     const histories = () => arithmetic.allocate(even * blockWidth);
     this.modalDeparture = histories();
     this.modalAcceleration = histories();
+    this.groups = (model.local ?? []).map((group) => {
+      const rotation = arithmetic.allocate(group.rotation.length);
+      rotation.set(group.rotation);
+      return { ...group, rotation };
+    });
     this.departure = model.local ? histories() : this.modalDeparture;
     this.acceleration = model.local ? histories() : this.modalAcceleration;
     this.indices = arithmetic.allocateIntegers(forceSamples);
@@ -97,8 +104,8 @@ export class ModalBlock {
       this.swell[j] = 1 / Math.cos(Math.min(1, (w[j]! * timeStep) / 2));
     }
     // A combination of modes swells no more than the fastest of them.
-    for (const { members } of model.local ?? [])
-      this.swell.fill(this.swell[members.at(-1)!]!, members[0]!, members.at(-1)! + 1);
+    for (const { first, count } of this.groups)
+      this.swell.fill(this.swell[first + count - 1]!, first, first + count);
   }
 
   /** Advances by `blockSteps` steps from step `done`. */
@@ -115,10 +122,9 @@ export class ModalBlock {
     }
     this.breaks?.prepare(done);
     for (let first = 0; first < this.count; first += 2) this.advancePair(first);
-    const { local } = this.model;
-    if (local) {
-      toLocal(local, this.modalDeparture, blockWidth, this.departure, this.arithmetic);
-      toLocal(local, this.modalAcceleration, blockWidth, this.acceleration, this.arithmetic);
+    for (const { first, count, rotation } of this.groups) {
+      this.arithmetic.rotate(rotation, first, count, this.modalDeparture, this.departure);
+      this.arithmetic.rotate(rotation, first, count, this.modalAcceleration, this.acceleration);
     }
     this.bound(this.departure, this.departureMost, this.departureBend);
     this.bound(this.acceleration, this.accelerationMost, this.accelerationBend);

@@ -1,5 +1,5 @@
 import type { Modes } from './eigen.js';
-import { type LocalCoordinates, toLocal } from './local-coordinates.js';
+import { type LocalCoordinates, localValues } from './local-coordinates.js';
 import { isAcceleration, type ResponseRow } from './response-rows.js';
 import { type RowSet, swingOf } from './row-set.js';
 
@@ -95,7 +95,7 @@ function rowSetOf(
       own[j] = (acceleration ? 1 : 1 / (w * w)) * modalValues[r * count + j]!;
     }
     const combined = local ? new Float64Array(count) : own;
-    if (local) toLocal(local, own, 1, combined);
+    if (local) localValues(local, own, combined);
     for (let j = 0; j < count; j++) most[j] = Math.max(most[j]!, Math.abs(combined[j]!));
     moved.push(combined);
   }

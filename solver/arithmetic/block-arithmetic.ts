@@ -27,6 +27,20 @@ export interface BlockArithmetic {
   /** Of arrays allocated here, but for the values and picks. */
   readonly contract: typeof contract;
 
+  /**
+   * Histories of coordinates that replace `count` modes from `first` on: target[first + i] = sum over k of rotation[i count + k]
+   * source[first + k], for every column of a block; terms in the order of `contract`.
+   *
+   * @param rotation allocated here, as are the histories
+   */
+  rotate(
+    rotation: Float64Array,
+    first: number,
+    count: number,
+    source: Float64Array,
+    target: Float64Array,
+  ): void;
+
   /** See screenSets in row-screen.ts. */
   screenSets(screen: SetScreen): number;
 

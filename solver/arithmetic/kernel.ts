@@ -139,6 +139,7 @@ export interface Kernel {
     c: number,
     d: number,
   ): void;
+  rotate(rotation: number, source: number, count: number, target: number, sources: number): void;
   subtractModes(
     rows: number,
     rowCount: number,

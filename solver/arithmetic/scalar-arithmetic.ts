@@ -36,6 +36,21 @@ export class ScalarArithmetic implements BlockArithmetic {
     samplePairOfTables(this.tables, first, indices, weights, forces);
   }
 
+  rotate(
+    rotation: Float64Array,
+    first: number,
+    count: number,
+    source: Float64Array,
+    target: Float64Array,
+  ): void {
+    const picks = Int32Array.from({ length: count }, (_, k) => first + k);
+    for (let i = 0; i < count; i++) {
+      const at = (first + i) * blockWidth;
+      const own = target.subarray(at, at + blockWidth);
+      contract(rotation, i * count, picks, count, source, blockWidth, own, 0, blockWidth);
+    }
+  }
+
   screenSets(screen: SetScreen): number {
     return screenSets(screen, this.rows);
   }

@@ -125,6 +125,25 @@ class VectorArithmetic implements BlockArithmetic {
     this.kernel.contract(0, 8 * mostTerms, count, target.byteOffset, from, to);
   }
 
+  rotate(
+    rotation: Float64Array,
+    first: number,
+    count: number,
+    source: Float64Array,
+    target: Float64Array,
+  ): void {
+    // The kernel leaves its own sources behind.
+    this.picks = null;
+    const at = 8 * blockWidth * first;
+    this.kernel.rotate(
+      rotation.byteOffset,
+      source.byteOffset + at,
+      count,
+      target.byteOffset + at,
+      this.sources.byteOffset,
+    );
+  }
+
   screenSets(screen: SetScreen): number {
     const { rowsAt, rows } = this;
     if (!rowsAt) return screenSets(screen, rows);

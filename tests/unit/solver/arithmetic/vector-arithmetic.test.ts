@@ -93,6 +93,29 @@ describe('arithmetic two numbers at a time', () => {
     expect(bits(paired)).toEqual(bits(plain));
   });
 
+  it('takes coordinates for a group of modes to the same bits, and leaves all others alone', () => {
+    fc.assert(
+      fc.property(
+        seeds,
+        fc.integer({ min: 1, max: 13 }),
+        fc.integer({ min: 0, max: 3 }),
+        (seed, count, first) => {
+          const [plain, paired] = both(
+            noForces,
+            (arithmetic, filled) => {
+              const target = filled(17 * blockWidth);
+              arithmetic.rotate(filled(count * count), first, count, filled(17 * blockWidth), target);
+              return target;
+            },
+            seed,
+          );
+          expect(bits(paired)).toEqual(bits(plain));
+          expect(plain.includes(0)).toBe(false);
+        },
+      ),
+    );
+  });
+
   it.each([0, 1])('advances two modes to the same bits, with %i corrections', (adds) => {
     fc.assert(
       fc.property(seeds, fc.constantFrom(0, 1), (seed, departed) => {
