@@ -23,6 +23,11 @@ export interface KeptRows {
   readonly bounds: number;
 }
 
+/** How many `keepRows` takes. */
+export function numbersOfRows({ sets, statics, setBounds }: ScreenedRows): number {
+  return numbersOfSets(sets) + numbersOfBounds(statics) + numbersOfBounds(setBounds);
+}
+
 /** Null where there is no room. */
 export function keepRows(kept: KeptNumbers, { sets, statics, setBounds }: ScreenedRows): KeptRows | null {
   const setsAt = keepSets(kept, sets);
@@ -38,10 +43,20 @@ const roomFor = (integers: number) => Math.ceil(integers / 2) + 1;
 const lengthOf = ({ values, modes, rows, most }: RowSet): number =>
   values.length + 2 + roomFor(modes.length) + roomFor(rows.length) + most.length + 2;
 
-function keepSets(kept: KeptNumbers, sets: readonly RowSet[]): Pick<KeptRows, 'sets' | 'setTable'> | null {
+function numbersOfSets(sets: readonly RowSet[]): number {
   let length = 2 * sets.length;
   for (const set of sets) length += lengthOf(set);
-  const place = kept.place(sets, length, (target) => writeSets(sets, target));
+  return length;
+}
+
+function numbersOfBounds(statics: readonly (StretchBounds | null)[]): number {
+  let length = 2 * statics.length;
+  for (const bounds of statics) length += 2 * (bounds?.highs.length ?? 0);
+  return length;
+}
+
+function keepSets(kept: KeptNumbers, sets: readonly RowSet[]): Pick<KeptRows, 'sets' | 'setTable'> | null {
+  const place = kept.place(sets, numbersOfSets(sets), (target) => writeSets(sets, target));
   return place === null ? null : { sets: placesOf(sets, place), setTable: place };
 }
 
@@ -74,9 +89,7 @@ function writeSets(sets: readonly RowSet[], { buffer, byteOffset }: Float64Array
 }
 
 function keepBounds(kept: KeptNumbers, statics: readonly (StretchBounds | null)[]): number | null {
-  let length = 2 * statics.length;
-  for (const bounds of statics) length += 2 * (bounds?.highs.length ?? 0);
-  return kept.place(statics, length, (target) => writeBounds(statics, target));
+  return kept.place(statics, numbersOfBounds(statics), (target) => writeBounds(statics, target));
 }
 
 function writeBounds(statics: readonly (StretchBounds | null)[], target: Float64Array): void {

@@ -2,7 +2,7 @@ import { coefficientsPerMode } from '../recurrence.js';
 import { type BlockArithmetic, crestShare, type ModePair } from './block-arithmetic.js';
 import { blockWidth } from './block-size.js';
 import { KeptNumbers } from './kept-numbers.js';
-import { type KeptRows, keepRows } from './kept-rows.js';
+import { type KeptRows, keepRows, numbersOfRows } from './kept-rows.js';
 import { hasVectors, type Kernel, startKernel } from './kernel.js';
 import { evaluateRow, type RowEvaluation } from './row-evaluation.js';
 import {
@@ -20,19 +20,24 @@ import { ScalarArithmetic, samplePairOfTables } from './scalar-arithmetic.js';
 const mostTerms = 8192;
 /** Numbers: enough for the histories of so many modes; what is not touched takes no memory. */
 const historyNumbers = 512 * mostTerms;
-/** Numbers of tables that are kept from passage to passage. */
-const keptNumbers = 8 * 2 ** 20;
+/** Numbers of tables that are kept from passage to passage, at first and at most: room is made where one train and its rows need more. */
+const keptAtFirst = 8 * 2 ** 20;
+const keptAtMost = 64 * 2 ** 20;
 const pageBytes = 65_536;
+/** Byte address of what is kept: behind the terms of a sum. */
+const keptFrom = 12 * mostTerms;
+const pagesFor = (kept: number) => Math.ceil((8 * (historyNumbers + kept)) / pageBytes);
 
 /** Two numbers per instruction, in a memory of its own, kept for the thread's passages: one after the other, never nested. */
 class VectorArithmetic implements BlockArithmetic {
-  private readonly buffer: ArrayBuffer;
-  private readonly kernel: Kernel;
-  private readonly weights: Float64Array;
-  private readonly sources: Uint32Array;
-  private readonly start: number;
-  private next: number;
-  private readonly kept: KeptNumbers;
+  private readonly memory = new WebAssembly.Memory({ initial: pagesFor(keptAtFirst) });
+  private readonly kernel: Kernel = startKernel(this.memory);
+  private buffer = this.memory.buffer;
+  private weights = new Float64Array(this.buffer, 0, mostTerms);
+  private sources = new Uint32Array(this.buffer, 8 * mostTerms, mostTerms);
+  private keptCount = keptAtFirst;
+  private kept = new KeptNumbers(new Float64Array(this.buffer, keptFrom, keptAtFirst));
+  private next = 0;
   private forceTables: readonly Float64Array[] = [];
   /** Where they are; null where they are too long. */
   private forcesAt: number | null = null;
@@ -43,25 +48,29 @@ class VectorArithmetic implements BlockArithmetic {
   private source: Float64Array | null = null;
   private width = 0;
 
-  constructor() {
-    const pages = Math.ceil((8 * (historyNumbers + keptNumbers)) / pageBytes);
-    const memory = new WebAssembly.Memory({ initial: pages, maximum: pages });
-    this.buffer = memory.buffer;
-    this.kernel = startKernel(memory);
-    this.weights = new Float64Array(this.buffer, 0, mostTerms);
-    this.sources = new Uint32Array(this.buffer, 8 * mostTerms, mostTerms);
-    const kept = new Float64Array(this.buffer, 12 * mostTerms, keptNumbers);
-    this.kept = new KeptNumbers(kept);
-    this.start = kept.byteOffset + kept.byteLength;
-    this.next = this.start;
-  }
-
   begin(forceTables: readonly Float64Array[], rows: ScreenedRows): void {
-    this.next = this.start;
     this.picks = null;
     this.forceTables = forceTables;
     this.rows = rows;
+    this.makeRoom(numbersOf(forceTables) + numbersOfRows(rows));
+    this.next = keptFrom + 8 * this.keptCount;
     this.keepTables();
+  }
+
+  /** What was kept before is gone where there was not enough. */
+  private makeRoom(numbers: number): void {
+    if (numbers <= this.keptCount || numbers > keptAtMost) return;
+    try {
+      this.memory.grow(pagesFor(numbers) - pagesFor(this.keptCount));
+    } catch (error) {
+      if (error instanceof RangeError) return;
+      throw error;
+    }
+    this.buffer = this.memory.buffer;
+    this.weights = new Float64Array(this.buffer, 0, mostTerms);
+    this.sources = new Uint32Array(this.buffer, 8 * mostTerms, mostTerms);
+    this.keptCount = numbers;
+    this.kept = new KeptNumbers(new Float64Array(this.buffer, keptFrom, numbers));
   }
 
   private keepTables(): void {
@@ -280,12 +289,13 @@ class VectorArithmetic implements BlockArithmetic {
   }
 }
 
+/** Of force tables, an odd one beside nothing. */
+const numbersOf = (tables: readonly Float64Array[]) => 2 * tables[0]!.length * Math.ceil(tables.length / 2);
+
 /** Force tables two modes in turn. */
 function keepForces(kept: KeptNumbers, tables: readonly Float64Array[]): number | null {
   const length = tables[0]!.length;
-  return kept.place(tables, 2 * length * Math.ceil(tables.length / 2), (target) =>
-    interleave(tables, length, target),
-  );
+  return kept.place(tables, numbersOf(tables), (target) => interleave(tables, length, target));
 }
 
 function interleave(tables: readonly Float64Array[], length: number, target: Float64Array): void {

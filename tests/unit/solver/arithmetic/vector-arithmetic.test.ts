@@ -175,9 +175,9 @@ describe('arithmetic two numbers at a time', () => {
     }
   });
 
-  it('samples tables that come in turn, more than it keeps, and one that is longer than all it keeps', () => {
+  it('samples tables that come in turn: more than it keeps, one that it makes room for, one that is longer than all it may keep', () => {
     const random = seededRandom(6);
-    const trains = [900_000, 900_000, 900_000, 9_000_000].map((length) => {
+    const trains = [900_000, 900_000, 900_000, 5_000_000, 70_000_000].map((length) => {
       const table = new Float64Array(length);
       for (let k = 0; k < 200; k++) table[k] = random();
       return [table];
