@@ -2,6 +2,7 @@ import { stretchOf } from './assembly.js';
 import { nearestIndex } from './grid.js';
 import type { LayerSpring, Mesh } from './mesh.js';
 import type { Viaduct } from './model.js';
+import { pairsLeft } from './moved-seats.js';
 import type { ResponseRow } from './response-rows.js';
 import { sumRow } from './row-parts.js';
 
@@ -57,11 +58,13 @@ export function addFasteningRows(
     const onDeck = spring.x >= 0 && spring.x <= mesh.length;
     const { freedoms, weights } = stretchOf(spring);
     const free = freedoms.flatMap((freedom, k) => (freedom < 0 ? [] : [{ freedom, weight: weights[k]! }]));
+    // Force of a whole pair: where some are lost, those that are left take it. Seats with nothing left carry nothing.
+    const pairs = viaduct.track && spring.stiffness > 0 ? pairsLeft(spring, viaduct.track.fastening) : 1;
     const about = mesh.tracks.length > 1 ? { track } : {};
     const place = { x: spring.x, span: onDeck ? spanAt(gridIndex) : -1, support: -1, ...about };
     const force = {
       freedoms: free.map(({ freedom }) => freedom),
-      weights: free.map(({ weight }) => weight * spring.stiffness),
+      weights: free.map(({ weight }) => (weight * spring.stiffness) / pairs),
     };
     rows.push(sumRow('fastening-force', place, force));
   }

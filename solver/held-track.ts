@@ -4,7 +4,7 @@ import { BandedMatrix } from './banded-matrix.js';
 import { beamStiffness, uniformLoad } from './beam-element.js';
 import { gravity } from './dead-load.js';
 import { buildLoadedLine, type LoadedLine } from './influence-lines.js';
-import { buildMesh, type Mesh } from './mesh.js';
+import { buildMesh, type LayerSpring, type Mesh } from './mesh.js';
 import type { Viaduct } from './model.js';
 
 /** How far the deck has moved from its as-built place, downwards; at a joint the two sides may differ. */
@@ -78,6 +78,21 @@ export function trackOnMovedDeck(mesh: Mesh, held: BandedFactorisation, moved: D
     displacement[upper.deflection]! += stiffness * ((lower && deck.get(lower)) ?? 0);
   held.solve(displacement);
   return displacement;
+}
+
+/**
+ * By how much the layer of a spring is pressed together once the deck has moved, m.
+ *
+ * @param displacement of rail and slab, from trackOnMovedDeck
+ * @param deck where its nodes have gone; the ground stays
+ */
+export function pressedOnMovedDeck(
+  { upper, lower }: LayerSpring,
+  displacement: Float64Array,
+  deck: ReadonlyMap<object, number>,
+): number {
+  const base = lower ? (deck.get(lower) ?? displacement[lower.deflection]!) : 0;
+  return displacement[upper.deflection]! - base;
 }
 
 /** Where each node of the deck has gone. */

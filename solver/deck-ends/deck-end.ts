@@ -3,7 +3,13 @@ import { BandedFactorisation } from '../banded-factorisation.js';
 import { beamStiffness } from '../beam-element.js';
 import { characteristicLengthOfRail } from '../characteristic-length.js';
 import type { DynamicModel } from '../dynamic-model.js';
-import { type DeckMovement, deckPlaces, factoriseHeldTrack, trackOnMovedDeck } from '../held-track.js';
+import {
+  type DeckMovement,
+  deckPlaces,
+  factoriseHeldTrack,
+  pressedOnMovedDeck,
+  trackOnMovedDeck,
+} from '../held-track.js';
 import { sampleAlongLine } from '../influence-lines.js';
 import { type LineSamples, trimmed } from '../line-samples.js';
 import type { BeamElement, LayerSpring } from '../mesh.js';
@@ -92,8 +98,8 @@ export function buildDeckEnds(
       seats: springs.map((spring) => seatOf(spring, track.fastening, clamping!)),
       compliance: Float64Array.from(stretches.flatMap((one) => underPress.map((u) => one.of(u)))),
       seatLines: underPress.map((u) => trimmed(sampleAlongLine(model.line, u))),
-      seatsMoved: Float64Array.from(springs, ({ upper, lower }) =>
-        displaced ? displaced[upper.deflection]! - placeOf(lower) : 0,
+      seatsMoved: Float64Array.from(springs, (spring) =>
+        displaced && places ? pressedOnMovedDeck(spring, displaced, places) : 0,
       ),
       railX: Float64Array.from(rail, ({ x }) => x),
       railLines: bendings.map(({ vector }) => {
@@ -104,12 +110,6 @@ export function buildDeckEnds(
       railMoved: Float64Array.from(bendings, ({ of }) => (displaced ? of(displaced) : 0)),
       railCompliance: Float64Array.from(bendings.flatMap((one) => underPress.map((u) => one.of(u)))),
     };
-  }
-
-  /** Where the base of a seat has gone: the deck, the slab, or the ground, which stays. */
-  function placeOf(lower: LayerSpring['lower']): number {
-    if (!lower || !displaced) return 0;
-    return places?.get(lower) ?? displaced[lower.deflection]!;
   }
 }
 

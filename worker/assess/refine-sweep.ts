@@ -75,8 +75,10 @@ function refinePeak(
   const tolerance = options.peakTolerance ?? 0.01;
   // A parabola is only to be trusted when both neighbours lie on the same resonance.
   const trusted = narrow || lowest > 0.9 * value;
-  if (trusted && vertex.value <= (1 + tolerance) * value && after - before <= 4 * options.dampingRatio * at)
-    return;
+  // Between a sample that passes and a crest that may not, 1 % decides.
+  const decides = value <= 1 && vertex.value > 1;
+  const close = vertex.value <= (1 + tolerance) * value && after - before <= 4 * options.dampingRatio * at;
+  if (trusted && close && !decides) return;
   const candidates = trusted ? [vertex.speed] : [(before + at) / 2, (at + after) / 2];
   for (const speed of candidates) {
     const apart = Math.min(Math.abs(speed - before), Math.abs(speed - at), Math.abs(speed - after));

@@ -1,61 +1,87 @@
 import type { DynamicModel } from '../../solver/dynamic-model.js';
-import { largestSize } from '../../solver/line-samples.js';
+import { type ModeSpectra, modeSpectra } from '../../solver/mode-spectra.js';
 import type { MovingTrain } from '../../solver/model.js';
 import { rowsOf } from '../../solver/response-rows.js';
 import { bySpeed, isNear } from './speed-order.js';
 
 export interface ResonanceSpeed {
   readonly speedKmh: number;
-  /** Share of the strongest line: train spectrum times modal participation. */
-  readonly strength: number;
+  /** Of the deck, in the free vibration that the train leaves in the mode, m/s²: how far the resonance stands above what is beside it. */
+  readonly acceleration: number;
 }
 
-const highestOrder = 12;
-const weakest = 0.1;
-const most = 24;
+/** Lines from this share of the strongest on are kept, however little they all do. */
+const strong = 0.5;
+/** Lines closer than this share of their speed are one, however little the deck is damped. */
+const narrowest = 1e-3;
+/** 1/m between wave numbers: a quarter of the width of a line in the spectrum of a train of 400 m. */
+const resolution = 1 / 1600;
+/** 1/m: rhythms of a third of a metre, which a wheel spreads over by itself. */
+const highest = 3;
 
 /**
- * Speeds f_j d / i at which the train's rhythm meets a natural frequency (f_j frequency, d a regular distance of axle groups,
- * i = 1, 2, 3, ...; L. Frýba, Dynamics of Railway Bridges, 1996 (mem)), those kept that the train's axle spectrum and the mode's
- * participation make strong. Lines closer than a quarter of the resonance width are one.
+ * Speeds at which the train's rhythm meets a natural frequency: those at which the free vibration that it leaves in a mode is largest, 2 pi k
+ * |S(k)| |F(k)| times the largest ordinate of the deck. Here k = f / v is the wave number at which a speed v meets the frequency f, S the sum of P exp(-2 pi i a k)
+ * over the axles, each faded by the damping until the last one has come, and F the transform of the mode along the loaded line (the transform of the modal force at its own
+ * frequency; A. K. Chopra, Dynamics of Structures, appendix A (mem)). In a regular train they lie at v = f d / i, d the distance at which its axles repeat and
+ * i = 1, 2, 3, ... (L. Frýba, Dynamics of Railway Bridges, 1996 (mem)). Lines closer than half of the resonance width are one: the sweep finds
+ * the crest from a speed on its flank.
+ *
+ * @param negligible deck acceleration that decides nothing, m/s²; lines below it are left out unless they are among the strongest
  */
 export function resonanceSpeeds(
   dynamics: DynamicModel,
   train: MovingTrain,
   fromKmh: number,
   toKmh: number,
+  negligible: number,
 ): ResonanceSpeed[] {
-  const lines: ResonanceSpeed[] = [];
-  const participation = modeParticipation(dynamics);
   const { angularFrequencies } = dynamics.modes;
-  let strongest = 0;
-  for (let mode = 0; mode < angularFrequencies.length; mode++) {
-    const frequency = angularFrequencies[mode]! / (2 * Math.PI);
-    for (const distance of train.regularDistances) {
-      for (let order = 1; order <= highestOrder; order++) {
-        const speedKmh = (3.6 * frequency * distance) / order;
+  const { spectra, ordinates } = loadedModes(dynamics);
+  const axles = new AxleSpectra(train);
+  const lines: ResonanceSpeed[] = [];
+  for (const modes of spectra) {
+    for (let mode = 0; mode < angularFrequencies.length; mode++) {
+      const frequency = angularFrequencies[mode]! / (2 * Math.PI);
+      const bin = (speedKmh: number) => (3.6 * frequency) / speedKmh / modes.resolution;
+      const first = Math.max(1, Math.floor(bin(toKmh)));
+      const last = Math.min(modes.count - 2, Math.ceil(bin(fromKmh)));
+      const train = axles.at(dynamics.dampingRatios[mode]!, modes);
+      const driven = modes.magnitudes[mode]!;
+      const amplitude = (k: number) => k * train[k]! * driven[k]!;
+      const scale = 2 * Math.PI * modes.resolution * ordinates[mode]!;
+      for (let k = first; k <= last; k++) {
+        const [before, here, after] = [amplitude(k - 1), amplitude(k), amplitude(k + 1)];
+        if (here === 0 || here < before || here < after) continue;
+        const bend = before - 2 * here + after;
+        const offset = bend < 0 ? (before - after) / (2 * bend) : 0;
+        const speedKmh = (3.6 * frequency) / ((k + offset) * modes.resolution);
         if (speedKmh < fromKmh || speedKmh > toKmh) continue;
-        const strength =
-          (participation[mode]! * axleSpectrum(train, order / distance)) / dynamics.dampingRatios[mode]!;
-        strongest = Math.max(strongest, strength);
-        lines.push({ speedKmh, strength });
+        lines.push({ speedKmh, acceleration: scale * (here - ((before - after) * offset) / 4) });
       }
     }
   }
-  const width = leastDampingRatio(dynamics);
+  let strongest = 0;
+  for (const { acceleration } of lines) strongest = Math.max(strongest, acceleration);
+  const least = Math.min(negligible, strong * strongest);
+  return distinct(lines, least, Math.max(narrowest, leastDampingRatio(dynamics))).sort(bySpeed);
+}
+
+/** @param width share of the speed below which two lines are one */
+function distinct(lines: readonly ResonanceSpeed[], least: number, width: number): ResonanceSpeed[] {
   const kept: ResonanceSpeed[] = [];
   const speeds: number[] = [];
-  for (const { speedKmh, strength } of lines.sort(strongestFirst)) {
-    if (strength < weakest * strongest || kept.length === most) break;
-    if (isNear(speeds, speedKmh, 0.5 * width * speedKmh)) continue;
-    speeds.push(speedKmh);
-    kept.push({ speedKmh, strength: strength / strongest });
+  for (const line of [...lines].sort(strongestFirst)) {
+    if (line.acceleration < least) break;
+    if (isNear(speeds, line.speedKmh, width * line.speedKmh)) continue;
+    speeds.push(line.speedKmh);
+    kept.push(line);
   }
-  return kept.sort(bySpeed);
+  return kept;
 }
 
 const strongestFirst = (a: ResonanceSpeed, b: ResonanceSpeed): number =>
-  b.strength - a.strength || a.speedKmh - b.speedKmh;
+  b.acceleration - a.acceleration || a.speedKmh - b.speedKmh;
 
 /** Of all modes. */
 export function leastDampingRatio({ dampingRatios }: DynamicModel): number {
@@ -64,40 +90,75 @@ export function leastDampingRatio({ dampingRatios }: DynamicModel): number {
   return least;
 }
 
-const known = new WeakMap<DynamicModel, Float64Array>();
-
-/** The same for all trains. */
-function modeParticipation(dynamics: DynamicModel): Float64Array {
-  const participation = known.get(dynamics) ?? participationOf(dynamics);
-  known.set(dynamics, participation);
-  return participation;
+/** What trains share. */
+interface LoadedModes {
+  /** Of each track. */
+  readonly spectra: readonly ModeSpectra[];
+  /** Largest ordinate of the deck in each mode. */
+  readonly ordinates: Float64Array;
 }
 
-/** Largest deck ordinate times largest of the loaded line: how well axles drive the mode and how far the deck answers. */
-function participationOf(dynamics: DynamicModel): Float64Array {
+const known = new WeakMap<DynamicModel, LoadedModes>();
+
+function loadedModes(dynamics: DynamicModel): LoadedModes {
+  const loaded = known.get(dynamics) ?? {
+    spectra: dynamics.tracks.map(({ line, modeLines }) =>
+      modeSpectra(modeLines, line.step, resolution, highest),
+    ),
+    ordinates: ordinatesOf(dynamics),
+  };
+  known.set(dynamics, loaded);
+  return loaded;
+}
+
+function ordinatesOf(dynamics: DynamicModel): Float64Array {
   const count = dynamics.modes.shapes.length;
-  const participation = new Float64Array(count);
-  const decks = rowsOf(dynamics.rows, 'deck-acceleration');
-  for (let mode = 0; mode < count; mode++) {
-    let deck = 0;
-    for (const row of decks) deck = Math.max(deck, Math.abs(dynamics.modalValues[row * count + mode]!));
-    let loaded = 0;
-    for (const { modeLines } of dynamics.tracks) {
-      loaded = Math.max(loaded, largestSize(modeLines[mode]!));
-    }
-    participation[mode] = deck * loaded;
-  }
-  return participation;
+  const ordinates = new Float64Array(count);
+  for (const row of rowsOf(dynamics.rows, 'deck-acceleration'))
+    for (let mode = 0; mode < count; mode++)
+      ordinates[mode] = Math.max(ordinates[mode]!, Math.abs(dynamics.modalValues[row * count + mode]!));
+  return ordinates;
 }
 
-/** |sum of P exp(2 pi i a k)|, the axle row's spectrum at wave number k (1/m). */
-function axleSpectrum(train: MovingTrain, waveNumber: number): number {
-  let real = 0;
-  let imaginary = 0;
-  for (let axle = 0; axle < train.positions.length; axle++) {
-    const phase = 2 * Math.PI * train.positions[axle]! * waveNumber;
-    real += train.loads[axle]! * Math.cos(phase);
-    imaginary += train.loads[axle]! * Math.sin(phase);
+/** Damping ratios are taken in steps of this, downwards. */
+const dampingStep = 1e-3;
+
+/** |sum of P exp(-2 pi i a k)| of the axles, each faded by what is damped until the last one is where it was, N. */
+class AxleSpectra {
+  private readonly found = new Map<string, Float64Array>();
+
+  constructor(private readonly train: MovingTrain) {}
+
+  /** At every wave number of the modes' spectra. */
+  at(dampingRatio: number, { resolution, count }: ModeSpectra): Float64Array {
+    const steps = Math.floor(dampingRatio / dampingStep + 1e-6);
+    const key = `${steps} ${resolution} ${count}`;
+    const spectrum = this.found.get(key) ?? this.spectrum(dampingStep * steps, resolution, count);
+    this.found.set(key, spectrum);
+    return spectrum;
   }
-  return Math.hypot(real, imaginary);
+
+  private spectrum(dampingRatio: number, resolution: number, count: number): Float64Array {
+    const { positions, loads } = this.train;
+    const real = new Float64Array(count);
+    const imaginary = new Float64Array(count);
+    let last = 0;
+    for (let axle = 0; axle < positions.length; axle++) last = Math.max(last, positions[axle]!);
+    for (let axle = 0; axle < positions.length; axle++) {
+      const angle = 2 * Math.PI * resolution;
+      const fade = Math.exp(-dampingRatio * angle * (last - positions[axle]!));
+      const [c, s] = [fade * Math.cos(angle * positions[axle]!), fade * Math.sin(angle * positions[axle]!)];
+      let re = loads[axle]!;
+      let im = 0;
+      for (let k = 0; k < count; k++) {
+        real[k]! += re;
+        imaginary[k]! += im;
+        const next = re * c - im * s;
+        im = re * s + im * c;
+        re = next;
+      }
+    }
+    for (let k = 0; k < count; k++) real[k] = Math.hypot(real[k]!, imaginary[k]!);
+    return real;
+  }
 }

@@ -1,5 +1,6 @@
 import type { AssessmentModel } from '../../scenarios/assessment-model.js';
 import type { CheckId } from '../../scenarios/result.js';
+import type { MovingTrain } from '../../solver/model.js';
 import type { Peaks } from '../../solver/peaks.js';
 import { staticLoadPeaks } from '../../solver/static-load-model.js';
 import { allPass, type Finding } from '../checks/check.js';
@@ -24,6 +25,7 @@ import { prepareVehicleTrain } from './vehicle-sample.js';
 export interface TrainSweep {
   readonly samples: readonly SpeedSample[];
   readonly missing: MissingEvidence;
+  /** Of the nominal model. */
   readonly resonances: readonly ResonanceSpeed[];
   /** Peaks of every row of the nominal model at one speed. */
   readonly peaksAt: (speedKmh: number) => Peaks;
@@ -32,6 +34,12 @@ export interface TrainSweep {
 /** A sweep that still asks for more speeds than this is taken as it is; the first failing sample decides, so this errs slow. */
 const mostSpeeds = 600;
 const slowestKmh = 5;
+/** Down to here resonances are looked for, wherever the grid begins. */
+const slowestRhythmKmh = 10;
+/** A resonance that adds less than this share of the limit of the deck's acceleration can only decide what hangs by as little anyway. */
+const negligibleShare = 0.02;
+/** m/s², whatever the limit: on a deck of 20 t/m, a fiftieth of what a loaded train weighs. */
+const negligibleAcceleration = 0.1;
 /** m: a track that sinks so far by its own weight fails any limit that can be set; how far wheels press it down is not worth finding. */
 const hopeless = 0.2;
 
@@ -51,14 +59,14 @@ export function sweepTrain(
       : prepareStaticModel(model, state, entry.model, level, missing);
   const from = model.speedsKmh[0]!;
   const to = model.speedsKmh[model.speedsKmh.length - 1]!;
-  const resonances =
-    entry.kind === 'moving' ? resonanceSpeeds(state.variants[0]!.dynamics(), entry.train, from, to) : [];
+  const resonances = entry.kind === 'moving' ? predictedResonances(model, state, entry.train) : [];
   const dampingRatio = Math.min(...state.variants.map((variant) => leastDampingRatio(variant.dynamics())));
   const samples = new Map<number, SpeedSample>();
   // A limit that changes with speed is met exactly at the end of each of its steps.
   const steps = [...model.limits.values()].flatMap((limit) => limit.steps.map((step) => step.upToKmh));
   const wanted = new Set([0, ...model.speedsKmh, ...steps.filter((speed) => speed > from && speed < to)]);
-  for (const { speedKmh } of resonances)
+  // Those of every bound: what a stiffer deck feels between two speeds of the grid decides as well.
+  for (const { speedKmh } of resonances.flat())
     if (!isNear(wanted, speedKmh, 0.1 * dampingRatio * speedKmh)) wanted.add(speedKmh);
   let queue = [...wanted].sort((a, b) => a - b);
   for (let round = 0; queue.length > 0; round++) {
@@ -77,7 +85,20 @@ export function sweepTrain(
     if (samples.size + queue.length > mostSpeeds) break;
   }
   onProgress(1);
-  return { samples: inOrder(samples), missing, resonances, peaksAt: prepared.peaksAt };
+  return { samples: inOrder(samples), missing, resonances: resonances[0] ?? [], peaksAt: prepared.peaksAt };
+}
+
+/** Of each bound, the nominal one first; below the first speed of the grid as well, where nothing else is looked at but standstill. */
+function predictedResonances(
+  model: AssessmentModel,
+  state: CaseState,
+  train: MovingTrain,
+): readonly ResonanceSpeed[][] {
+  const from = Math.min(slowestRhythmKmh, model.speedsKmh[0]!);
+  const to = model.speedsKmh[model.speedsKmh.length - 1]!;
+  const limits = model.limits.get('deck-acceleration')?.steps.map(({ value }) => value) ?? [];
+  const negligible = Math.min(negligibleAcceleration, negligibleShare * Math.min(...limits));
+  return state.variants.map((variant) => resonanceSpeeds(variant.dynamics(), train, from, to, negligible));
 }
 
 /** Null where nothing has moved, or there is no intact alignment that it could have moved from. */

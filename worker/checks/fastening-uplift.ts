@@ -1,10 +1,11 @@
-import { rowsOf } from '../../solver/response-rows.js';
+import { type ResponseRow, rowsOf } from '../../solver/response-rows.js';
+import type { CaseState } from '../assess/case-state.js';
 import { deckEndName, deckEndPlaces, seatRowsNear } from '../assess/deck-end-outcome.js';
 import { against, failing, type SafetyCheck } from './check.js';
 import { entriesFor, objectiveOf } from './objective-entries.js';
 
 /**
- * Largest pull on a pair of seats; the rail's own weight, which helps a little, is left out. Where the fastening is followed beyond
+ * Largest pull on a pair of seats, what the damage left under dead load plus the train's own; the rail's own weight, which helps a little, is left out. Where the fastening is followed beyond
  * its clamping, the uplift found there counts as well, as the pull that a linear fastening would take for it: never less than the linear
  * pull alone, and beyond the clamping force, which is then the limit, as soon as a pad is free.
  */
@@ -12,8 +13,9 @@ export const fasteningUplift: SafetyCheck = {
   id: 'fastening-uplift',
   unit: 'kN',
   objectives: ({ rows, state, variant }) => {
-    const pull = [{ weight: -1, offset: 0 }];
-    const all = objectiveOf(entriesFor(rows, 'fastening-force', pull));
+    const all = objectiveOf(
+      entriesFor(rows, 'fastening-force', (row) => [{ weight: -1, offset: pullLeft(state, row) }]),
+    );
     const { track, tracks } = state.viaduct;
     if (!track?.fastening.clamping) return [all];
     const about = (tracks ?? [null]).map((_, index) => index);
@@ -34,7 +36,7 @@ export const fasteningUplift: SafetyCheck = {
     for (const index of rowsOf(input.rows, 'fastening-force')) {
       const row = input.rows[index]!;
       any = true;
-      const tension = -input.peaks.smallest[index]! / 1e3;
+      const tension = (pullLeft(input.state, row) - input.peaks.smallest[index]!) / 1e3;
       if (at === null || tension > pull) {
         pull = tension;
         at = row.x;
@@ -55,3 +57,8 @@ export const fasteningUplift: SafetyCheck = {
     return { ...finding, utilisation: failing, at: unheld.end.x, where: there };
   },
 };
+
+/** N: with which the deck, where it is now, pulls on a pair of seats; below 0 where it presses. */
+function pullLeft(state: CaseState, { x, track }: ResponseRow): number {
+  return -(state.seatForcesLeft(track ?? 0).get(x) ?? 0);
+}
