@@ -3,7 +3,8 @@ import type { Redis } from 'ioredis';
 import type { DeliveryJob } from '../queue/queues.js';
 import { restrictionFrom } from '../restrictions/restriction.js';
 import { type RestrictionEvent, restrictionEvent } from '../restrictions/restriction-event.js';
-import { outboxKey, RestrictionLog } from '../restrictions/restriction-log.js';
+import { restrictionKeys } from '../restrictions/restriction-keys.js';
+import { RestrictionLog } from '../restrictions/restriction-log.js';
 import { enqueueDeliveries } from './enqueue-deliveries.js';
 import type { EventType } from './subscription.js';
 import type { SubscriptionStore } from './subscription-store.js';
@@ -19,7 +20,7 @@ export async function emptyOutbox(
   attempts: number,
 ): Promise<void> {
   for (;;) {
-    const text = await redis.lindex(outboxKey, 0);
+    const text = await redis.lindex(restrictionKeys.outbox, 0);
     if (text === null) return;
     const event = restrictionEvent.parse(JSON.parse(text));
     const type: EventType = `restriction.${event.type}`;
@@ -28,7 +29,7 @@ export async function emptyOutbox(
       delivery: `${event.restriction}-${event.sequence}`,
       body: () => bodyOf(redis, event, type),
     });
-    await redis.lrem(outboxKey, 1, text);
+    await redis.lrem(restrictionKeys.outbox, 1, text);
   }
 }
 
