@@ -123,6 +123,18 @@ test('a refused delivery is repeated under the same id, and the log shows both',
   expect(receiver.received[0]!.headers['webhook-id']).toBe(receiver.received[1]!.headers['webhook-id']);
 });
 
+test('what happened to a restriction later is told after what a receiver refused at first', async () => {
+  const { receiver } = await subscribe(500, 200);
+  const restriction = await approve();
+  await approver.post(`/v1/restrictions/${restriction}/withdrawal`, { reason: 'Repaired.' });
+  await until('three deliveries', () => receiver.received.length === 3);
+  expect(receiver.received.map(({ body }) => JSON.parse(body).data)).toMatchObject([
+    { state: 'in-force', version: 2 },
+    { state: 'in-force', version: 2 },
+    { state: 'withdrawn', version: 3 },
+  ]);
+});
+
 test('a redirect is not followed', async () => {
   const { receiver, id } = await subscribe(302);
   await approve();

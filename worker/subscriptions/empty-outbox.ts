@@ -24,9 +24,11 @@ export async function emptyOutbox(
     if (text === null) return;
     const event = restrictionEvent.parse(JSON.parse(text));
     const type: EventType = `restriction.${event.type}`;
+    const delivery = (sequence: number) => `${event.restriction}-${sequence}`;
     await enqueueDeliveries(store, queue, attempts, {
       type,
-      delivery: `${event.restriction}-${event.sequence}`,
+      delivery: delivery(event.sequence),
+      after: Array.from({ length: event.sequence - 1 }, (_, index) => delivery(index + 1)),
       body: () => bodyOf(redis, event, type),
     });
     await redis.lrem(restrictionKeys.outbox, 1, text);

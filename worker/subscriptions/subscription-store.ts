@@ -11,7 +11,7 @@ import {
 
 const subscriptionsKey = 'deckpace:subscriptions';
 const attemptsKey = (id: string) => `deckpace:subscription:${id}:attempts`;
-const ATTEMPTS_KEPT = 500;
+const ATTEMPTS_KEPT = 2000;
 
 // The secret signs, so it has to be stored as it is; it leaves the store only towards the signature.
 const stored = subscription.extend({ secret: z.string().startsWith('whsec_') });
