@@ -2,6 +2,7 @@ import { once } from 'node:events';
 import { createServer, type IncomingMessage, type Server } from 'node:http';
 import { Webhook } from 'standardwebhooks';
 import { afterAll, afterEach, beforeAll, expect, test } from 'vitest';
+import { eventType } from '../../worker/subscriptions/subscription.js';
 import { scenarioOf } from './support/scenario.js';
 import { type Client, Service } from './support/service.js';
 import { until } from './support/until.js';
@@ -155,6 +156,29 @@ test('a receiver that never answers is given up in time and holds nobody else up
   ]);
 });
 
+test('a subscription that is removed during a delivery leaves no log behind', async () => {
+  const { receiver, id } = await subscribe(0);
+  await approve();
+  await until('the delivery is under way', () => receiver.received.length > 0);
+  expect((await operator.send('DELETE', `/v1/subscriptions/${id}`)).status).toBe(204);
+  const job = await jobOf(id);
+  await until(
+    'the delivery has ended',
+    async () => (await service.redis.zscore('deckpace-queue:deliveries:completed', job!)) !== null,
+  );
+  expect(await service.redis.keys(`deckpace:subscription:${id}:*`)).toEqual([]);
+});
+
+test('one subscription may want every event there is', async () => {
+  const receiver = await Receiver.start(200);
+  receivers.push(receiver);
+  const events = eventType.options;
+  expect(await operator.post('/v1/subscriptions', { url: receiver.url, events })).toMatchObject({
+    status: 201,
+    body: { events },
+  });
+});
+
 test('a receiver that is gone is not tried again', async () => {
   const { id } = await subscribe(410);
   await approve();
@@ -168,7 +192,9 @@ test('a receiver that is gone is not tried again', async () => {
 async function jobOf(subscription: string): Promise<string | undefined> {
   const jobs = await until('a job', async () => {
     const found = await service.redis.keys(`deckpace-queue:deliveries:${subscription}-*`);
-    return found.length > 0 && found;
+    // One that is under way has a lock beside it.
+    const jobs = found.filter((key) => !key.endsWith(':lock'));
+    return jobs.length > 0 && jobs;
   });
   return jobs[0]!.slice('deckpace-queue:deliveries:'.length);
 }
