@@ -1,4 +1,4 @@
-import { createHash, randomBytes } from 'node:crypto';
+import { createHash, randomBytes, randomUUID } from 'node:crypto';
 import type { Redis } from 'ioredis';
 import { z } from 'zod';
 import { Problem } from './problem.js';
@@ -17,6 +17,8 @@ const stored = z.strictObject({
       headers: z.record(z.string(), z.string()).optional(),
     })
     .nullable(),
+  /** Of an entry without a reply: who answers. */
+  attempt: z.string().optional(),
 });
 
 const begun = z.strictObject({ request: z.string(), mark: z.string() });
@@ -36,15 +38,11 @@ export async function answerOnce(
   const place = `deckpace:idempotent-reply:${scope}:${key}`;
   const beginning = `deckpace:idempotent-request:${scope}:${key}`;
   const digest = createHash('sha256').update(request).digest('hex');
-  const first = await redis.set(
-    place,
-    JSON.stringify({ request: digest, reply: null }),
-    'EX',
-    IN_FLIGHT_SECONDS,
-    'NX',
-  );
-  if (first === null) {
-    const text = await redis.get(place);
+  const own = JSON.stringify({ request: digest, reply: null, attempt: randomUUID() });
+  const first = await redis.set(place, own, 'EX', IN_FLIGHT_SECONDS, 'NX');
+  const text = first === null ? await redis.get(place) : own;
+  // Its own entry finds a request whose connection to Redis was lost with the first answer.
+  if (text !== own) {
     const before = text === null ? null : stored.parse(JSON.parse(text));
     if (before !== null && before.request !== digest) throw mismatch();
     if (before?.reply) {

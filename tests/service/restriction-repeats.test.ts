@@ -60,6 +60,15 @@ test('a draft whose answer was lost is answered all the same, and its repetition
   expect(await drafts()).toBe(before + 1);
 });
 
+test('a request whose connection to Redis is lost at its beginning does not take itself for another', async () => {
+  const begun = () => service.redis.keys('deckpace:idempotent-reply:*:early');
+  const answer = await cutAfter(
+    () => draft('early'),
+    async () => (await begun()).length > 0,
+  );
+  expect(answer).toMatchObject({ status: 201 });
+});
+
 test('an approval and a withdrawal whose answers were lost are answered as done, and done once', async () => {
   const { id } = (await draft('to-approve')).body;
   const approved = await cutAfter(

@@ -136,6 +136,22 @@ test('what happened to a restriction later is told after what a receiver refused
   ]);
 });
 
+test('that a restriction is superseded is told after the approval of its successor, also where that was refused at first', async () => {
+  const { receiver } = await subscribe(200, 500, 200);
+  const before = await approve();
+  await until('the first is told', () => receiver.received.length === 1);
+  const draft = { assessment, damage_case: 'intact', class: 'passenger', supersedes: before };
+  const successor = (await engineer.post('/v1/restrictions', draft)).body.id;
+  await approver.post(`/v1/restrictions/${successor}/approval`, {});
+  await until('four deliveries', () => receiver.received.length === 4);
+  expect(receiver.received.map(({ body }) => JSON.parse(body).data)).toMatchObject([
+    { id: before, state: 'in-force' },
+    { id: successor, state: 'in-force' },
+    { id: successor, state: 'in-force' },
+    { id: before, state: 'superseded', successor },
+  ]);
+});
+
 test('a redirect is not followed', async () => {
   const { receiver, id } = await subscribe(302);
   await approve();

@@ -9,6 +9,9 @@ import { enqueueDeliveries } from './enqueue-deliveries.js';
 import type { EventType } from './subscription.js';
 import type { SubscriptionStore } from './subscription-store.js';
 
+/** A restriction is drafted, then approved. */
+const APPROVAL_SEQUENCE = 2;
+
 /**
  * Turns every restriction event into one delivery job per subscription that wants it. An event leaves the outbox only after
  * its jobs are in the queue; jobs carry fixed ids, so that a repetition adds none.
@@ -24,15 +27,26 @@ export async function emptyOutbox(
     if (text === null) return;
     const event = restrictionEvent.parse(JSON.parse(text));
     const type: EventType = `restriction.${event.type}`;
-    const delivery = (sequence: number) => `${event.restriction}-${sequence}`;
     await enqueueDeliveries(store, queue, attempts, {
       type,
-      delivery: delivery(event.sequence),
-      after: Array.from({ length: event.sequence - 1 }, (_, index) => delivery(index + 1)),
+      delivery: deliveryOf(event.restriction, event.sequence),
+      after: deliveriesBefore(event),
       body: () => bodyOf(redis, event, type),
     });
     await redis.lrem(restrictionKeys.outbox, 1, text);
   }
+}
+
+function deliveryOf(restriction: string, sequence: number): string {
+  return `${restriction}-${sequence}`;
+}
+
+/** Those of the same restriction, and of the successor that takes its place: nobody may hear of the end of the old one first. */
+function deliveriesBefore(event: RestrictionEvent): readonly string[] {
+  const own = Array.from({ length: event.sequence - 1 }, (_, index) =>
+    deliveryOf(event.restriction, index + 1),
+  );
+  return event.type === 'superseded' ? [...own, deliveryOf(event.successor, APPROVAL_SEQUENCE)] : own;
 }
 
 async function bodyOf(redis: Redis, event: RestrictionEvent, type: EventType): Promise<string> {

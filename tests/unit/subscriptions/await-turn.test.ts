@@ -2,10 +2,13 @@ import { expect, test } from 'vitest';
 import { awaitTurn } from '../../../worker/subscriptions/await-turn.js';
 
 /** The second event of a restriction, queued at 0 ms, whose first event is in the given state. */
-function delivery(state: 'active' | 'delayed' | 'completed' | 'failed' | 'unknown') {
+function delivery(
+  state: 'active' | 'delayed' | 'completed' | 'failed' | 'unknown',
+  type = 'restriction.approved',
+) {
   const putOffTo: number[] = [];
   const job = {
-    data: { subscription: 's1', delivery: 'r1-2', type: 'restriction.approved', body: '{}', after: ['r1-1'] },
+    data: { subscription: 's1', delivery: 'r1-2', type, body: '{}', after: ['r1-1'] },
     timestamp: 0,
     moveToDelayed: async (timestamp: number) => {
       putOffTo.push(timestamp);
@@ -38,6 +41,17 @@ test.each(['completed', 'failed', 'unknown'] as const)(
   },
 );
 
-test('a delivery waits no longer than half a minute for what a receiver goes on refusing', async () => {
+test('an approval waits no longer than half a minute for what a receiver goes on refusing', async () => {
   await expect(delivery('delayed').at(30_001)).resolves.toBeUndefined();
 });
+
+test.each(['restriction.withdrawn', 'restriction.superseded'])(
+  '%s lifts a restriction and waits until what comes before it is settled',
+  async (type) => {
+    const { at, putOffTo } = delivery('delayed', type);
+    await expect(at(100_000)).rejects.toMatchObject({ name: 'DelayedError' });
+    await expect(at(10_000_000)).rejects.toMatchObject({ name: 'DelayedError' });
+    expect(putOffTo).toEqual([110_000, 10_060_000]);
+    await expect(delivery('failed', type).at(10_000_000)).resolves.toBeUndefined();
+  },
+);
