@@ -166,6 +166,7 @@ function answer(services: Services, route: Route, keys: WeakMap<Request, ApiKey>
       bytes,
       key,
       idempotencyKey: given,
+      mark: null,
       express: { request, response },
     };
     const reply =
@@ -177,7 +178,7 @@ function answer(services: Services, route: Route, keys: WeakMap<Request, ApiKey>
               key: given,
               request: Buffer.concat([Buffer.from(`${request.originalUrl}\n`), bytes]),
             },
-            () => route.answer(raw, services),
+            (mark) => route.answer({ ...raw, mark }, services),
           )
         : await route.answer(raw, services);
     await sendReply(request, response, reply);

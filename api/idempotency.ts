@@ -1,7 +1,8 @@
-import { createHash } from 'node:crypto';
+import { createHash, randomBytes, randomUUID } from 'node:crypto';
 import type { Redis } from 'ioredis';
 import { z } from 'zod';
 import { Problem } from './problem.js';
+import { problemFrom } from './problem-from.js';
 import type { Reply } from './route.js';
 
 const IN_FLIGHT_SECONDS = 30;
@@ -16,32 +17,34 @@ const stored = z.strictObject({
       headers: z.record(z.string(), z.string()).optional(),
     })
     .nullable(),
+  /** Of an entry without a reply: who answers. */
+  attempt: z.string().optional(),
 });
+
+const begun = z.strictObject({ request: z.string(), mark: z.string() });
 
 /**
  * Answers a request once per Idempotency-Key: a repetition gets the first answer again, one that comes while the first is
- * being answered 409, another request under the same key 422. Refusals are not kept, so that they can be mended.
+ * being answered 409, another request under the same key 422. Refusals are not kept, so that they can be mended. Where the
+ * first came to no answer, nobody knows what it did: the repetition is answered anew, with the mark that the first had.
+ *
+ * @param answer takes the mark, 16 hexadecimal digits: what the request makes is named by it, and so made once
  */
 export async function answerOnce(
   redis: Redis,
   { scope, key, request }: { readonly scope: string; readonly key: string; readonly request: Buffer },
-  answer: () => Promise<Reply>,
+  answer: (mark: string) => Promise<Reply>,
 ): Promise<Reply> {
   const place = `deckpace:idempotent-reply:${scope}:${key}`;
+  const beginning = `deckpace:idempotent-request:${scope}:${key}`;
   const digest = createHash('sha256').update(request).digest('hex');
-  const begun = await redis.set(
-    place,
-    JSON.stringify({ request: digest, reply: null }),
-    'EX',
-    IN_FLIGHT_SECONDS,
-    'NX',
-  );
-  if (begun === null) {
-    const text = await redis.get(place);
+  const own = JSON.stringify({ request: digest, reply: null, attempt: randomUUID() });
+  const first = await redis.set(place, own, 'EX', IN_FLIGHT_SECONDS, 'NX');
+  const text = first === null ? await redis.get(place) : own;
+  // Its own entry finds a request whose connection to Redis was lost with the first answer.
+  if (text !== own) {
     const before = text === null ? null : stored.parse(JSON.parse(text));
-    if (before !== null && before.request !== digest) {
-      throw new Problem('idempotency-mismatch', 'Another request was made under this Idempotency-Key.');
-    }
+    if (before !== null && before.request !== digest) throw mismatch();
     if (before?.reply) {
       const { status, json, headers } = before.reply;
       return { status, json, headers: { ...headers, 'idempotency-replayed': 'true' } };
@@ -51,14 +54,33 @@ export async function answerOnce(
     });
   }
   try {
-    const reply = await answer();
+    const reply = await answer(await markOf(redis, beginning, digest));
     if ('json' in reply) {
       await redis.set(place, JSON.stringify({ request: digest, reply }), 'EX', KEPT_SECONDS);
     }
     return reply;
   } catch (error) {
-    // Best effort: where Redis is gone, the entry ends by itself.
-    await redis.del(place).catch(() => {});
+    const { kind, status } = problemFrom(error);
+    const refused = status < 500 && kind !== 'idempotency-mismatch';
+    // Best effort: where Redis is gone, the entries end by themselves.
+    await redis.del(place, ...(refused ? [beginning] : [])).catch(() => {});
     throw error;
   }
+}
+
+/**
+ * The mark of the first request under the key that was not refused.
+ *
+ * @throws Problem (422) when that was another request
+ */
+async function markOf(redis: Redis, beginning: string, request: string): Promise<string> {
+  const own = JSON.stringify({ request, mark: randomBytes(8).toString('hex') });
+  await redis.set(beginning, own, 'EX', KEPT_SECONDS, 'NX');
+  const known = begun.parse(JSON.parse((await redis.get(beginning)) ?? own));
+  if (known.request !== request) throw mismatch();
+  return known.mark;
+}
+
+function mismatch(): Problem {
+  return new Problem('idempotency-mismatch', 'Another request was made under this Idempotency-Key.');
 }

@@ -77,13 +77,15 @@ export function createMetrics(
       this.set({ statistic: 'sum', le: '' }, secondsSum);
     },
   });
+  // Before the first nightly run there is no value: a gauge would otherwise begin at 0, which reads as a failure.
   new Gauge({
     name: 'deckpace_regression_passed',
     help: 'Whether the last nightly regression agreed with its baselines (1) or not (0)',
     registers,
     async collect() {
       const latest = await latestRegression(redis);
-      if (latest) this.set(latest.passed ? 1 : 0);
+      if (latest === null) this.remove();
+      else this.set(latest.passed ? 1 : 0);
     },
   });
   new Gauge({
@@ -92,7 +94,8 @@ export function createMetrics(
     registers,
     async collect() {
       const latest = await latestRegression(redis);
-      if (latest) this.set(Date.parse(latest.at) / 1000);
+      if (latest === null) this.remove();
+      else this.set(Date.parse(latest.at) / 1000);
     },
   });
   new Gauge({

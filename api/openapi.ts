@@ -100,6 +100,7 @@ export function problemStatuses(route: Route): readonly number[] {
       ...keyed,
       ...(route.path === '/metrics' ? [401] : []),
       ...(route.params === none ? [] : [404, 409]),
+      ...(route.path === '/v1/restrictions' ? [409] : []),
       ...(takesBody ? [404, 409, 413, 415, 422] : []),
       500,
       503,

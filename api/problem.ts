@@ -32,7 +32,6 @@ export const problemKinds = {
   'approver-needed': { status: 403, title: 'An approver is needed' },
   'not-found': { status: 404, title: 'There is nothing here' },
   'method-not-allowed': { status: 405, title: 'Not possible here' },
-  'request-timeout': { status: 408, title: 'The request took too long to arrive' },
   'wrong-state': { status: 409, title: 'The present state does not allow it' },
   'in-flight': { status: 409, title: 'The same request is being answered' },
   'concurrent-change': { status: 409, title: 'Changed by somebody else in the meantime' },

@@ -37,6 +37,8 @@ export interface RawRequest {
   /** Who asks; on routes open to anyone a nobody without roles. */
   readonly key: ApiKey;
   readonly idempotencyKey: string | null;
+  /** The same for every repetition under one Idempotency-Key, where the route's idempotency is 'reply'; null without a key. */
+  readonly mark: string | null;
   readonly express: { readonly request: Request; readonly response: Response };
 }
 

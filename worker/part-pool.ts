@@ -21,9 +21,11 @@ export interface RunPartOptions {
   /** Aborting it ends the computation within milliseconds, wherever it is. */
   readonly signal?: AbortSignal;
   readonly onProgress?: (progress: PartProgress) => void;
+  /** Starts only when no part waits that does not give way. */
+  readonly giveWay?: boolean;
 }
 
-/** Runs parts in threads, at most `threads` at a time, the others in order of arrival. */
+/** Runs parts in threads, at most `threads` at a time, the others in order of arrival, those that give way last. */
 export interface PartPool {
   readonly threads: number;
   /** Parts being computed now. */
@@ -100,11 +102,11 @@ export function createPartPool(options: PartPoolOptions): PartPool {
 
   function startNext(): void {
     while (!closed && !settling && running.size < threads) {
-      const next = waiting[0];
+      const next = waiting.find(({ options: { giveWay } }) => giveWay !== true) ?? waiting[0];
       if (next === undefined) return;
       const othersRun = running.size > 0;
       if (othersRun && (next.alone || [...running].some((task) => task.alone))) return;
-      waiting.shift();
+      waiting.splice(waiting.indexOf(next), 1);
       if (!othersRun) memory.markIdle();
       running.add(next);
       void compute(next);

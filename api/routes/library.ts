@@ -1,6 +1,7 @@
 import { z } from 'zod';
 import { libraryTrains } from '../../scenarios/library/load-models.js';
 import { trackForms } from '../../scenarios/library/track-forms.js';
+import { libraryVehicles } from '../../scenarios/library/vehicles.js';
 import { limitSets } from '../../scenarios/limits/limit-sets.js';
 import { scenarioSchema } from '../../scenarios/scenario.js';
 import { none, type Route, route } from '../route.js';
@@ -9,6 +10,7 @@ const topics = {
   trains: libraryTrains(),
   limits: Object.values(limitSets),
   track: trackForms,
+  vehicles: Object.values(libraryVehicles),
 } as const;
 
 const topicRoute = (topic: keyof typeof topics, summary: string): Route =>
@@ -50,5 +52,6 @@ export const libraryRoutes = [
   topicRoute('trains', 'Load models.'),
   topicRoute('limits', 'Limit sets.'),
   topicRoute('track', 'Track forms.'),
+  topicRoute('vehicles', 'Vehicles.'),
   scenarioSchemaRoute,
 ];

@@ -2,11 +2,12 @@ import { z } from 'zod';
 import { result } from '../../scenarios/result.js';
 import type { ApiKey } from '../../worker/keys/key-store.js';
 import { draftTerms } from '../../worker/restrictions/draft-terms.js';
-import { restriction, restrictionState } from '../../worker/restrictions/restriction.js';
+import { listRestrictions } from '../../worker/restrictions/list-restrictions.js';
+import { type Restriction, restriction, restrictionState } from '../../worker/restrictions/restriction.js';
 import { type Actor, restrictionEvent } from '../../worker/restrictions/restriction-event.js';
 import { decodeCursor, encodeCursor, nextLink, pageQuery } from '../cursor.js';
 import { Problem } from '../problem.js';
-import { none, route } from '../route.js';
+import { none, type Reply, route } from '../route.js';
 import { outputReply, pageSecurityPolicy } from './assessment-outputs.js';
 import { assessmentOrProblem } from './assessments.js';
 
@@ -15,7 +16,7 @@ const restrictionParams = z.strictObject({ id: z.string().regex(/^r[a-f0-9]{16}$
 const text = z.string().trim().min(3).max(2000);
 const speed = z.number().positive().max(1000);
 const chainage = z.number().min(-100_000).max(100_000);
-const offset = z.strictObject({ offset: z.int().min(0) });
+const cursor = z.strictObject({ milliseconds: z.number(), id: z.string(), everInForce: z.int().min(0) });
 
 const draftBody = z.strictObject({
   assessment: z.string().max(100),
@@ -48,8 +49,12 @@ const draft = route({
   body: draftBody,
   idempotency: 'reply',
   replies: { 201: { description: 'Drafted', schema: restriction } },
-  handle: async ({ body, key }, services) => {
+  handle: async ({ body, key, mark }, services) => {
     const { assessments, restrictions } = services;
+    const id = mark === null ? undefined : `r${mark}`;
+    // Drafted before, by a request that came to no answer.
+    const before = id === undefined ? null : await restrictions.find(id);
+    if (before !== null) return draftedReply(before);
     const record = await assessmentOrProblem(services, body.assessment);
     if (record.state !== 'completed') {
       throw new Problem(
@@ -64,10 +69,13 @@ const draft = route({
       throw new Problem('not-found', `The result of assessment ${record.id} is no longer kept.`);
     const predecessor = body.supersedes === undefined ? null : await restrictions.read(body.supersedes);
     const terms = draftTerms(result.parse(JSON.parse(stored)), body, predecessor);
-    const drafted = await restrictions.draft(terms, actor(key));
-    return { status: 201, headers: { location: `/v1/restrictions/${drafted.id}` }, json: drafted };
+    return draftedReply(await restrictions.draft(terms, actor(key), id));
   },
 });
+
+function draftedReply(drafted: Restriction): Reply {
+  return { status: 201, headers: { location: `/v1/restrictions/${drafted.id}` }, json: drafted };
+}
 
 const list = route({
   method: 'get',
@@ -84,15 +92,18 @@ const list = route({
       schema: z.strictObject({ items: z.array(restriction), next: z.string().nullable() }),
     },
   },
-  handle: async ({ query }, { restrictions }) => {
-    const from = decodeCursor(query.cursor, offset)?.offset ?? 0;
-    const found = await restrictions.list(query.state ?? null, from, query.limit + 1);
-    const next = found.length > query.limit ? encodeCursor({ offset: from + query.limit }) : null;
+  handle: async ({ query }, { redis }) => {
+    const page = await listRestrictions(redis, {
+      state: query.state ?? null,
+      after: decodeCursor(query.cursor, cursor),
+      limit: query.limit,
+    });
+    const next = page.next === null ? null : encodeCursor(page.next);
     const link = { state: query.state, limit: String(query.limit), cursor: next ?? undefined };
     return {
       status: 200,
       headers: next === null ? {} : { link: nextLink('/v1/restrictions', link) },
-      json: { items: found.slice(0, query.limit), next },
+      json: { items: page.items, next },
     };
   },
 });

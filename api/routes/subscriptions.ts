@@ -18,7 +18,7 @@ const offset = z.strictObject({ offset: z.int().min(0) });
 const events = z
   .array(eventType)
   .min(1)
-  .max(4)
+  .max(eventType.options.length)
   .default(['restriction.approved', 'restriction.withdrawn', 'restriction.superseded']);
 
 /** Another operator's subscription is none of this one's business, not even that it exists. @throws Problem (404) */

@@ -110,6 +110,7 @@ const requests: Readonly<
   readLibraryTrains: () => ({ as: 'anyone', status: 200 }),
   readLibraryLimits: () => ({ as: 'anyone', status: 200 }),
   readLibraryTrack: () => ({ as: 'anyone', status: 200 }),
+  readLibraryVehicles: () => ({ as: 'anyone', status: 200 }),
   readScenarioSchema: () => ({ as: 'anyone', status: 200 }),
   health: () => ({ as: 'anyone', status: 200 }),
   readiness: () => ({ as: 'anyone', status: 200 }),

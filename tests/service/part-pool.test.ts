@@ -35,6 +35,20 @@ test('parts beyond the number of threads wait and all finish', async () => {
   );
 });
 
+test('a part that gives way starts after those that came later and do not', async () => {
+  start({ threads: 1 });
+  const ended: string[] = [];
+  const note = (name: string) => () => ended.push(name);
+  const giving = { damageCase: 'intact', trains: ['calm-nightly'] };
+  await Promise.all([
+    run('busy-100').then(note('first')),
+    pool.run(scenario, giving, { giveWay: true }).then(note('nightly')),
+    run('calm-a').then(note('a')),
+    run('calm-b').then(note('b')),
+  ]);
+  expect(ended).toEqual(['first', 'a', 'b', 'nightly']);
+});
+
 test('a part that throws fails with its message, the next one runs', async () => {
   start();
   await expect(run('throw')).rejects.toMatchObject({

@@ -1,6 +1,7 @@
 import { afterAll, beforeAll, expect, test } from 'vitest';
 import { scenarioOf } from './support/scenario.js';
-import { type Client, Service } from './support/service.js';
+import { Client, Service } from './support/service.js';
+import { SlowLink } from './support/slow-link.js';
 import { until } from './support/until.js';
 
 let service: Service;
@@ -169,4 +170,77 @@ test('every page of a list leads to the next until all have been seen once', asy
     path = /<([^>]+)>; rel="next"/.exec(page.headers.get('link') ?? '')?.[1] ?? null;
   }
   expect(seen).toEqual(all);
+});
+
+/** Puts so many new restrictions in force. @returns their ids, newest first */
+async function putInForce(count: number): Promise<readonly string[]> {
+  const assessment = await assessed('calm');
+  const ids: string[] = [];
+  for (let index = 0; index < count; index += 1) {
+    const { id } = (await engineer.post('/v1/restrictions', of(assessment))).body;
+    await approver.post(`/v1/restrictions/${id}/approval`, {});
+    ids.unshift(id);
+  }
+  return ids;
+}
+
+const idsOf = (items: readonly { readonly id: string }[]) => items.map(({ id }) => id);
+
+test('of those in force none is left out when one is withdrawn between two pages', async () => {
+  const [first, ...others] = await putInForce(4);
+  const page = await operator.get('/v1/restrictions?state=in-force&limit=2');
+  expect(page.body.items[0].id).toBe(first);
+  await approver.post(`/v1/restrictions/${first}/withdrawal`, { reason: 'Repaired.' });
+  const path = /<([^>]+)>; rel="next"/.exec(page.headers.get('link') ?? '')?.[1] ?? '';
+  const rest = await operator.get(path);
+  expect(idsOf([...page.body.items, ...rest.body.items])).toEqual([first, ...others]);
+});
+
+test('those in force are read again from the first page when a successor comes into force between two pages', async () => {
+  const [, , third] = await putInForce(3);
+  const page = await operator.get('/v1/restrictions?state=in-force&limit=2');
+  const { assessment } = (await operator.get(`/v1/restrictions/${third}`)).body;
+  const successor = (await engineer.post('/v1/restrictions', of(assessment, { supersedes: third }))).body.id;
+  await approver.post(`/v1/restrictions/${successor}/approval`, {});
+  expect(
+    await operator.get(`/v1/restrictions?state=in-force&limit=2&cursor=${page.body.next}`),
+  ).toMatchObject({
+    status: 409,
+    body: { type: 'urn:deckpace:problem:concurrent-change' },
+  });
+  expect(await inForce()).toContain(successor);
+});
+
+test('a stretch that stays restricted while one restriction after another is superseded is in every answer', async () => {
+  const assessment = await assessed('calm');
+  let newest = (await engineer.post('/v1/restrictions', of(assessment))).body.id;
+  await approver.post(`/v1/restrictions/${newest}/approval`, {});
+  const ours = new Set([newest]);
+  // A reader far away: much can happen between two of its commands.
+  const link = await SlowLink.to(service.redisServer.port, 50);
+  const near = service.url;
+  const api = await service.startApi({ REDIS_URL: `redis://127.0.0.1:${link.port}` });
+  const far = service.url;
+  service.url = near;
+  let reading = true;
+  const readers = Array.from({ length: 4 }, async () => {
+    const reader = new Client(() => far, operator.token);
+    const answers: { readonly id: string; readonly state: string }[][] = [];
+    while (reading) answers.push((await reader.get('/v1/restrictions?state=in-force&limit=100')).body.items);
+    return answers;
+  });
+  for (let count = 0; count < 40; count += 1) {
+    const { body } = await engineer.post('/v1/restrictions', of(assessment, { supersedes: newest }));
+    ours.add(body.id);
+    expect((await approver.post(`/v1/restrictions/${body.id}/approval`, {})).status).toBe(200);
+    newest = body.id;
+  }
+  reading = false;
+  const answers = (await Promise.all(readers)).flat();
+  await api.end('SIGKILL');
+  link.close();
+  expect(answers.length).toBeGreaterThan(8);
+  for (const items of answers) {
+    expect(items.filter(({ id }) => ours.has(id))).toMatchObject([{ state: 'in-force' }]);
+  }
 });

@@ -2,6 +2,7 @@ import { once } from 'node:events';
 import { createServer, type IncomingMessage, type Server } from 'node:http';
 import { Webhook } from 'standardwebhooks';
 import { afterAll, afterEach, beforeAll, expect, test } from 'vitest';
+import { eventType } from '../../worker/subscriptions/subscription.js';
 import { scenarioOf } from './support/scenario.js';
 import { type Client, Service } from './support/service.js';
 import { until } from './support/until.js';
@@ -123,6 +124,34 @@ test('a refused delivery is repeated under the same id, and the log shows both',
   expect(receiver.received[0]!.headers['webhook-id']).toBe(receiver.received[1]!.headers['webhook-id']);
 });
 
+test('what happened to a restriction later is told after what a receiver refused at first', async () => {
+  const { receiver } = await subscribe(500, 200);
+  const restriction = await approve();
+  await approver.post(`/v1/restrictions/${restriction}/withdrawal`, { reason: 'Repaired.' });
+  await until('three deliveries', () => receiver.received.length === 3);
+  expect(receiver.received.map(({ body }) => JSON.parse(body).data)).toMatchObject([
+    { state: 'in-force', version: 2 },
+    { state: 'in-force', version: 2 },
+    { state: 'withdrawn', version: 3 },
+  ]);
+});
+
+test('that a restriction is superseded is told after the approval of its successor, also where that was refused at first', async () => {
+  const { receiver } = await subscribe(200, 500, 200);
+  const before = await approve();
+  await until('the first is told', () => receiver.received.length === 1);
+  const draft = { assessment, damage_case: 'intact', class: 'passenger', supersedes: before };
+  const successor = (await engineer.post('/v1/restrictions', draft)).body.id;
+  await approver.post(`/v1/restrictions/${successor}/approval`, {});
+  await until('four deliveries', () => receiver.received.length === 4);
+  expect(receiver.received.map(({ body }) => JSON.parse(body).data)).toMatchObject([
+    { id: before, state: 'in-force' },
+    { id: successor, state: 'in-force' },
+    { id: successor, state: 'in-force' },
+    { id: before, state: 'superseded', successor },
+  ]);
+});
+
 test('a redirect is not followed', async () => {
   const { receiver, id } = await subscribe(302);
   await approve();
@@ -143,6 +172,29 @@ test('a receiver that never answers is given up in time and holds nobody else up
   ]);
 });
 
+test('a subscription that is removed during a delivery leaves no log behind', async () => {
+  const { receiver, id } = await subscribe(0);
+  await approve();
+  await until('the delivery is under way', () => receiver.received.length > 0);
+  expect((await operator.send('DELETE', `/v1/subscriptions/${id}`)).status).toBe(204);
+  const job = await jobOf(id);
+  await until(
+    'the delivery has ended',
+    async () => (await service.redis.zscore('deckpace-queue:deliveries:completed', job!)) !== null,
+  );
+  expect(await service.redis.keys(`deckpace:subscription:${id}:*`)).toEqual([]);
+});
+
+test('one subscription may want every event there is', async () => {
+  const receiver = await Receiver.start(200);
+  receivers.push(receiver);
+  const events = eventType.options;
+  expect(await operator.post('/v1/subscriptions', { url: receiver.url, events })).toMatchObject({
+    status: 201,
+    body: { events },
+  });
+});
+
 test('a receiver that is gone is not tried again', async () => {
   const { id } = await subscribe(410);
   await approve();
@@ -156,7 +208,9 @@ test('a receiver that is gone is not tried again', async () => {
 async function jobOf(subscription: string): Promise<string | undefined> {
   const jobs = await until('a job', async () => {
     const found = await service.redis.keys(`deckpace-queue:deliveries:${subscription}-*`);
-    return found.length > 0 && found;
+    // One that is under way has a lock beside it.
+    const jobs = found.filter((key) => !key.endsWith(':lock'));
+    return jobs.length > 0 && jobs;
   });
   return jobs[0]!.slice('deckpace-queue:deliveries:'.length);
 }

@@ -5,22 +5,32 @@ import { loadRegressionSet, regressionFolder } from '../regression/regression-se
 import { runRegression } from '../regression/run-regression.js';
 import { enqueueDeliveries } from '../subscriptions/enqueue-deliveries.js';
 import { SubscriptionStore } from '../subscriptions/subscription-store.js';
-import { type DeliveryJob, queueNames, queuePrefix } from './queues.js';
+import { afterAssessments } from './after-assessments.js';
+import { type DeliveryJob, type PartJob, queueNames, queuePrefix } from './queues.js';
 import type { WorkerContext } from './worker-context.js';
 
 /**
- * Runs the regression set on this worker's threads, one part at a time, so that an assessment after an event waits for one part at
- * most. Keeps the result; subscribers of `regression.changed` are told when a scenario does not agree with its baseline.
+ * Runs the regression set on this worker's threads, one part at a time, each only when no part of an assessment waits: one after an
+ * event waits for one part at most. Keeps the result; subscribers of `regression.changed` are told when a scenario does not agree
+ * with its baseline.
+ *
+ * @param signal this worker ends: nothing is kept, and the run rejects
  */
-export async function runNightlyRegression(context: WorkerContext): Promise<void> {
+export async function runNightlyRegression(context: WorkerContext, signal: AbortSignal): Promise<void> {
   const { redis, settings, log, parts } = context;
   const set = await loadRegressionSet(regressionFolder(), settings.DECKPACE_NIGHTLY_FILTER ?? '');
-  const run = await runRegression(set, { threads: 1, pool: parts });
-  const record = recordOf(run, engineName(), new Date());
-  await keepRegression(redis, record);
-  const { passed, verdicts, seconds, disagreeing } = record;
-  log[passed ? 'info' : 'error']({ passed, verdicts, seconds, disagreeing }, 'nightly regression');
-  if (!passed) await announce(context, record);
+  const partQueue = new Queue<PartJob>(queueNames.parts, { connection: redis, prefix: queuePrefix });
+  partQueue.on('error', (error) => log.warn({ error: error.message }, 'nightly regression'));
+  try {
+    const run = await runRegression(set, { threads: 1, pool: afterAssessments(parts, partQueue), signal });
+    const record = recordOf(run, engineName(), new Date());
+    await keepRegression(redis, record);
+    const { passed, verdicts, seconds, disagreeing } = record;
+    log[passed ? 'info' : 'error']({ passed, verdicts, seconds, disagreeing }, 'nightly regression');
+    if (!passed) await announce(context, record);
+  } finally {
+    await partQueue.close();
+  }
 }
 
 async function announce({ redis, settings }: WorkerContext, record: RegressionRecord): Promise<void> {

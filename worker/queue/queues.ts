@@ -28,6 +28,13 @@ export interface DeliveryJob {
   readonly delivery: string;
   readonly type: string;
   readonly body: string;
+  /** Deliveries to the same subscription that are to come before this one; absent: none. */
+  readonly after?: readonly string[];
+}
+
+/** Fixed, so that the same delivery is queued once. */
+export function deliveryJobId(subscription: string, delivery: string): string {
+  return `${subscription}-${delivery}`;
 }
 
 /** BullMQ: the lower number first. */

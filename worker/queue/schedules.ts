@@ -1,4 +1,4 @@
-import { Queue, Worker } from 'bullmq';
+import { Queue, WaitingError, Worker } from 'bullmq';
 import type { Settings } from '../service/settings.js';
 import { runNightlyRegression } from './nightly-regression.js';
 import type { AssessmentJob } from './queues.js';
@@ -13,7 +13,12 @@ interface Schedule {
   readonly repeat: (
     settings: Settings,
   ) => { readonly every: number } | { readonly pattern: string; readonly tz: 'UTC' } | null;
-  readonly run: (context: WorkerContext, assessments: Queue<AssessmentJob>) => Promise<void>;
+  readonly run: (
+    context: WorkerContext,
+    assessments: Queue<AssessmentJob>,
+    /** This worker ends: what takes long rejects, and is run from its beginning by the next worker. */
+    signal: AbortSignal,
+  ) => Promise<void>;
 }
 
 /** A new recurring task is one more entry here. */
@@ -29,7 +34,7 @@ const schedules: readonly Schedule[] = [
   {
     id: 'nightly-regression',
     repeat: ({ DECKPACE_NIGHTLY_CRON: pattern }) => (pattern === 'off' ? null : { pattern, tz: 'UTC' }),
-    run: runNightlyRegression,
+    run: (context, _assessments, signal) => runNightlyRegression(context, signal),
   },
 ];
 
@@ -53,13 +58,24 @@ export async function runSchedules(
   }
   const worker = new Worker(
     queueNames.schedules,
-    async (job) => schedules.find(({ id }) => id === job.name)?.run(context, assessments),
+    // Three parameters without defaults: that is how BullMQ sees that a signal is wanted.
+    async (job, token, signal) => {
+      const ends = signal ?? new AbortController().signal;
+      try {
+        await schedules.find(({ id }) => id === job.name)?.run(context, assessments, ends);
+      } catch (error) {
+        if (!ends.aborted) throw error;
+        await job.moveToWait(token);
+        throw new WaitingError();
+      }
+    },
     // Repairs go on while the nightly regression runs.
     { ...options, concurrency: schedules.length },
   );
   worker.on('error', (error) => context.log.warn({ error }, 'schedules'));
   worker.on('failed', (job, error) => context.log.error({ error, schedule: job?.name }, 'schedule failed'));
   return async () => {
+    worker.cancelAllJobs();
     await worker.close();
     await queue.close();
   };

@@ -31,13 +31,13 @@ export interface RegressionRun {
 
 export interface RunRegressionOptions {
   readonly threads: number;
-  /** Ends everything; the run then rejects with PartCancelled. */
+  /** Ends everything; the run then rejects. */
   readonly signal?: AbortSignal;
   readonly onOutcome?: (outcome: ScenarioOutcome) => void;
   /** Module that computes; default the built-in one. */
   readonly engine?: URL;
   /** A pool that somebody else owns; default: one for this run. */
-  readonly pool?: PartPool;
+  readonly pool?: Pick<PartPool, 'run'>;
 }
 
 /** More than any train list: one part per damage case, so that its model is built once. */
@@ -48,21 +48,26 @@ export async function runRegression(
   set: readonly RegressionScenario[],
   options: RunRegressionOptions,
 ): Promise<RegressionRun> {
-  const started = performance.now();
-  const pool =
-    options.pool ??
-    createPartPool({
-      threads: options.threads,
-      ...(options.engine === undefined ? {} : { engine: options.engine }),
-    });
+  if (options.pool !== undefined) return runIn(options.pool, set, options);
+  const { threads, engine } = options;
+  const pool = createPartPool({ threads, ...(engine === undefined ? {} : { engine }) });
   try {
-    const computed = await computeParts(set, pool, options);
-    const outcomes = set.map((entry) => computed.get(entry.id)!);
-    const passed = outcomes.every(({ verdict }) => verdict === 'unchanged' || verdict === 'drift');
-    return { outcomes, seconds: (performance.now() - started) / 1000, passed };
+    return await runIn(pool, set, options);
   } finally {
-    if (options.pool === undefined) await pool.close();
+    await pool.close();
   }
+}
+
+async function runIn(
+  pool: Pick<PartPool, 'run'>,
+  set: readonly RegressionScenario[],
+  options: RunRegressionOptions,
+): Promise<RegressionRun> {
+  const started = performance.now();
+  const computed = await computeParts(set, pool, options);
+  const outcomes = set.map((entry) => computed.get(entry.id)!);
+  const passed = outcomes.every(({ verdict }) => verdict === 'unchanged' || verdict === 'drift');
+  return { outcomes, seconds: (performance.now() - started) / 1000, passed };
 }
 
 /** What has been computed of a scenario so far. */
@@ -77,7 +82,7 @@ interface Progress {
 /** As many parts at a time as there are threads, in the set's order, so that a pool shared with others is not flooded. */
 async function computeParts(
   set: readonly RegressionScenario[],
-  pool: PartPool,
+  pool: Pick<PartPool, 'run'>,
   { threads, signal, onOutcome }: RunRegressionOptions,
 ): Promise<ReadonlyMap<string, ScenarioOutcome>> {
   const outcomes = new Map<string, ScenarioOutcome>();

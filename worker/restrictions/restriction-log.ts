@@ -1,12 +1,8 @@
-import { createHash, randomBytes } from 'node:crypto';
+import { randomBytes } from 'node:crypto';
 import type { Redis } from 'ioredis';
 import { redisScript } from '../service/redis-script.js';
-import {
-  BrokenHistoryError,
-  type Restriction,
-  type RestrictionState,
-  restrictionFrom,
-} from './restriction.js';
+import { linkedHistory, linkTo } from './linked-history.js';
+import { type Restriction, type RestrictionState, restrictionFrom } from './restriction.js';
 import { assertApprovable, assertWithdrawable } from './restriction-decisions.js';
 import {
   type Actor,
@@ -14,6 +10,7 @@ import {
   type RestrictionTerms,
   restrictionEvent,
 } from './restriction-event.js';
+import { restrictionKeys } from './restriction-keys.js';
 
 /** Somebody else changed the restriction in the meantime: read it again and decide again. */
 export class ConcurrentChangeError extends Error {
@@ -28,13 +25,6 @@ export class UnknownRestrictionError extends Error {
   }
 }
 
-const historyKey = (id: string) => `deckpace:restriction:${id}:history`;
-/** Ids by time of draft; and per state, which the histories could rebuild. */
-const allKey = 'deckpace:restrictions';
-const stateKey = (state: RestrictionState) => `deckpace:restrictions:${state}`;
-/** Events that subscribers have not been told of yet. */
-export const outboxKey = 'deckpace:restriction-outbox';
-
 type Unlinked<Event> = Event extends RestrictionEvent ? Omit<Event, 'sequence' | 'previous_sha256'> : never;
 type NewEvent = Unlinked<RestrictionEvent>;
 
@@ -42,18 +32,24 @@ type NewEvent = Unlinked<RestrictionEvent>;
 export class RestrictionLog {
   constructor(private readonly redis: Redis) {}
 
+  /** @throws ConcurrentChangeError when there is a restriction of this id */
   async draft(terms: RestrictionTerms, by: Actor, id = newId(), now = new Date()): Promise<Restriction> {
     const event: NewEvent = { type: 'drafted', restriction: id, at: now.toISOString(), by, why: null, terms };
     await this.append([{ event, stored: [], state: 'draft' }]);
     return this.read(id);
   }
 
-  /** @throws RestrictionRefusal | UnknownRestrictionError | ConcurrentChangeError */
+  /**
+   * What the same person has just approved with the same reason is only read: they ask again because the answer was lost.
+   *
+   * @throws RestrictionRefusal | UnknownRestrictionError | ConcurrentChangeError
+   */
   async approve(id: string, by: Actor, why: string | null, now = new Date()): Promise<Restriction> {
-    const stored = await this.stored(id);
-    const draft = restrictionFrom(stored.map(parse));
-    const predecessorStored = draft.supersedes === null ? [] : await this.stored(draft.supersedes);
-    const predecessor = draft.supersedes === null ? null : restrictionFrom(predecessorStored.map(parse));
+    const { stored, events } = await this.known(id);
+    const draft = restrictionFrom(events);
+    if (isLast(events, { type: 'approved', by, why })) return draft;
+    const before = draft.supersedes === null ? null : await this.known(draft.supersedes);
+    const predecessor = before === null ? null : restrictionFrom(before.events);
     assertApprovable(draft, by, predecessor);
     const at = now.toISOString();
     const approved: NewEvent = { type: 'approved', restriction: id, at, by, why };
@@ -65,12 +61,16 @@ export class RestrictionLog {
       { event: approved, stored, state: 'in-force' },
       ...(superseded === null
         ? []
-        : [{ event: superseded, stored: predecessorStored, state: 'superseded' as const }]),
+        : [{ event: superseded, stored: before?.stored ?? [], state: 'superseded' as const }]),
     ]);
     return this.read(id);
   }
 
-  /** @throws RestrictionRefusal | UnknownRestrictionError | ConcurrentChangeError */
+  /**
+   * What the same person has just withdrawn with the same reason is only read, as in approve.
+   *
+   * @throws RestrictionRefusal | UnknownRestrictionError | ConcurrentChangeError
+   */
   async withdraw(
     id: string,
     by: Actor,
@@ -78,16 +78,28 @@ export class RestrictionLog {
     why: string,
     now = new Date(),
   ): Promise<Restriction> {
-    const stored = await this.stored(id);
-    assertWithdrawable(restrictionFrom(stored.map(parse)), by, isApprover);
+    const { stored, events } = await this.known(id);
+    const restriction = restrictionFrom(events);
+    if (isLast(events, { type: 'withdrawn', by, why })) return restriction;
+    assertWithdrawable(restriction, by, isApprover);
     const event: NewEvent = { type: 'withdrawn', restriction: id, at: now.toISOString(), by, why };
     await this.append([{ event, stored, state: 'withdrawn' }]);
     return this.read(id);
   }
 
-  /** @throws UnknownRestrictionError */
+  /** @throws UnknownRestrictionError | BrokenHistoryError */
   async read(id: string): Promise<Restriction> {
     return restrictionFrom(await this.history(id));
+  }
+
+  /**
+   * Null when there is none.
+   *
+   * @throws BrokenHistoryError
+   */
+  async find(id: string): Promise<Restriction | null> {
+    const events = linkedHistory(id, await this.stored(id));
+    return events.length === 0 ? null : restrictionFrom(events);
   }
 
   /**
@@ -96,45 +108,40 @@ export class RestrictionLog {
    * @throws UnknownRestrictionError | BrokenHistoryError
    */
   async history(id: string): Promise<readonly RestrictionEvent[]> {
-    return (await this.stored(id)).map(parse);
+    return (await this.known(id)).events;
   }
 
-  /** Newest draft first. */
-  async list(state: RestrictionState | null, offset: number, limit: number): Promise<readonly Restriction[]> {
-    const list = state === null ? allKey : stateKey(state);
-    const ids = await this.redis.zrevrange(list, offset, offset + limit - 1);
-    return Promise.all(ids.map((id) => this.read(id)));
-  }
-
-  private async stored(id: string): Promise<readonly string[]> {
-    const stored = await this.redis.lrange(historyKey(id), 0, -1);
+  private async known(
+    id: string,
+  ): Promise<{ readonly stored: readonly string[]; readonly events: readonly RestrictionEvent[] }> {
+    const stored = await this.stored(id);
     if (stored.length === 0) throw new UnknownRestrictionError(id);
-    stored.forEach((text, index) => {
-      const before = stored[index - 1];
-      if (parse(text).previous_sha256 !== (before === undefined ? null : sha256(before))) {
-        throw new BrokenHistoryError(
-          `restriction ${id}: entry ${index + 1} does not follow the one before it`,
-        );
-      }
-    });
-    return stored;
+    return { stored, events: linkedHistory(id, stored) };
+  }
+
+  private stored(id: string): Promise<readonly string[]> {
+    return this.redis.lrange(restrictionKeys.history(id), 0, -1);
   }
 
   /** All or nothing, and only if no history has grown since it was read. */
   private async append(
     changes: readonly { event: NewEvent; stored: readonly string[]; state: RestrictionState }[],
   ): Promise<void> {
-    const lists = changes.map(({ event }) => historyKey(event.restriction));
+    const lists = changes.map(({ event }) => restrictionKeys.history(event.restriction));
     const values = changes.flatMap(({ event, stored, state }) => {
-      const last = stored.at(-1);
       const entry = restrictionEvent.parse({
         ...event,
         sequence: stored.length + 1,
-        previous_sha256: last === undefined ? null : sha256(last),
+        previous_sha256: linkTo(stored.at(-1)),
       });
       return [String(stored.length), JSON.stringify(entry), event.restriction, state];
     });
-    const done = await appendScript(this.redis, [outboxKey, allKey, ...lists], [Date.now(), ...values]);
+    const { outbox, all, everInForce } = restrictionKeys;
+    const done = await appendScript(
+      this.redis,
+      [outbox, all, everInForce, ...lists],
+      [Date.now(), ...values],
+    );
     if (done !== 1) {
       throw new ConcurrentChangeError('The restriction was changed in the meantime; read it again.');
     }
@@ -145,22 +152,28 @@ function newId(): string {
   return `r${randomBytes(8).toString('hex')}`;
 }
 
-function parse(text: string): RestrictionEvent {
-  return restrictionEvent.parse(JSON.parse(text));
+function isLast(
+  events: readonly RestrictionEvent[],
+  { type, by, why }: Pick<RestrictionEvent, 'type' | 'by' | 'why'>,
+): boolean {
+  const last = events.at(-1);
+  return last?.type === type && last.by.holder === by.holder && last.by.key === by.key && last.why === why;
 }
 
-function sha256(text: string): string {
-  return createHash('sha256').update(text).digest('hex');
-}
-
+/** Entries that stand where they belong already were sent before: the connection was lost with the answer. */
 const appendScript = redisScript(`
 local now = ARGV[1]
-for index = 3, #KEYS do
-  local at = 2 + (index - 3) * 4
-  if redis.call('LLEN', KEYS[index]) ~= tonumber(ARGV[at]) then return 0 end
+local fits, stand = true, true
+for index = 4, #KEYS do
+  local at = 2 + (index - 4) * 4
+  local length, event = tonumber(ARGV[at]), ARGV[at + 1]
+  if redis.call('LLEN', KEYS[index]) ~= length then fits = false end
+  if redis.call('LINDEX', KEYS[index], length) ~= event then stand = false end
 end
-for index = 3, #KEYS do
-  local at = 2 + (index - 3) * 4
+if stand then return 1 end
+if not fits then return 0 end
+for index = 4, #KEYS do
+  local at = 2 + (index - 4) * 4
   local event, id, state = ARGV[at + 1], ARGV[at + 2], ARGV[at + 3]
   redis.call('RPUSH', KEYS[index], event)
   redis.call('RPUSH', KEYS[1], event)
@@ -169,6 +182,7 @@ for index = 3, #KEYS do
     redis.call('ZREM', 'deckpace:restrictions:' .. other, id)
   end
   redis.call('ZADD', 'deckpace:restrictions:' .. state, redis.call('ZSCORE', KEYS[2], id), id)
+  if state == 'in-force' then redis.call('INCR', KEYS[3]) end
 end
 redis.call('PUBLISH', 'deckpace:restriction-changed', '')
 return 1

@@ -46,9 +46,9 @@ export const settingsSchema = z.object({
   DECKPACE_REQUEST_SECONDS: number(1, 600).default(30).describe('Time in which a request must have arrived'),
   DECKPACE_REQUESTS_PER_MINUTE: number(1, 10_000_000).default(600).describe('Rate limit of one key'),
   DECKPACE_WEBHOOK_SECONDS: number(0.1, 120).default(10).describe('Time limit of one webhook delivery'),
-  DECKPACE_WEBHOOK_ATTEMPTS: number(1, 30)
-    .default(10)
-    .describe('Attempts at a delivery, with exponential back-off from one second'),
+  DECKPACE_WEBHOOK_ATTEMPTS: number(1, 1000)
+    .default(125)
+    .describe('Attempts at a delivery, 1 s to 15 min apart; the default goes on for a day'),
   DECKPACE_WEBHOOK_PRIVATE: flag
     .default(false)
     .describe('true: webhooks may go to private, loopback and link-local addresses and to plain http'),

@@ -1,5 +1,5 @@
 import type { Queue } from 'bullmq';
-import { type DeliveryJob, keptJobs } from '../queue/queues.js';
+import { type DeliveryJob, deliveryJobId, keptJobs } from '../queue/queues.js';
 import type { EventType } from './subscription.js';
 import type { SubscriptionStore } from './subscription-store.js';
 
@@ -8,6 +8,8 @@ export interface Announcement {
   readonly type: EventType;
   /** The same for the same event, so that telling it twice adds nothing. */
   readonly delivery: string;
+  /** Deliveries that tell what came before; absent: nothing did. */
+  readonly after?: readonly string[];
   /** Asked for only when somebody wants to know. */
   readonly body: () => Promise<string>;
 }
@@ -17,7 +19,7 @@ export async function enqueueDeliveries(
   store: SubscriptionStore,
   queue: Queue<DeliveryJob>,
   attempts: number,
-  { type, delivery, body: write }: Announcement,
+  { type, delivery, after = [], body: write }: Announcement,
 ): Promise<void> {
   const wanting = (await store.list()).filter((subscription) => subscription.events.includes(type));
   if (wanting.length === 0) return;
@@ -25,11 +27,12 @@ export async function enqueueDeliveries(
   await queue.addBulk(
     wanting.map(({ id }) => ({
       name: type,
-      data: { subscription: id, delivery, type, body },
+      data: { subscription: id, delivery, type, body, after },
       opts: {
-        jobId: `${id}-${delivery}`,
+        jobId: deliveryJobId(id, delivery),
         attempts,
-        backoff: { type: 'exponential', delay: 1000, jitter: 0.3 },
+        // The worker's own strategy: deliveryPause.
+        backoff: { type: 'delivery-pause' },
         ...keptJobs,
       },
     })),

@@ -3,7 +3,9 @@ import type { Redis } from 'ioredis';
 import { type DeliveryJob, queueNames, queuePrefix } from '../queue/queues.js';
 import type { Logger } from '../service/log.js';
 import type { Settings } from '../service/settings.js';
+import { awaitTurn } from './await-turn.js';
 import { deliver } from './deliver.js';
+import { deliveryPause } from './delivery-pause.js';
 import { emptyOutbox } from './empty-outbox.js';
 import { SubscriptionStore } from './subscription-store.js';
 
@@ -19,10 +21,18 @@ export async function runDeliveries(
   const store = new SubscriptionStore(redis);
   const options = { connection: redis, prefix: queuePrefix };
   const queue = new Queue<DeliveryJob>(queueNames.deliveries, options);
-  const worker = new Worker<DeliveryJob>(queueNames.deliveries, (job) => deliver(store, settings, job), {
-    ...options,
-    concurrency: DELIVERIES_AT_ONCE,
-  });
+  const worker = new Worker<DeliveryJob>(
+    queueNames.deliveries,
+    async (job, token) => {
+      await awaitTurn(queue, job, token ?? '');
+      return deliver(store, settings, job);
+    },
+    {
+      ...options,
+      concurrency: DELIVERIES_AT_ONCE,
+      settings: { backoffStrategy: (attemptsMade) => deliveryPause(attemptsMade) },
+    },
+  );
   queue.on('error', (error) => log.warn({ error: error.message }, 'deliveries'));
   worker.on('error', (error) => log.warn({ error: error.message }, 'deliveries'));
   worker.on('failed', (job, error) => log.warn({ job: job?.id, reason: error.message }, 'delivery failed'));

@@ -1,6 +1,7 @@
 import { randomBytes } from 'node:crypto';
 import type { Redis } from 'ioredis';
 import { z } from 'zod';
+import { redisScript } from '../service/redis-script.js';
 import {
   type DeliveryAttempt,
   deliveryAttempt,
@@ -11,7 +12,7 @@ import {
 
 const subscriptionsKey = 'deckpace:subscriptions';
 const attemptsKey = (id: string) => `deckpace:subscription:${id}:attempts`;
-const ATTEMPTS_KEPT = 500;
+const ATTEMPTS_KEPT = 2000;
 
 // The secret signs, so it has to be stored as it is; it leaves the store only towards the signature.
 const stored = subscription.extend({ secret: z.string().startsWith('whsec_') });
@@ -70,12 +71,13 @@ export class SubscriptionStore {
     await this.redis.multi().hdel(subscriptionsKey, id).del(attemptsKey(id)).exec();
   }
 
+  /** Does nothing where the subscription was removed during the attempt: its log went with it. */
   async logAttempt(id: string, attempt: DeliveryAttempt): Promise<void> {
-    await this.redis
-      .multi()
-      .lpush(attemptsKey(id), JSON.stringify(attempt))
-      .ltrim(attemptsKey(id), 0, ATTEMPTS_KEPT - 1)
-      .exec();
+    await logScript(
+      this.redis,
+      [subscriptionsKey, attemptsKey(id)],
+      [id, JSON.stringify(attempt), ATTEMPTS_KEPT - 1],
+    );
   }
 
   /** Newest first. */
@@ -84,3 +86,10 @@ export class SubscriptionStore {
     return texts.map((text) => deliveryAttempt.parse(JSON.parse(text)));
   }
 }
+
+const logScript = redisScript(`
+if redis.call('HEXISTS', KEYS[1], ARGV[1]) == 0 then return 0 end
+redis.call('LPUSH', KEYS[2], ARGV[2])
+redis.call('LTRIM', KEYS[2], 0, ARGV[3])
+return 1
+`);

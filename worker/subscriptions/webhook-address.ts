@@ -104,5 +104,6 @@ export async function pinAddress(
 }
 
 function hostOf(url: URL): string {
-  return url.hostname.replace(/^\[|\]$/g, '');
+  // A dot at the end says that a name is whole; it leads to the same host.
+  return url.hostname.replace(/^\[|\]$|\.+$/g, '');
 }

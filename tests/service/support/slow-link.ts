@@ -6,11 +6,13 @@ export class SlowLink {
   private constructor(
     private readonly server: Server,
     private readonly sockets: ReadonlySet<Socket>,
+    private readonly delay: { milliseconds: number },
     readonly port: number,
   ) {}
 
   static async to(port: number, answerMilliseconds: number): Promise<SlowLink> {
     const sockets = new Set<Socket>();
+    const delay = { milliseconds: answerMilliseconds };
     const server = createServer((near) => {
       const far = openSocket(port, '127.0.0.1');
       for (const socket of [near, far]) {
@@ -23,16 +25,26 @@ export class SlowLink {
         });
       }
       near.on('data', (chunk) => far.write(chunk));
-      far.on('data', (chunk) => setTimeout(() => near.write(chunk), answerMilliseconds));
+      far.on('data', (chunk) => setTimeout(() => near.write(chunk), delay.milliseconds));
     }).listen(0, '127.0.0.1');
     await once(server, 'listening');
     const address = server.address();
     if (typeof address !== 'object' || address === null) throw new Error('no port');
-    return new SlowLink(server, sockets, address.port);
+    return new SlowLink(server, sockets, delay, address.port);
+  }
+
+  /** From now on answers arrive so late. */
+  answerAfter(milliseconds: number): void {
+    this.delay.milliseconds = milliseconds;
+  }
+
+  /** Cuts every connection; new ones are taken. What was answered but has not arrived is lost. */
+  cut(): void {
+    for (const socket of this.sockets) socket.destroy();
   }
 
   close(): void {
     this.server.close();
-    for (const socket of this.sockets) socket.destroy();
+    this.cut();
   }
 }

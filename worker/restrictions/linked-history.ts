@@ -1,0 +1,23 @@
+import { createHash } from 'node:crypto';
+import { BrokenHistoryError } from './restriction.js';
+import { type RestrictionEvent, restrictionEvent } from './restriction-event.js';
+
+/**
+ * Reads a history as stored, oldest entry first, with every link of the chain checked.
+ *
+ * @throws BrokenHistoryError
+ */
+export function linkedHistory(id: string, stored: readonly string[]): readonly RestrictionEvent[] {
+  return stored.map((text, index) => {
+    const event = restrictionEvent.parse(JSON.parse(text));
+    if (event.previous_sha256 !== linkTo(stored[index - 1])) {
+      throw new BrokenHistoryError(`restriction ${id}: entry ${index + 1} does not follow the one before it`);
+    }
+    return event;
+  });
+}
+
+/** What an entry carries of the one before it, as stored; null for the first. */
+export function linkTo(before: string | undefined): string | null {
+  return before === undefined ? null : createHash('sha256').update(before).digest('hex');
+}
