@@ -148,6 +148,55 @@ test('an assessment that was recorded but never queued is queued by a worker', a
   expect(await finished(id)).toBe('completed');
 });
 
+test.each(['calm', 'throw'])(
+  'a scenario (%s) whose assessment is no longer kept is run again, also while its old job is known',
+  async (train) => {
+    await start();
+    await service.startWorker();
+    const before = await submit(train);
+    const outcome = await finished(before);
+    // As after the days of retention.
+    await service.redis.del(...(await service.redis.keys(`deckpace:assessment:${before}*`)));
+    const begun = await service.redis.hgetall('deckpace:metrics');
+    const after = await submit(train);
+    expect(await finished(after)).toBe(outcome);
+    expect(await service.redis.hgetall('deckpace:metrics')).not.toEqual(begun);
+    expect(after).not.toBe(before);
+  },
+);
+
+/** As if the worker had died before it recorded the end: the record is where it was while the assessment ran. */
+async function recordAsRunning(id: string): Promise<void> {
+  const old = Date.now() - 60_000;
+  await service.redis.hset(`deckpace:assessment:${id}`, 'state', 'running');
+  await service.redis.zrem('deckpace:assessments:completed', id);
+  await service.redis.zadd('deckpace:assessments:running', old, id);
+}
+
+test('an accepted assessment whose job ended without an outcome is run again', async () => {
+  await start();
+  await service.startWorker();
+  const id = await submit('calm');
+  expect(await finished(id)).toBe('completed');
+  await recordAsRunning(id);
+  expect(await finished(id)).toBe('completed');
+});
+
+test('parts whose jobs ended without a result are computed again', async () => {
+  await start();
+  const worker = await service.startWorker();
+  const id = await submit('calm-1', 'calm-2');
+  expect(await finished(id)).toBe('completed');
+  await worker.end('SIGTERM');
+  await recordAsRunning(id);
+  // The parent's job is gone, those of its parts are known.
+  await service.redis.del(`deckpace-queue:assessments:${id}`);
+  await service.redis.zrem('deckpace-queue:assessments:completed', id);
+  await service.startWorker();
+  expect(await finished(id)).toBe('completed');
+  expect(await service.redis.hget('deckpace:metrics', 'outcome:completed')).toBe('4');
+});
+
 test('poison parts fail with their reason and harm no other assessment', async () => {
   await start({ DECKPACE_PART_SECONDS: '12', DECKPACE_PART_MEGABYTES: '256' });
   await service.startWorker();
