@@ -1,5 +1,6 @@
 import { afterEach, expect, test, vi } from 'vitest';
 import { eventsAfter } from '../../worker/assessments/assessment-events.js';
+import { AssessmentStore } from '../../worker/assessments/assessment-store.js';
 import { scenarioOf } from './support/scenario.js';
 import { type Client, Service } from './support/service.js';
 import { SlowLink } from './support/slow-link.js';
@@ -250,6 +251,71 @@ test('cancelling stops a running part within two seconds, on whichever worker it
   expect(performance.now() - before).toBeLessThan(2000);
   expect(await finished(await submit('calm'))).toBe('completed');
   expect(await stateOf(id)).toBe('cancelled');
+});
+
+/** Keys of an assessment that Redis would keep for ever. */
+async function keptForEver(id: string): Promise<readonly string[]> {
+  const keys = await service.redis.keys(`deckpace:assessment:${id}*`);
+  const lives = await Promise.all(keys.map((key) => service.redis.ttl(key)));
+  return keys.filter((_, index) => lives[index] === -1);
+}
+
+const noJobActive = (queue: string) =>
+  until(
+    `nothing of ${queue} under way`,
+    async () => (await service.redis.llen(`deckpace-queue:${queue}:active`)) === 0,
+  );
+
+test('an assessment cancelled while it is gathered hands out nothing and leaves nothing behind', async () => {
+  await start({ DECKPACE_ENGINE: new URL('./engines/slow-gather.mjs', import.meta.url).href });
+  await service.startWorker();
+  const id = await submit('calm');
+  await until('gathering', async () => {
+    const { body } = await engineer.get(`/v1/assessments/${id}`);
+    const active = await service.redis.llen('deckpace-queue:assessments:active');
+    return body.parts.length > 0 && body.progress === 1 && active === 1;
+  });
+  await engineer.send('DELETE', `/v1/assessments/${id}`);
+  await noJobActive('assessments');
+  expect(await stateOf(id)).toBe('cancelled');
+  expect(await keptForEver(id)).toEqual([]);
+  // As if it had been cancelled a moment later, when its outputs were stored.
+  for (const name of ['result', 'report', 'sweeps']) {
+    await service.redis.set(`deckpace:assessment:${id}:output:${name}`, 'stored');
+  }
+  for (const path of ['result', 'report', 'sweeps.csv']) {
+    const refused = await engineer.get(`/v1/assessments/${id}/${path}`);
+    expect([path, refused.status]).toEqual([path, 409]);
+    expect(refused.body.detail).toContain('is cancelled (cancelled by E. Engineer)');
+  }
+});
+
+test('what is computed after an assessment has ended is not kept', async () => {
+  await start();
+  const id = await submit('calm');
+  await engineer.send('DELETE', `/v1/assessments/${id}`);
+  const store = new AssessmentStore(service.redis);
+  const part = { damageCase: 'intact', trains: ['calm'] };
+  expect(await store.plan(id, () => [part])).toBeNull();
+  await store.saveProgress(id, 0, 0.5);
+  await store.savePart(id, 0, {
+    part,
+    damageCase: {
+      damage_case: 'intact',
+      title: null,
+      stable: true,
+      mechanism: null,
+      frequencies_Hz: [3.1],
+      mode_shapes: [],
+      statics: null,
+      statics_released: null,
+    },
+    trains: [],
+  });
+  await store.saveOutputs(id, { result: '{}', report: '<!doctype html>', sweeps: 'speed_kmh' });
+  const kept = ['', ':events', ':scenario'].map((end) => `deckpace:assessment:${id}${end}`);
+  expect((await service.redis.keys(`deckpace:assessment:${id}*`)).sort()).toEqual(kept);
+  expect(await keptForEver(id)).toEqual([]);
 });
 
 test('a worker told to end hands back what it cannot finish, and another completes it', async () => {

@@ -22,13 +22,14 @@ export const assessmentKeys = {
 export const outputNames = ['result', 'report', 'sweeps'] as const;
 export type OutputName = (typeof outputNames)[number];
 
-/** All keys that hold an assessment's data once it has ended; its parts are kept under a key of their own until then. */
+/** All keys that hold an assessment's data; its parts' results are there until it ends. */
 export function keysOf(id: string): readonly string[] {
   return [
     assessmentKeys.record(id),
     assessmentKeys.scenario(id),
     assessmentKeys.plan(id),
     assessmentKeys.progress(id),
+    assessmentKeys.parts(id),
     assessmentKeys.events(id),
     ...outputNames.map((name) => assessmentKeys.output(id, name)),
   ];

@@ -42,7 +42,7 @@ export async function processAssessment(
     context.engine.planAssessment(scenario, context.settings.DECKPACE_TRAINS_PER_PART || undefined),
   );
   const now = await settle(context, id, { to: 'running' });
-  if (now?.state !== 'running') return 'not wanted';
+  if (parts === null || now?.state !== 'running') return 'not wanted';
 
   const finished = await store.finishedParts(id);
   if (finished.size < parts.length) {
@@ -66,8 +66,8 @@ export async function processAssessment(
       );
     });
   await store.saveOutputs(id, outputs);
-  await settle(context, id, { to: 'completed' });
-  return 'completed';
+  const end = await settle(context, id, { to: 'completed' });
+  return end?.state === 'completed' ? 'completed' : 'not wanted';
 }
 
 /** A job that ended and left no result stands in the way: BullMQ would take the part for done, or wait for it for ever. */
