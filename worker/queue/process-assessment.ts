@@ -1,20 +1,16 @@
 import { type Job, type Queue, UnrecoverableError, WaitingChildrenError } from 'bullmq';
 import type { AssessmentRecord } from '../assessments/assessment-record.js';
+import { leaveToOwnEngine } from './leave-to-own-engine.js';
 import { type AssessmentJob, jobPriority, keptJobs, type PartJob } from './queues.js';
 import { partJobId } from './raise-priority.js';
-import {
-  assertSameEngine,
-  loadScenario,
-  settle,
-  type WorkerContext,
-  wantedRecord,
-} from './worker-context.js';
+import { loadScenario, settle, type WorkerContext, wantedRecord } from './worker-context.js';
 
 /**
  * The parent of a flow. It runs twice: first it plans and adds its parts as children, then, when they are done (or one of
  * them has failed), it gathers. Whatever it did before a crash it finds done and does not do again.
  *
  * @param afterParts whether all parts that it added have ended within this run
+ * @throws DelayedError when it is for workers of another version
  * @throws UnrecoverableError when a part has failed or the outcome cannot be gathered
  * @throws Error when parts end without a result, which is repeated with back-off
  */
@@ -29,7 +25,7 @@ export async function processAssessment(
   const { store } = context;
   const record = await wantedRecord(context, id);
   if (record === null) return 'not wanted';
-  assertSameEngine(record);
+  await leaveToOwnEngine(context.settings, job, record, token);
 
   const failures = Object.values(await job.getIgnoredChildrenFailures());
   if (failures.length > 0) {
