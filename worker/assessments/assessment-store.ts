@@ -2,7 +2,7 @@ import { promisify } from 'node:util';
 import { gunzip, gzip } from 'node:zlib';
 import type { Redis } from 'ioredis';
 import type { AssessmentPart, PartResult } from '../assessment.js';
-import { assessmentKeys, keysOf, type OutputName, outputNames } from './assessment-keys.js';
+import { assessmentKeys, type OutputName, outputNames } from './assessment-keys.js';
 import { type AssessmentRecord, type PartProgressRecord, recordFromFields } from './assessment-record.js';
 import { writeWhileWanted } from './write-while-wanted.js';
 
@@ -106,12 +106,5 @@ export class AssessmentStore {
   async outputText(id: string, name: OutputName): Promise<string | null> {
     const bytes = await this.output(id, name);
     return bytes === null ? null : (await decompress(bytes)).toString('utf8');
-  }
-
-  /** Keeps a finished assessment for ever: a safety record rests on it. */
-  async pin(id: string): Promise<void> {
-    const transaction = this.redis.multi().hset(assessmentKeys.record(id), 'pinned', '1');
-    for (const key of keysOf(id)) transaction.persist(key);
-    await transaction.exec();
   }
 }

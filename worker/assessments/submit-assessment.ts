@@ -32,8 +32,8 @@ const DAY_SECONDS = 86_400;
 
 /**
  * Records a submission in one step that cannot be half done, so that a client may repeat it after any failure. A failed or
- * cancelled assessment is not reused: the next submission runs again. Nor is an id: jobs of a run outlive its record, and would
- * be taken for those of the next.
+ * cancelled assessment is not reused, and does not hide one that was completed before; where there is none, the next submission
+ * runs again. No id is used twice: jobs of a run outlive its record, and would be taken for those of the next.
  */
 export async function submitAssessment(
   redis: Redis,
@@ -54,6 +54,7 @@ export async function submitAssessment(
       idempotencyKey === null ? '' : assessmentKeys.idempotency(keyId, idempotencyKey),
       assessmentKeys.all,
       assessmentKeys.inState('queued'),
+      assessmentKeys.completed(scenarioSha256, engine),
     ],
     [
       `a${base}-${randomBytes(6).toString('hex')}`,
@@ -103,7 +104,7 @@ function isOutcome(text: unknown): text is SubmissionOutcome['outcome'] {
 }
 
 const submit = redisScript(`
-local latest, idempotency, all, queued = KEYS[1], KEYS[2], KEYS[3], KEYS[4]
+local latest, idempotency, all, queued, completed = KEYS[1], KEYS[2], KEYS[3], KEYS[4], KEYS[5]
 local fresh, body, again, at, milliseconds, scenario = ARGV[1], ARGV[2], ARGV[3], ARGV[4], ARGV[5], ARGV[6]
 if idempotency ~= '' then
   local known = redis.call('HMGET', idempotency, 'body', 'id')
@@ -114,10 +115,11 @@ if idempotency ~= '' then
 end
 local id, outcome = nil, 'created'
 if again == '0' then
-  local last = redis.call('GET', latest)
-  if last then
-    local state = redis.call('HGET', 'deckpace:assessment:' .. last, 'state')
-    if state and state ~= 'failed' and state ~= 'cancelled' then id, outcome = last, 'existing' end
+  -- The last one where it may be reused, otherwise the one that was completed.
+  for _, place in ipairs({completed, latest}) do
+    local known = redis.call('GET', place)
+    local state = known and redis.call('HGET', 'deckpace:assessment:' .. known, 'state')
+    if state and state ~= 'failed' and state ~= 'cancelled' then id, outcome = known, 'existing' end
   end
 end
 if not id then

@@ -1,5 +1,5 @@
 import type { Queue } from 'bullmq';
-import { assessmentKeys, keysOf } from '../assessments/assessment-keys.js';
+import { assessmentKeys } from '../assessments/assessment-keys.js';
 import type { AssessmentState } from '../assessments/assessment-record.js';
 import { enqueueAssessment } from './assessment-queue.js';
 import type { AssessmentJob } from './queues.js';
@@ -50,23 +50,4 @@ async function repair(context: WorkerContext, queue: Queue<AssessmentJob>, id: s
   // BullMQ takes no second job beside one that it knows, finished or not.
   await (await queue.getJob(id))?.remove();
   await enqueueAssessment(queue, id, record.priority);
-}
-
-/** Removes the oldest finished assessments beyond the number that is kept; those under a restriction stay. */
-export async function trimAssessments(context: WorkerContext): Promise<void> {
-  const { redis, settings } = context;
-  for (const state of ['completed', 'failed', 'cancelled']) {
-    const list = assessmentKeys.inState(state);
-    const excess = (await redis.zcard(list)) - settings.DECKPACE_RETENTION_COUNT;
-    if (excess <= 0) continue;
-    for (const id of await redis.zrange(list, '0', String(Math.min(excess, 500) - 1))) {
-      if ((await redis.hget(assessmentKeys.record(id), 'pinned')) !== null) continue;
-      await redis
-        .multi()
-        .del(...keysOf(id))
-        .zrem(list, id)
-        .zrem(assessmentKeys.all, id)
-        .exec();
-    }
-  }
 }
