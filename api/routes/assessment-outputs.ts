@@ -23,9 +23,10 @@ export async function outputReply(
   contentType: string,
   headers: Readonly<Record<string, string>> = {},
 ): Promise<Reply> {
-  const gzip = await services.assessments.output(id, name);
-  if (gzip !== null) return { status: 200, gzip, contentType, headers };
   const { state, reason } = await assessmentOrProblem(services, id);
+  // One that was cancelled, or failed, while it was gathered may have outputs; they are nobody's result.
+  const gzip = state === 'completed' ? await services.assessments.output(id, name) : null;
+  if (gzip !== null) return { status: 200, gzip, contentType, headers };
   throw new Problem(
     'wrong-state',
     `Assessment ${id} is ${state}${reason === null ? '' : ` (${reason})`}; it has no ${name}.`,

@@ -1,5 +1,6 @@
 import { z } from 'zod';
 import { result } from '../../scenarios/result.js';
+import { pinAssessment } from '../../worker/assessments/pin-assessment.js';
 import type { ApiKey } from '../../worker/keys/key-store.js';
 import { draftTerms } from '../../worker/restrictions/draft-terms.js';
 import { listRestrictions } from '../../worker/restrictions/list-restrictions.js';
@@ -50,7 +51,7 @@ const draft = route({
   idempotency: 'reply',
   replies: { 201: { description: 'Drafted', schema: restriction } },
   handle: async ({ body, key, mark }, services) => {
-    const { assessments, restrictions } = services;
+    const { redis, assessments, restrictions } = services;
     const id = mark === null ? undefined : `r${mark}`;
     // Drafted before, by a request that came to no answer.
     const before = id === undefined ? null : await restrictions.find(id);
@@ -62,13 +63,13 @@ const draft = route({
         `Assessment ${record.id} is ${record.state}; a restriction needs a finished one.`,
       );
     }
-    // Kept before anything rests on it: afterwards it might expire in between.
-    await assessments.pin(record.id);
     const stored = await assessments.outputText(record.id, 'result');
-    if (stored === null)
-      throw new Problem('not-found', `The result of assessment ${record.id} is no longer kept.`);
+    const gone = () => new Problem('not-found', `The result of assessment ${record.id} is no longer kept.`);
+    if (stored === null) throw gone();
     const predecessor = body.supersedes === undefined ? null : await restrictions.read(body.supersedes);
     const terms = draftTerms(result.parse(JSON.parse(stored)), body, predecessor);
+    // Kept before the draft rests on it: afterwards it might expire in between.
+    if (!(await pinAssessment(redis, record.id))) throw gone();
     return draftedReply(await restrictions.draft(terms, actor(key), id));
   },
 });

@@ -53,6 +53,17 @@ test('the same scenario again is the same assessment, unless asked to run again'
   expect(await finished(again.body.id)).toBe('completed');
 });
 
+test('a run that was cancelled does not hide the result of the one before', async () => {
+  const scenario = scenarioOf('Cancelled again', 'busy-1000');
+  const first = await engineer.post('/v1/assessments', scenario);
+  expect(await finished(first.body.id)).toBe('completed');
+  const again = await engineer.post('/v1/assessments?rerun=true', scenario);
+  const cancelled = await engineer.send('DELETE', again.body.links.self);
+  expect(cancelled.body.state).toBe('cancelled');
+  const third = await engineer.post('/v1/assessments', scenario);
+  expect(third.body).toMatchObject({ id: first.body.id, created: false, state: 'completed' });
+});
+
 test('an operator may not submit', async () => {
   const answer = await operator.post('/v1/assessments', scenarioOf('Not theirs', 'calm'));
   expect(answer.status).toBe(403);

@@ -1,5 +1,6 @@
 import { afterEach, expect, test, vi } from 'vitest';
 import { eventsAfter } from '../../worker/assessments/assessment-events.js';
+import { AssessmentStore } from '../../worker/assessments/assessment-store.js';
 import { scenarioOf } from './support/scenario.js';
 import { type Client, Service } from './support/service.js';
 import { SlowLink } from './support/slow-link.js';
@@ -148,6 +149,55 @@ test('an assessment that was recorded but never queued is queued by a worker', a
   expect(await finished(id)).toBe('completed');
 });
 
+test.each(['calm', 'throw'])(
+  'a scenario (%s) whose assessment is no longer kept is run again, also while its old job is known',
+  async (train) => {
+    await start();
+    await service.startWorker();
+    const before = await submit(train);
+    const outcome = await finished(before);
+    // As after the days of retention.
+    await service.redis.del(...(await service.redis.keys(`deckpace:assessment:${before}*`)));
+    const begun = await service.redis.hgetall('deckpace:metrics');
+    const after = await submit(train);
+    expect(await finished(after)).toBe(outcome);
+    expect(await service.redis.hgetall('deckpace:metrics')).not.toEqual(begun);
+    expect(after).not.toBe(before);
+  },
+);
+
+/** As if the worker had died before it recorded the end: the record is where it was while the assessment ran. */
+async function recordAsRunning(id: string): Promise<void> {
+  const old = Date.now() - 60_000;
+  await service.redis.hset(`deckpace:assessment:${id}`, 'state', 'running');
+  await service.redis.zrem('deckpace:assessments:completed', id);
+  await service.redis.zadd('deckpace:assessments:running', old, id);
+}
+
+test('an accepted assessment whose job ended without an outcome is run again', async () => {
+  await start();
+  await service.startWorker();
+  const id = await submit('calm');
+  expect(await finished(id)).toBe('completed');
+  await recordAsRunning(id);
+  expect(await finished(id)).toBe('completed');
+});
+
+test('parts whose jobs ended without a result are computed again', async () => {
+  await start();
+  const worker = await service.startWorker();
+  const id = await submit('calm-1', 'calm-2');
+  expect(await finished(id)).toBe('completed');
+  await worker.end('SIGTERM');
+  await recordAsRunning(id);
+  // The parent's job is gone, those of its parts are known.
+  await service.redis.del(`deckpace-queue:assessments:${id}`);
+  await service.redis.zrem('deckpace-queue:assessments:completed', id);
+  await service.startWorker();
+  expect(await finished(id)).toBe('completed');
+  expect(await service.redis.hget('deckpace:metrics', 'outcome:completed')).toBe('4');
+});
+
 test('poison parts fail with their reason and harm no other assessment', async () => {
   await start({ DECKPACE_PART_SECONDS: '12', DECKPACE_PART_MEGABYTES: '256' });
   await service.startWorker();
@@ -201,6 +251,71 @@ test('cancelling stops a running part within two seconds, on whichever worker it
   expect(performance.now() - before).toBeLessThan(2000);
   expect(await finished(await submit('calm'))).toBe('completed');
   expect(await stateOf(id)).toBe('cancelled');
+});
+
+/** Keys of an assessment that Redis would keep for ever. */
+async function keptForEver(id: string): Promise<readonly string[]> {
+  const keys = await service.redis.keys(`deckpace:assessment:${id}*`);
+  const lives = await Promise.all(keys.map((key) => service.redis.ttl(key)));
+  return keys.filter((_, index) => lives[index] === -1);
+}
+
+const noJobActive = (queue: string) =>
+  until(
+    `nothing of ${queue} under way`,
+    async () => (await service.redis.llen(`deckpace-queue:${queue}:active`)) === 0,
+  );
+
+test('an assessment cancelled while it is gathered hands out nothing and leaves nothing behind', async () => {
+  await start({ DECKPACE_ENGINE: new URL('./engines/slow-gather.mjs', import.meta.url).href });
+  await service.startWorker();
+  const id = await submit('calm');
+  await until('gathering', async () => {
+    const { body } = await engineer.get(`/v1/assessments/${id}`);
+    const active = await service.redis.llen('deckpace-queue:assessments:active');
+    return body.parts.length > 0 && body.progress === 1 && active === 1;
+  });
+  await engineer.send('DELETE', `/v1/assessments/${id}`);
+  await noJobActive('assessments');
+  expect(await stateOf(id)).toBe('cancelled');
+  expect(await keptForEver(id)).toEqual([]);
+  // As if it had been cancelled a moment later, when its outputs were stored.
+  for (const name of ['result', 'report', 'sweeps']) {
+    await service.redis.set(`deckpace:assessment:${id}:output:${name}`, 'stored');
+  }
+  for (const path of ['result', 'report', 'sweeps.csv']) {
+    const refused = await engineer.get(`/v1/assessments/${id}/${path}`);
+    expect([path, refused.status]).toEqual([path, 409]);
+    expect(refused.body.detail).toContain('is cancelled (cancelled by E. Engineer)');
+  }
+});
+
+test('what is computed after an assessment has ended is not kept', async () => {
+  await start();
+  const id = await submit('calm');
+  await engineer.send('DELETE', `/v1/assessments/${id}`);
+  const store = new AssessmentStore(service.redis);
+  const part = { damageCase: 'intact', trains: ['calm'] };
+  expect(await store.plan(id, () => [part])).toBeNull();
+  await store.saveProgress(id, 0, 0.5);
+  await store.savePart(id, 0, {
+    part,
+    damageCase: {
+      damage_case: 'intact',
+      title: null,
+      stable: true,
+      mechanism: null,
+      frequencies_Hz: [3.1],
+      mode_shapes: [],
+      statics: null,
+      statics_released: null,
+    },
+    trains: [],
+  });
+  await store.saveOutputs(id, { result: '{}', report: '<!doctype html>', sweeps: 'speed_kmh' });
+  const kept = ['', ':events', ':scenario'].map((end) => `deckpace:assessment:${id}${end}`);
+  expect((await service.redis.keys(`deckpace:assessment:${id}*`)).sort()).toEqual(kept);
+  expect(await keptForEver(id)).toEqual([]);
 });
 
 test('a worker told to end hands back what it cannot finish, and another completes it', async () => {

@@ -74,6 +74,31 @@ test('an assessment under a restriction outlives the retention', async () => {
   }
 });
 
+test('a scenario whose assessment is under a restriction is not run again, however old it is', async () => {
+  const assessment = await assessed('calm', 'line-speed');
+  await engineer.post('/v1/restrictions', of(assessment));
+  const scenario = scenarioOf('With calm,line-speed', 'calm', 'line-speed');
+  const rerun = await engineer.post('/v1/assessments?rerun=true', scenario);
+  await until(
+    'completed',
+    async () => (await engineer.get(rerun.body.links.self)).body.state === 'completed',
+  );
+  // As after the days of retention.
+  await service.redis.del(...(await service.redis.keys(`deckpace:assessment:${rerun.body.id}*`)));
+  const again = await engineer.post('/v1/assessments', scenario);
+  expect(again.body).toMatchObject({ id: assessment, created: false, state: 'completed' });
+});
+
+test('a draft that is refused keeps no assessment for ever', async () => {
+  const assessment = await assessed('calm', 'undetermined');
+  const refused = await engineer.post('/v1/restrictions', of(assessment, { permitted_speed_kmh: 100 }));
+  expect(refused.status).toBe(422);
+  for (const key of await service.redis.keys(`deckpace:assessment:${assessment}*`)) {
+    expect([key, (await service.redis.ttl(key)) > 0]).toEqual([key, true]);
+  }
+  expect(await service.redis.hget(`deckpace:assessment:${assessment}`, 'pinned')).toBeNull();
+});
+
 test.each(['closed', 'undetermined'])('a case that is %s can only become a closure', async (train) => {
   const assessment = await assessed(train);
   const refused = await engineer.post('/v1/restrictions', of(assessment, { permitted_speed_kmh: 10 }));

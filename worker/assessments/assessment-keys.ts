@@ -12,6 +12,10 @@ export const assessmentKeys = {
   inState: (state: string) => `deckpace:assessments:${state}`,
   /** Id of the last assessment of a scenario by an engine. */
   latest: (scenarioSha256: string, engine: string) => `deckpace:latest:${scenarioSha256}:${engine}`,
+  /** Id of the last completed one, or of one that is kept for ever. */
+  completed: (scenarioSha256: string, engine: string) => `deckpace:completed:${scenarioSha256}:${engine}`,
+  /** Ids of those that are kept for ever. */
+  pinned: 'deckpace:pinned-assessments',
   idempotency: (keyId: string, key: string) => `deckpace:idempotency:${keyId}:${key}`,
   /** Channel: id of every assessment that has a new event. */
   changed: 'deckpace:assessment-changed',
@@ -22,13 +26,14 @@ export const assessmentKeys = {
 export const outputNames = ['result', 'report', 'sweeps'] as const;
 export type OutputName = (typeof outputNames)[number];
 
-/** All keys that hold an assessment's data once it has ended; its parts are kept under a key of their own until then. */
+/** All keys that hold an assessment's data; its parts' results are there until it ends. */
 export function keysOf(id: string): readonly string[] {
   return [
     assessmentKeys.record(id),
     assessmentKeys.scenario(id),
     assessmentKeys.plan(id),
     assessmentKeys.progress(id),
+    assessmentKeys.parts(id),
     assessmentKeys.events(id),
     ...outputNames.map((name) => assessmentKeys.output(id, name)),
   ];

@@ -2,8 +2,9 @@ import { promisify } from 'node:util';
 import { gunzip, gzip } from 'node:zlib';
 import type { Redis } from 'ioredis';
 import type { AssessmentPart, PartResult } from '../assessment.js';
-import { assessmentKeys, keysOf, type OutputName, outputNames } from './assessment-keys.js';
+import { assessmentKeys, type OutputName, outputNames } from './assessment-keys.js';
 import { type AssessmentRecord, type PartProgressRecord, recordFromFields } from './assessment-record.js';
+import { writeWhileWanted } from './write-while-wanted.js';
 
 const compress = promisify(gzip);
 const decompress = promisify(gunzip);
@@ -11,7 +12,10 @@ const decompress = promisify(gunzip);
 /** Finished outputs of an assessment, as text. */
 export type AssessmentOutputs = Readonly<Record<OutputName, string>>;
 
-/** Reads and writes an assessment's data; whatever is large is kept compressed under a key of its own. */
+/**
+ * Reads and writes an assessment's data; whatever is large is kept compressed under a key of its own. Nothing is written once the
+ * assessment has ended.
+ */
 export class AssessmentStore {
   constructor(readonly redis: Redis) {}
 
@@ -23,12 +27,16 @@ export class AssessmentStore {
     return this.redis.getBuffer(assessmentKeys.scenario(id));
   }
 
-  /** Keeps the first plan that is given; every later caller gets that one, whatever it brings. */
-  async plan(id: string, make: () => readonly AssessmentPart[]): Promise<readonly AssessmentPart[]> {
+  /**
+   * Keeps the first plan that is given; every later caller gets that one, whatever it brings.
+   *
+   * @returns null when the assessment has ended unplanned
+   */
+  async plan(id: string, make: () => readonly AssessmentPart[]): Promise<readonly AssessmentPart[] | null> {
     const known = await this.plannedParts(id);
     if (known !== null) return known;
-    await this.redis.setnx(assessmentKeys.plan(id), JSON.stringify(make()));
-    return (await this.plannedParts(id)) ?? [];
+    await writeWhileWanted(this.redis, id, [{ key: assessmentKeys.plan(id), value: JSON.stringify(make()) }]);
+    return this.plannedParts(id);
   }
 
   async plannedParts(id: string): Promise<readonly AssessmentPart[] | null> {
@@ -37,12 +45,11 @@ export class AssessmentStore {
   }
 
   async savePart(id: string, index: number, result: PartResult): Promise<void> {
-    const bytes = await compress(JSON.stringify(result));
-    await this.redis
-      .multi()
-      .hset(assessmentKeys.parts(id), index, bytes)
-      .hset(assessmentKeys.progress(id), index, '1')
-      .exec();
+    const value = await compress(JSON.stringify(result));
+    await writeWhileWanted(this.redis, id, [
+      { key: assessmentKeys.parts(id), field: index, value },
+      { key: assessmentKeys.progress(id), field: index, value: '1' },
+    ]);
   }
 
   async hasPart(id: string, index: number): Promise<boolean> {
@@ -62,7 +69,9 @@ export class AssessmentStore {
 
   /** Fractions of running parts; 1 stands for a part whose result is stored. */
   async saveProgress(id: string, index: number, fraction: number): Promise<void> {
-    await this.redis.hset(assessmentKeys.progress(id), index, Math.min(fraction, 0.99).toFixed(2));
+    await writeWhileWanted(this.redis, id, [
+      { key: assessmentKeys.progress(id), field: index, value: Math.min(fraction, 0.99).toFixed(2) },
+    ]);
   }
 
   async progress(id: string): Promise<readonly PartProgressRecord[]> {
@@ -82,11 +91,11 @@ export class AssessmentStore {
   }
 
   async saveOutputs(id: string, outputs: AssessmentOutputs): Promise<void> {
-    const transaction = this.redis.multi();
-    for (const name of outputNames) {
-      transaction.set(assessmentKeys.output(id, name), await compress(outputs[name]));
-    }
-    await transaction.exec();
+    const entries = outputNames.map(async (name) => ({
+      key: assessmentKeys.output(id, name),
+      value: await compress(outputs[name]),
+    }));
+    await writeWhileWanted(this.redis, id, await Promise.all(entries));
   }
 
   /** @returns gzip bytes; null when there is no such output (yet, or any more) */
@@ -97,12 +106,5 @@ export class AssessmentStore {
   async outputText(id: string, name: OutputName): Promise<string | null> {
     const bytes = await this.output(id, name);
     return bytes === null ? null : (await decompress(bytes)).toString('utf8');
-  }
-
-  /** Keeps a finished assessment for ever: a safety record rests on it. */
-  async pin(id: string): Promise<void> {
-    const transaction = this.redis.multi().hset(assessmentKeys.record(id), 'pinned', '1');
-    for (const key of keysOf(id)) transaction.persist(key);
-    await transaction.exec();
   }
 }

@@ -67,6 +67,12 @@ if to == 'running' then
   redis.call('HSET', record, 'started_at', at)
 else
   redis.call('HSET', record, 'finished_at', at)
+  if to == 'completed' then
+    local completed = 'deckpace:completed:' .. known[4] .. ':' .. known[5]
+    local before = redis.call('GET', completed)
+    local stays = before and redis.call('HGET', 'deckpace:assessment:' .. before, 'pinned')
+    if not stays then redis.call('SET', completed, id, 'EX', retention) end
+  end
   redis.call('DEL', record .. ':parts')
   if not known[3] then
     for index = 3, #KEYS do redis.call('EXPIRE', KEYS[index], retention) end

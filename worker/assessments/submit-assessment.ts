@@ -1,4 +1,4 @@
-import { createHash } from 'node:crypto';
+import { createHash, randomBytes } from 'node:crypto';
 import type { Redis } from 'ioredis';
 import { redisScript } from '../service/redis-script.js';
 import { assessmentKeys } from './assessment-keys.js';
@@ -32,7 +32,8 @@ const DAY_SECONDS = 86_400;
 
 /**
  * Records a submission in one step that cannot be half done, so that a client may repeat it after any failure. A failed or
- * cancelled assessment is not reused: the next submission runs again.
+ * cancelled assessment is not reused, and does not hide one that was completed before; where there is none, the next submission
+ * runs again. No id is used twice: jobs of a run outlive its record, and would be taken for those of the next.
  */
 export async function submitAssessment(
   redis: Redis,
@@ -53,9 +54,10 @@ export async function submitAssessment(
       idempotencyKey === null ? '' : assessmentKeys.idempotency(keyId, idempotencyKey),
       assessmentKeys.all,
       assessmentKeys.inState('queued'),
+      assessmentKeys.completed(scenarioSha256, engine),
     ],
     [
-      `a${base}`,
+      `a${base}-${randomBytes(6).toString('hex')}`,
       body,
       again ? '1' : '0',
       now.toISOString(),
@@ -102,8 +104,8 @@ function isOutcome(text: unknown): text is SubmissionOutcome['outcome'] {
 }
 
 const submit = redisScript(`
-local latest, idempotency, all, queued = KEYS[1], KEYS[2], KEYS[3], KEYS[4]
-local base, body, again, at, milliseconds, scenario = ARGV[1], ARGV[2], ARGV[3], ARGV[4], ARGV[5], ARGV[6]
+local latest, idempotency, all, queued, completed = KEYS[1], KEYS[2], KEYS[3], KEYS[4], KEYS[5]
+local fresh, body, again, at, milliseconds, scenario = ARGV[1], ARGV[2], ARGV[3], ARGV[4], ARGV[5], ARGV[6]
 if idempotency ~= '' then
   local known = redis.call('HMGET', idempotency, 'body', 'id')
   if known[1] then
@@ -113,19 +115,15 @@ if idempotency ~= '' then
 end
 local id, outcome = nil, 'created'
 if again == '0' then
-  local last = redis.call('GET', latest)
-  if last then
-    local state = redis.call('HGET', 'deckpace:assessment:' .. last, 'state')
-    if state and state ~= 'failed' and state ~= 'cancelled' then id, outcome = last, 'existing' end
+  -- The last one where it may be reused, otherwise the one that was completed.
+  for _, place in ipairs({completed, latest}) do
+    local known = redis.call('GET', place)
+    local state = known and redis.call('HGET', 'deckpace:assessment:' .. known, 'state')
+    if state and state ~= 'failed' and state ~= 'cancelled' then id, outcome = known, 'existing' end
   end
 end
 if not id then
-  id = base
-  local run = 1
-  while redis.call('EXISTS', 'deckpace:assessment:' .. id) == 1 do
-    run = run + 1
-    id = base .. '-' .. run
-  end
+  id = fresh
   local record = 'deckpace:assessment:' .. id
   redis.call('HSET', record, 'id', id, 'state', 'queued', 'title', ARGV[7], 'scenario_sha256', ARGV[8],
     'engine', ARGV[9], 'priority', ARGV[10], 'submitted_by', ARGV[11], 'submitted_at', at)

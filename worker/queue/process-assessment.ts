@@ -1,33 +1,31 @@
 import { type Job, type Queue, UnrecoverableError, WaitingChildrenError } from 'bullmq';
-import type { AssessmentPart } from '../assessment.js';
 import type { AssessmentRecord } from '../assessments/assessment-record.js';
+import { leaveToOwnEngine } from './leave-to-own-engine.js';
 import { type AssessmentJob, jobPriority, keptJobs, type PartJob } from './queues.js';
 import { partJobId } from './raise-priority.js';
-import {
-  assertSameEngine,
-  loadScenario,
-  settle,
-  type WorkerContext,
-  wantedRecord,
-} from './worker-context.js';
+import { loadScenario, settle, type WorkerContext, wantedRecord } from './worker-context.js';
 
 /**
  * The parent of a flow. It runs twice: first it plans and adds its parts as children, then, when they are done (or one of
  * them has failed), it gathers. Whatever it did before a crash it finds done and does not do again.
  *
+ * @param afterParts whether all parts that it added have ended within this run
+ * @throws DelayedError when it is for workers of another version
  * @throws UnrecoverableError when a part has failed or the outcome cannot be gathered
+ * @throws Error when parts end without a result, which is repeated with back-off
  */
 export async function processAssessment(
   context: WorkerContext,
   partQueue: Queue<PartJob>,
   job: Job<AssessmentJob>,
   token: string,
+  afterParts = false,
 ): Promise<string> {
   const { id } = job.data;
   const { store } = context;
   const record = await wantedRecord(context, id);
   if (record === null) return 'not wanted';
-  assertSameEngine(record);
+  await leaveToOwnEngine(context.settings, job, record, token);
 
   const failures = Object.values(await job.getIgnoredChildrenFailures());
   if (failures.length > 0) {
@@ -39,13 +37,17 @@ export async function processAssessment(
   const parts = await store.plan(id, () =>
     context.engine.planAssessment(scenario, context.settings.DECKPACE_TRAINS_PER_PART || undefined),
   );
-  await settle(context, id, { to: 'running' });
+  const now = await settle(context, id, { to: 'running' });
+  if (parts === null || now?.state !== 'running') return 'not wanted';
 
   const finished = await store.finishedParts(id);
   if (finished.size < parts.length) {
-    await addParts(partQueue, job, record, parts, finished);
+    const missing = parts.map((_, index) => index).filter((index) => !finished.has(index));
+    await removeEndedParts(partQueue, id, missing);
+    await addParts(partQueue, job, record, missing);
     if (await job.moveToWaitingChildren(token)) throw new WaitingChildrenError();
-    return processAssessment(context, partQueue, job, token);
+    if (afterParts) throw new Error(`parts ${missing.join(', ')} ended without a result`);
+    return processAssessment(context, partQueue, job, token, true);
   }
 
   const outputs = await context.gather
@@ -60,19 +62,31 @@ export async function processAssessment(
       );
     });
   await store.saveOutputs(id, outputs);
-  await settle(context, id, { to: 'completed' });
-  return 'completed';
+  const end = await settle(context, id, { to: 'completed' });
+  return end?.state === 'completed' ? 'completed' : 'not wanted';
+}
+
+/** A job that ended and left no result stands in the way: BullMQ would take the part for done, or wait for it for ever. */
+async function removeEndedParts(
+  partQueue: Queue<PartJob>,
+  id: string,
+  missing: readonly number[],
+): Promise<void> {
+  await Promise.all(
+    missing.map(async (index) => {
+      const job = await partQueue.getJob(partJobId(id, index));
+      if (job !== undefined && ((await job.isCompleted()) || (await job.isFailed()))) await job.remove();
+    }),
+  );
 }
 
 async function addParts(
   partQueue: Queue<PartJob>,
   parent: Job<AssessmentJob>,
   record: AssessmentRecord,
-  parts: readonly AssessmentPart[],
-  finished: ReadonlySet<number>,
+  missing: readonly number[],
 ): Promise<void> {
   const { id } = record;
-  const missing = parts.map((_, index) => index).filter((index) => !finished.has(index));
   await partQueue.addBulk(
     missing.map((index) => ({
       name: 'part',

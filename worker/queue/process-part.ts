@@ -3,8 +3,9 @@ import type { PartProgress } from '../assessment.js';
 import { announceProgress } from '../assessments/assessment-events.js';
 import { PartCancelled, PartCrashed, PartFailed, PartLimitExceeded } from '../part-faults.js';
 import { recordPart } from '../service/work-metrics.js';
+import { leaveToOwnEngine } from './leave-to-own-engine.js';
 import type { PartJob } from './queues.js';
-import { assertSameEngine, loadScenario, type WorkerContext, wantedRecord } from './worker-context.js';
+import { loadScenario, type WorkerContext, wantedRecord } from './worker-context.js';
 
 /** Why a running part was told to stop: as the reason of its AbortSignal. */
 export const stopReasons = { cancelled: 'cancelled', handBack: 'hand-back' } as const;
@@ -15,6 +16,7 @@ const PROGRESS_MILLISECONDS = 500;
  * Computes one part and stores its result. A part may run twice, on two workers even: the result is the same and is written
  * whole, so that the second changes nothing.
  *
+ * @throws DelayedError when it is for workers of another version
  * @throws UnrecoverableError for what a retry cannot cure
  * @throws WaitingError when the part was handed back, because this worker ends
  */
@@ -29,7 +31,7 @@ export async function processPart(
   if (await store.hasPart(id, index)) return { seconds: 0 };
   const record = await wantedRecord(context, id);
   if (record === null) return { seconds: 0 };
-  assertSameEngine(record);
+  await leaveToOwnEngine(context.settings, job, record, token);
   const part = (await store.plannedParts(id))?.[index];
   if (part === undefined) throw new UnrecoverableError(`assessment ${id} has no part ${index}`);
   const scenario = await loadScenario(context, id);

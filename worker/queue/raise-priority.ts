@@ -2,6 +2,7 @@ import type { Queue } from 'bullmq';
 import type { Redis } from 'ioredis';
 import { assessmentKeys } from '../assessments/assessment-keys.js';
 import type { AssessmentRecord, Priority } from '../assessments/assessment-record.js';
+import { writeWhileWanted } from '../assessments/write-while-wanted.js';
 import { type AssessmentJob, jobPriority, type PartJob } from './queues.js';
 
 /**
@@ -21,7 +22,9 @@ export async function raisePriority(
   const unfinished = record.state === 'queued' || record.state === 'running';
   if (!unfinished || jobPriority[wanted] >= jobPriority[record.priority]) return record;
   // The record first: parts that are added from now on take it from there.
-  await redis.hset(assessmentKeys.record(record.id), 'priority', wanted);
+  await writeWhileWanted(redis, record.id, [
+    { key: assessmentKeys.record(record.id), field: 'priority', value: wanted },
+  ]);
   const change = { priority: jobPriority[wanted] };
   await (await queues.assessments.getJob(record.id))?.changePriority(change);
   for (let index = 0; index < plannedParts; index += 1) {

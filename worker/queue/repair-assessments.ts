@@ -1,15 +1,15 @@
 import type { Queue } from 'bullmq';
-import { assessmentKeys, keysOf } from '../assessments/assessment-keys.js';
+import { assessmentKeys } from '../assessments/assessment-keys.js';
 import type { AssessmentState } from '../assessments/assessment-record.js';
 import { enqueueAssessment } from './assessment-queue.js';
 import type { AssessmentJob } from './queues.js';
-import { settle, type WorkerContext } from './worker-context.js';
+import { settle, type WorkerContext, wantedRecord } from './worker-context.js';
 
 const YOUNG_MILLISECONDS = 10_000;
 
 /**
- * Brings records and queue together where something died between two steps: an accepted assessment without a job gets one,
- * and one whose job has failed is recorded as failed.
+ * Brings records and queue together where something died between two steps: an accepted assessment without a job that will
+ * finish it gets one, and one whose job has failed is recorded as failed.
  */
 export async function repairAssessments(context: WorkerContext, queue: Queue<AssessmentJob>): Promise<void> {
   const unfinished: readonly AssessmentState[] = ['queued', 'running'];
@@ -22,7 +22,9 @@ export async function repairAssessments(context: WorkerContext, queue: Queue<Ass
       0,
       1000,
     );
-    for (const id of ids) await repair(context, queue, id);
+    for (const id of ids) {
+      await repair(context, queue, id).catch((error) => context.log.error({ error, id }, 'not repaired'));
+    }
   }
 }
 
@@ -39,27 +41,13 @@ export async function settleFailedJob(
 }
 
 async function repair(context: WorkerContext, queue: Queue<AssessmentJob>, id: string): Promise<void> {
-  const job = await queue.getJob(id);
-  if (job !== undefined) return settleFailedJob(context, queue, id);
-  const record = await context.store.record(id);
-  if (record !== null) await enqueueAssessment(queue, id, record.priority);
-}
-
-/** Removes the oldest finished assessments beyond the number that is kept; those under a restriction stay. */
-export async function trimAssessments(context: WorkerContext): Promise<void> {
-  const { redis, settings } = context;
-  for (const state of ['completed', 'failed', 'cancelled']) {
-    const list = assessmentKeys.inState(state);
-    const excess = (await redis.zcard(list)) - settings.DECKPACE_RETENTION_COUNT;
-    if (excess <= 0) continue;
-    for (const id of await redis.zrange(list, '0', String(Math.min(excess, 500) - 1))) {
-      if ((await redis.hget(assessmentKeys.record(id), 'pinned')) !== null) continue;
-      await redis
-        .multi()
-        .del(...keysOf(id))
-        .zrem(list, id)
-        .zrem(assessmentKeys.all, id)
-        .exec();
-    }
-  }
+  const jobState = await queue.getJobState(id);
+  if (jobState === 'failed') return settleFailedJob(context, queue, id);
+  if (jobState !== 'completed' && jobState !== 'unknown') return;
+  // Read after the job: an assessment reaches its final state before its job does.
+  const record = await wantedRecord(context, id);
+  if (record === null) return;
+  // BullMQ takes no second job beside one that it knows, finished or not.
+  await (await queue.getJob(id))?.remove();
+  await enqueueAssessment(queue, id, record.priority);
 }

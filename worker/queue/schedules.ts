@@ -1,9 +1,10 @@
 import { Queue, WaitingError, Worker } from 'bullmq';
+import { trimAssessments } from '../assessments/trim-assessments.js';
 import type { Settings } from '../service/settings.js';
 import { runNightlyRegression } from './nightly-regression.js';
 import type { AssessmentJob } from './queues.js';
 import { queueNames, queuePrefix } from './queues.js';
-import { repairAssessments, trimAssessments } from './repair-assessments.js';
+import { repairAssessments } from './repair-assessments.js';
 import type { WorkerContext } from './worker-context.js';
 
 /** What recurs: id of the BullMQ job scheduler, when, and what is done by whichever worker takes the job. */
@@ -28,7 +29,7 @@ const schedules: readonly Schedule[] = [
     repeat: () => ({ every: 15_000 }),
     run: async (context, assessments) => {
       await repairAssessments(context, assessments);
-      await trimAssessments(context);
+      await trimAssessments(context.redis, context.settings.DECKPACE_RETENTION_COUNT);
     },
   },
   {

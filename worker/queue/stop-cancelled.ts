@@ -28,7 +28,9 @@ export async function stopCancelledParts(
 
   const stop = (id: string) => {
     for (const [jobId, assessment] of running) {
-      if (assessment === id) worker.cancelJob(jobId, stopReasons.cancelled);
+      if (assessment !== id) continue;
+      // Where it is not cancelled it is not here any more: what goes back to the queue is announced by no event.
+      if (!worker.cancelJob(jobId, stopReasons.cancelled)) running.delete(jobId);
     }
   };
   const subscriber = context.redis.duplicate();

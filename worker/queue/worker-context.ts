@@ -6,7 +6,6 @@ import type { Scenario } from '../../scenarios/scenario.js';
 import type { AssessmentRecord } from '../assessments/assessment-record.js';
 import type { AssessmentOutputs, AssessmentStore } from '../assessments/assessment-store.js';
 import { changeState, type StateChange } from '../assessments/change-state.js';
-import { engineName } from '../engine-version.js';
 import type { PartPool } from '../part-pool.js';
 import type { Logger } from '../service/log.js';
 import type { Settings } from '../service/settings.js';
@@ -47,19 +46,6 @@ export async function settle(
 ) {
   const retentionSeconds = context.settings.DECKPACE_RETENTION_DAYS * 86_400;
   return changeState(context.redis, id, { ...change, retentionSeconds });
-}
-
-/**
- * Never may two versions of the engine have a part in one result.
- *
- * @throws UnrecoverableError when the assessment was submitted for another version than this worker's
- */
-export function assertSameEngine({ engine }: Pick<AssessmentRecord, 'engine'>): void {
-  const own = engineName();
-  if (engine === own) return;
-  throw new UnrecoverableError(
-    `submitted for ${engine}, but this worker is ${own}; submit the scenario again`,
-  );
 }
 
 /** The record while somebody waits for the assessment; null once nobody does. */

@@ -33,6 +33,9 @@ export const settingsSchema = z.object({
   DECKPACE_CRASHES_PER_PART: number(1, 1000)
     .default(30)
     .describe('Workers that may vanish over one part before it counts as failed'),
+  DECKPACE_ENGINE_WAIT_SECONDS: number(0, 86_400)
+    .default(900)
+    .describe('What was submitted for another version is left so long to workers of that version'),
   DECKPACE_GRACE_SECONDS: number(0, 3600)
     .default(25)
     .describe('On SIGTERM: time to finish running parts before they are handed back'),

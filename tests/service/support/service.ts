@@ -17,8 +17,13 @@ export class ServiceProcess {
     child.stderr?.on('data', (chunk) => this.keep(chunk));
   }
 
-  static start(program: string, environment: Readonly<Record<string, string>>): ServiceProcess {
-    const child = spawn(process.execPath, [fileURLToPath(compiledFile(program))], {
+  /** @param fileOf where the program is; an OtherVersion has its own */
+  static start(
+    program: string,
+    environment: Readonly<Record<string, string>>,
+    fileOf = compiledFile,
+  ): ServiceProcess {
+    const child = spawn(process.execPath, [fileURLToPath(fileOf(program))], {
       env: { PATH: process.env.PATH ?? '', ...environment },
       stdio: ['ignore', 'pipe', 'pipe'],
     });
@@ -86,21 +91,31 @@ export class Service {
   }
 
   /** Starts the API (again) on a port of its own: a port given up may be another's by now. */
-  async startApi(settings: Readonly<Record<string, string>> = {}): Promise<ServiceProcess> {
-    const api = this.startProcess('api/main.js', settings);
+  async startApi(
+    settings: Readonly<Record<string, string>> = {},
+    fileOf = compiledFile,
+  ): Promise<ServiceProcess> {
+    const api = this.startProcess('api/main.js', settings, fileOf);
     this.api = api;
     this.url = (await api.says(/"url":"(http:[^"]+)"/))[1] ?? '';
     return api;
   }
 
-  async startWorker(settings: Readonly<Record<string, string>> = {}): Promise<ServiceProcess> {
-    const worker = this.startProcess('worker/service/main.js', settings);
+  async startWorker(
+    settings: Readonly<Record<string, string>> = {},
+    fileOf = compiledFile,
+  ): Promise<ServiceProcess> {
+    const worker = this.startProcess('worker/service/main.js', settings, fileOf);
     await worker.says(/worker ready/);
     return worker;
   }
 
-  private startProcess(program: string, settings: Readonly<Record<string, string>>): ServiceProcess {
-    const started = ServiceProcess.start(program, { ...this.settings, ...settings });
+  private startProcess(
+    program: string,
+    settings: Readonly<Record<string, string>>,
+    fileOf: typeof compiledFile,
+  ): ServiceProcess {
+    const started = ServiceProcess.start(program, { ...this.settings, ...settings }, fileOf);
     this.processes.add(started);
     return started;
   }
