@@ -34,7 +34,7 @@ const strongEnough: readonly (readonly [check: string, damageCase: string, scena
     'intact',
     smallScenario(2, {
       deck: { spans: short, damping_ratio: 0.02 },
-      supports: [{ id: 'S0', uplift_resistance_kN: 9000 }, { id: 'S1' }, { id: 'S2' }],
+      supports: [{ id: 'S0', uplift_resistance_kN: 3000 }, { id: 'S1' }, { id: 'S2' }],
       resistance: resistance(2),
     }),
   ],

@@ -1,4 +1,6 @@
 import { describe, expect, it } from 'vitest';
+import { checkUnits } from '../../../scenarios/limits/check-units.js';
+import { checkId } from '../../../scenarios/result.js';
 import { codesOf, faultsOf, fullScenarioWith } from './faults-of.js';
 import { minimalScenario } from './minimal-scenario.js';
 
@@ -203,5 +205,38 @@ describe('rules across resistances and limits', () => {
     expect(codesOf(set({ ...once, check: 'equilibrium', unit: '-' }))).toEqual([
       `not-applicable ${own}/0/check`,
     ]);
+  });
+
+  it('want every value of an own limit in the range that an override has', () => {
+    const own = '/limits/own_set/limits';
+    const set = (check: string, unit: string, ...values: number[]) =>
+      fullScenarioWith(own, [
+        {
+          ...{ check, unit, kind: 'safety', source: 'house rule' },
+          steps: values.map((value, index) => ({ up_to_kmh: 100 + index, value })),
+        },
+      ]);
+    for (const id of checkId.options) {
+      if (id === 'equilibrium') continue;
+      const { unit, override } = checkUnits[id];
+      expect(codesOf(set(id, unit, override.min, override.max))).toEqual([]);
+      expect(codesOf(set(id, unit, override.max, override.max * 1.01, override.min * 0.99))).toEqual([
+        `out-of-range ${own}/0/steps/1/value`,
+        `out-of-range ${own}/0/steps/2/value`,
+      ]);
+    }
+    expect(codesOf(set('deck-deflection', 'L/n', 100, 20_000))).toEqual([]);
+    expect(faultsOf(set('deck-deflection', 'L/n', 20)).map(({ message }) => message)).toEqual([
+      `${own}/0/steps/0/value: found 20; accepted: a number, 100 to 20000 (n of L/n), for deck-deflection.`,
+    ]);
+    expect(faultsOf(set('end-rotation', 'rad', 3.5)).map(({ message }) => message)).toEqual([
+      `${own}/0/steps/0/value: found 3.5; accepted: a number, 1e-5 to 0.05 rad, for end-rotation. Was it given in mrad? Then write 0.0035 rad.`,
+    ]);
+  });
+
+  it('name a value that no limit can have once', () => {
+    const value = '/limits/own_set/limits/0/steps/0/value';
+    expect(codesOf(fullScenarioWith(value, -1))).toEqual([`out-of-range ${value}`]);
+    expect(codesOf(fullScenarioWith(value, 2e6))).toEqual([`out-of-range ${value}`]);
   });
 });
