@@ -5,6 +5,7 @@ import { staticLoadPeaks } from '../../solver/static-load-model.js';
 import { allPass, type Finding } from '../checks/check.js';
 import type { CaseState } from './case-state.js';
 import { withoutComfort } from './comfort.js';
+import { lastAssessedKmh } from './last-assessed.js';
 import { type LevelDefect, levelDefect } from './level-defect.js';
 import { type SweptPoint, speedsToAdd } from './refine-sweep.js';
 import { leastDampingRatio, type ResonanceSpeed, resonanceSpeeds } from './resonance-speeds.js';
@@ -57,7 +58,12 @@ export function sweepTrain(
   const samples = new Map<number, SpeedSample>();
   // A limit that changes with speed is met exactly at the end of each of its steps.
   const steps = [...model.limits.values()].flatMap((limit) => limit.steps.map((step) => step.upToKmh));
-  const wanted = new Set([0, ...model.speedsKmh, ...steps.filter((speed) => speed > from && speed < to)]);
+  const wanted = new Set([
+    0,
+    ...model.speedsKmh,
+    lastAssessedKmh(model, entry),
+    ...steps.filter((speed) => speed > from && speed < to),
+  ]);
   for (const { speedKmh } of resonances)
     if (!isNear(wanted, speedKmh, 0.1 * dampingRatio * speedKmh)) wanted.add(speedKmh);
   let queue = [...wanted].sort((a, b) => a - b);
