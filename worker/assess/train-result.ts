@@ -15,7 +15,7 @@ import type { MissingEvidence, SpeedSample } from './speed-sample.js';
 import { sweepTrain, type TrainSweep } from './sweep-train.js';
 import { sweptLimits } from './swept-limits.js';
 import { layerNames, uncheckedLayers } from './unchecked-track.js';
-import { checkName, describeFinding, listed } from './wording.js';
+import { checkName, describeFinding, firstOf, uncheckedStrength } from './wording.js';
 
 /** Assesses one train on one case: statics first, then the sweep, then the decision. */
 export function assessTrain(
@@ -175,13 +175,9 @@ function reasonOf(
   missing: readonly string[],
 ): string {
   const unit = checks.find((check) => check.id === governing)?.unit ?? '';
-  const wanted = listed(
-    missing.length > 3 ? [...missing.slice(0, 3), `${missing.length - 3} more`] : missing,
-  );
-  if (status === 'undetermined') return `Keep the line closed until an engineer supplies ${wanted}.`;
-  const untested =
-    (missing.length > 0 ? ` Strength was not checked in full: ${wanted} not given.` : '') +
-    untestedTrack(state, sweep);
+  if (status === 'undetermined')
+    return `Keep the line closed until an engineer supplies ${firstOf(missing)}.`;
+  const untested = uncheckedStrength(missing) + untestedTrack(state, sweep);
   const first = sweep.samples.find((sample) => sample.speedKmh === decision.firstFailureKmh);
   const finding = governing ? first?.findings.get(governing) : undefined;
   if (finding && governing && first) {
