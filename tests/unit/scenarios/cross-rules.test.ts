@@ -158,6 +158,19 @@ describe('rules across the keys of damage', () => {
     ]);
   });
 
+  it('want a rail seat where fastenings are lost, and name the nearest', () => {
+    const lost = (from_m: number, to_m: number) =>
+      fullScenarioWith(`${effect}/5`, { kind: 'fastening-loss', from_m, to_m, fraction: 1 });
+    // Spans of 30 m in 47 parts of 0.638 m: seats at 9.894 m and 10.532 m.
+    expect(faultsOf(lost(10, 10.3)).map(({ message }) => message)).toEqual([
+      `${effect}/5/to_m: found from 10 m to 10.3 m, between two rail seats; accepted: a stretch over a rail seat: from_m at most 9.893 m or to_m at least 10.532 m, where the nearest ones are placed.`,
+    ]);
+    expect(codesOf(lost(9.893, 10.3))).toEqual([]);
+    expect(codesOf(lost(10, 10.532))).toEqual([]);
+    expect(codesOf(lost(-2.2, -1.7))).toEqual([`no-rail-seat ${effect}/5/to_m`]);
+    expect(codesOf(lost(-2.3, -1.7))).toEqual([]);
+  });
+
   it('keep the name intact, and every other name once', () => {
     expect(codesOf(fullScenarioWith('/damage_cases/0/id', 'intact'))).toEqual([
       'reserved-name /damage_cases/0/id',
