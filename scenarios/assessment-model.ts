@@ -87,7 +87,12 @@ export interface AssessmentModel {
         /** Not null: the train runs on its springs, coupled with the structure. */
         readonly consist: Consist | null;
       }
-    | { readonly kind: 'static'; readonly model: StaticLoadModel }
+    | {
+        readonly kind: 'static';
+        readonly model: StaticLoadModel;
+        /** Of faster trains the load model says nothing, overspeed included. */
+        readonly upToKmh: number;
+      }
   )[];
   /** 'intact' first, always. */
   readonly damageCases: readonly DamageCase[];

@@ -33,6 +33,7 @@ export const faultCodes = {
   'unknown-node': 'A node of a frame that does not exist',
   'not-ascending': 'Numbers that must ascend but do not',
   'outside-structure': 'A position outside the structure',
+  'no-rail-seat': 'A loss of fastenings between two rail seats',
   'rigid-support': 'Part of the stiffness of a rigid support cannot be lost',
   'load-model-span': 'A load model that is not meant for these spans',
   implausible: 'Values that contradict each other',

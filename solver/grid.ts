@@ -1,5 +1,6 @@
 import { characteristicLengthOfTrack } from './characteristic-length.js';
 import type { Span, Track, Viaduct } from './model.js';
+import { seatsOfSpan } from './seats.js';
 
 /**
  * Where the nodes stand along x: at every support, seat, panel joint and change of section, never further apart than
@@ -205,16 +206,13 @@ function addSegments(points: PointList, start: number, span: Span, longest: numb
   }
 }
 
-/** Seats half a spacing from either support, so that a joint lies midway between two of them. */
 function addBays(points: PointList, start: number, length: number, longest: number, track: Track): void {
   const panelLength = track.slab?.panelLength ?? null;
-  const panels = panelLength === null ? 1 : Math.max(1, Math.round(length / panelLength));
-  const perPanel =
-    panelLength === null
-      ? nearestOdd(length / track.fastening.spacing)
-      : Math.max(1, Math.round(length / panels / track.fastening.spacing));
-  const seatCount = panels * perPanel;
-  const spacing = length / seatCount;
+  const {
+    panels,
+    count: seatCount,
+    spacing,
+  } = seatsOfSpan(length, { spacing: track.fastening.spacing, panelLength });
   const halves = spacing <= longest ? 0 : Math.ceil(spacing / (2 * longest) - 1e-9);
   for (let seat = 0; seat < seatCount; seat++) {
     const position = start + (seat + 0.5) * spacing;
@@ -233,11 +231,6 @@ function addBays(points: PointList, start: number, length: number, longest: numb
     if (!points.panelJoints.some((joint) => Math.abs(joint - position) < 1e-6))
       points.panelJoints.push(position);
   }
-}
-
-/** An odd number of seats puts one at midspan. */
-function nearestOdd(count: number): number {
-  return Math.max(1, 2 * Math.round((count - 1) / 2) + 1);
 }
 
 /**

@@ -196,6 +196,8 @@ export interface StaticLoadModel {
     /** Free gap to the group's outer axles, or between blocks where there are no axles. */
     readonly gap: number;
   }[];
-  /** Multiplies every effect; already contains the code's dynamic factor. */
+  /** Multiplies every effect but those of `trackFactor`; already contains the code's dynamic factor. */
   readonly dynamicFactor: number;
+  /** Multiplies moments of slab and rails, which are shorter members than the deck. */
+  readonly trackFactor: number;
 }

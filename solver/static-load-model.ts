@@ -4,7 +4,8 @@ import type { StaticLoadModel } from './model.js';
 import type { Peaks } from './peaks.js';
 
 /**
- * Largest and smallest static effect of a load model placed wherever it is worst, times its dynamic factor; 0 for accelerations.
+ * Largest and smallest static effect of a load model placed wherever it is worst, times its dynamic factor, of slab and rails their own;
+ * 0 for accelerations.
  * Axles move as a group; unlimited line loads stand only on adverse parts of the influence line, blocks of given length stand whole
  * (EN 1991-2:2003 6.3.2 and 6.3.3 (mem)). Positions are sampled at the loaded line's step.
  */
@@ -18,12 +19,15 @@ export function staticLoadPeaks(model: DynamicModel, load: StaticLoadModel): Pea
   const adverseOfLine = new Float64Array(count);
   model.influenceLines.forEach((influence, row) => {
     if (!influence) return;
+    const { quantity } = model.rows[row]!;
+    const isOfTrack = quantity === 'slab-bending' || quantity === 'rail-bending';
+    const factor = isOfTrack ? load.trackFactor : load.dynamicFactor;
     const { values } = heldInfluence(influence, 1);
     const sums = sumsOfLine.subarray(0, values.length);
     const adverse = adverseOfLine.subarray(0, values.length);
     const opposite = heldInfluence(influence, -1).values.map((value) => -value);
-    peaks.largest[row] = worstPlacement(load, values, sums, adverse, step) * load.dynamicFactor;
-    peaks.smallest[row] = -worstPlacement(load, opposite, sums, adverse, step) * load.dynamicFactor;
+    peaks.largest[row] = worstPlacement(load, values, sums, adverse, step) * factor;
+    peaks.smallest[row] = -worstPlacement(load, opposite, sums, adverse, step) * factor;
   });
   return peaks;
 }

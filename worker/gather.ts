@@ -5,7 +5,7 @@ import { supportPositions } from '../solver/dead-load.js';
 import { hasTorsion } from '../solver/mesh-nodes.js';
 import type { DamageEffect } from '../solver/model.js';
 import { layerNames, uncheckedLayers } from './assess/unchecked-track.js';
-import { checkName, listed } from './assess/wording.js';
+import { checkName, listed, uncheckedStrength } from './assess/wording.js';
 import type { GatherResult } from './assessment.js';
 import { engineName } from './engine-version.js';
 import { provenance } from './provenance.js';
@@ -36,7 +36,10 @@ export const gatherResult: GatherResult = (scenario, parts, scenarioSha256) => {
     line_speed_kmh: model.lineSpeedKmh,
     cases,
     recommendations: recommendations.map((given) => withSurprise(given, recommendations)),
-    cautions: [...(hasTorsion(model.viaduct) ? cautionsWithTorsion : standardCautions), ...cautionsOf(model)],
+    cautions: [
+      ...(hasTorsion(model.viaduct) ? cautionsWithTorsion : standardCautions),
+      ...cautionsOf(model, cases),
+    ],
   } satisfies Result;
 };
 
@@ -51,19 +54,26 @@ const severity: Readonly<Record<Status, number>> = {
 function recommendationsOf(model: AssessmentModel, one: CaseResult): Recommendation[] {
   const classes = [...new Set(one.trains.map((train) => train.class))];
   return classes.map((name) => {
-    const worst = one.trains.filter((train) => train.class === name).reduce(slower);
+    const trains = one.trains.filter((train) => train.class === name);
+    const worst = trains.reduce(slower);
     return {
       damage_case: one.damage_case,
       class: name,
       status: worst.status,
       permitted_speed_kmh: worst.permitted_speed_kmh,
-      comfort_speed_kmh: leastComfort(one.trains.filter((train) => train.class === name)),
+      comfort_speed_kmh: leastComfort(trains),
       governing: worst.governing,
       governing_train: worst.train,
       ...stretchOf(model, one.damage_case),
-      reason: worst.reason,
+      reason: worst.reason + uncheckedBeside(worst, trains),
     };
   });
+}
+
+/** What was not checked for another train of the class, where the reason of the slowest does not say it. */
+function uncheckedBeside(worst: TrainResult, trains: readonly TrainResult[]): string {
+  if (worst.missing.length > 0) return '';
+  return uncheckedStrength([...new Set(trains.flatMap(({ missing }) => missing))]);
 }
 
 /** The deck, and the track beyond its ends as far as the case has lost bedding or fastenings there. */
@@ -111,7 +121,7 @@ function slower(a: TrainResult, b: TrainResult): TrainResult {
   return (b.permitted_speed_kmh ?? 0) < (a.permitted_speed_kmh ?? 0) ? b : a;
 }
 
-function cautionsOf(model: AssessmentModel): string[] {
+function cautionsOf(model: AssessmentModel, cases: readonly CaseResult[]): string[] {
   const cautions: string[] = [];
   const { stiffnessFactors, massFactors, dampingFactors } = model.bounds;
   if (stiffnessFactors.length + massFactors.length + dampingFactors.length === 3) {
@@ -120,10 +130,24 @@ function cautionsOf(model: AssessmentModel): string[] {
     );
   }
   cautions.push(...lostTrackCautions(model), ...irregularityCautions(model), ...torsionCautions(model));
-  if (model.resistance === null) {
-    cautions.push('No resistances were given: the strength of the intact deck was not checked.');
-  }
+  cautions.push(...strengthCautions(model, cases));
   return cautions;
+}
+
+/** Wherever evidence is missing, whatever else was given. */
+function strengthCautions({ resistance }: AssessmentModel, cases: readonly CaseResult[]): string[] {
+  const unknown = cases.filter(({ trains }) => trains.some(({ missing }) => missing.length > 0));
+  const ids = unknown.map(({ damage_case: id }) => id).filter((id) => resistance !== null || id !== 'intact');
+  return [
+    ...(resistance === null
+      ? ['No resistances were given: the strength of the intact deck was not checked.']
+      : []),
+    ...(ids.length > 0
+      ? [
+          `Strength was not checked in full (${listed(ids)}): each train lists what was not given, and no speed given there means that the structure can carry the train.`,
+        ]
+      : []),
+  ];
 }
 
 /** Where layers of the track are lost, slab and rails bend over what they were not made for. */
@@ -162,12 +186,21 @@ function torsionCautions({ viaduct, trains, meeting }: AssessmentModel): string[
 }
 
 function irregularityCautions({ trains, irregularity }: AssessmentModel): string[] {
-  const vehicles = trains.some((entry) => entry.kind === 'moving' && entry.consist);
+  const moving = trains.filter((entry) => entry.kind === 'moving');
+  const vehicles = moving.some(({ consist }) => consist);
+  const unevenUnderAxles = moving.some(({ consist }) => !consist)
+    ? [
+        "Dynamic effects of trains given by their axles, load models that run included, are those on a perfect track: no allowance for track irregularities (phi'' of EN 1991-2 Annex C, mem) is in them. Leave room for it in the resistances, or give the train by its vehicles with a track irregularity.",
+      ]
+    : [];
   if (!vehicles) {
-    return irregularity
-      ? ['The track irregularity was not used: no train of the scenario is given by its vehicles.']
-      : [];
+    const unused = 'The track irregularity was not used: no train of the scenario is given by its vehicles.';
+    return irregularity ? [unused, ...unevenUnderAxles] : unevenUnderAxles;
   }
+  return [...underVehicles(irregularity), ...unevenUnderAxles];
+}
+
+function underVehicles(irregularity: AssessmentModel['irregularity']): string[] {
   return irregularity
     ? [`Trains of vehicles run over ${irregularity.description}`]
     : [

@@ -22,6 +22,14 @@ export function dynamicFactor(which: 'phi2' | 'phi3', determinantLength: number)
   return root <= 0 ? most : Math.min(most, Math.max(least, numerator / root + constant));
 }
 
+/**
+ * The factor for members of the track. Local members have determinant lengths of a few metres whatever the span is, EN 1991-2:2003
+ * Table 6.2 (mem), and none is given for a slab or rails over a hollow: the largest value of the formula, on the slow side.
+ */
+export function localDynamicFactor(which: 'phi2' | 'phi3'): number {
+  return dynamicFactors[which].most;
+}
+
 /** Factor on the mean span for n continuous spans: EN 1991-2:2003 Table 6.2 case 5.2 (mem). */
 const continuity = [1, 1.2, 1.3, 1.4, 1.5];
 

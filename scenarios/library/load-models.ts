@@ -10,7 +10,7 @@ import {
   type WagonId,
   wagonIds,
 } from './load-model-ids.js';
-import { staticLoadModels } from './static-load-models.js';
+import { staticLoadModels, staticUpTo } from './static-load-models.js';
 import { lineCategories, wagonLength, wagonRow } from './wagons.js';
 
 /** One line of the library as a person reads it. */
@@ -54,7 +54,9 @@ export function libraryTrains(): readonly LibraryEntry[] {
       `20 forces of 170 kN, spacing by span, for spans below ${hslmBLongestSpan} m`,
       hslmB(1).source,
     ),
-    ...staticLoadModelIds.map((id) => entry(id, describeStatic(id), staticLoadModels[id].source)),
+    ...staticLoadModelIds.map((id) =>
+      entry(id, describeStatic(id), `${staticLoadModels[id].source}; ${staticUpTo.source}`),
+    ),
     ...wagonIds.map((id) => entry(id, describeWagon(id), wagonRow(id, 1).source)),
   ];
 }
@@ -79,7 +81,7 @@ function describeStatic(id: StaticLoadModelId): string {
     ({ load_kN_per_m, length_m }) =>
       `${load_kN_per_m} kN/m ${length_m === null ? 'unlimited' : `over ${length_m} m`}`,
   );
-  return `${[...group, ...lines].join(', ')}; static, with dynamic factor`;
+  return `${[...group, ...lines].join(', ')}; static, with dynamic factor, up to ${staticUpTo.speed_kmh} km/h`;
 }
 
 function describeWagon(id: WagonId): string {

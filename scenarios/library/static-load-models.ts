@@ -11,6 +11,12 @@ interface StaticModel {
   readonly source: string;
 }
 
+/**
+ * Up to which speed effects times a dynamic factor stand for a train that runs: above it resonance has to be looked for, which takes a
+ * moving train.
+ */
+export const staticUpTo = { speed_kmh: 200, source: 'EN 1991-2:2003 6.4.4, Figure 6.9 (mem)' };
+
 /** Load models LM71, SW/0 and SW/2, characteristic values without the factor alpha. */
 export const staticLoadModels: Readonly<Record<StaticLoadModelId, StaticModel>> = {
   LM71: {

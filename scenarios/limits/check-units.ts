@@ -1,7 +1,7 @@
 import type { CheckId } from '../result.js';
 import type { Quantity } from '../schema/quantity.js';
 
-/** The unit a check is judged in, and what an override of its limit may be (in that unit). */
+/** The unit a check is judged in, and what its limit may be (in that unit), as an override or as a step of an own set. */
 export interface CheckUnit {
   readonly unit: 'm/s2' | 'mm' | 'rad' | 'kN' | '-';
   readonly kind: 'safety' | 'comfort';
@@ -13,6 +13,9 @@ const utilisation: CheckUnit = {
   kind: 'safety',
   override: { unit: '- (utilisation of the resistance)', min: 0.1, max: 1 },
 };
+
+/** What n of a deflection limited to span length / n may be, in an own set. */
+export const deflectionDivisor: Quantity = { unit: '- (n of L/n)', min: 100, max: 20_000 };
 
 /** Every check that has a limit; `equilibrium` has none: a mechanism is a mechanism. */
 export const checkUnits = {
@@ -32,7 +35,7 @@ export const checkUnits = {
   'deck-deflection': {
     unit: 'mm',
     kind: 'safety',
-    override: { unit: 'mm (for every span alike; L/n needs limits.own_set)', min: 0.5, max: 500 },
+    override: { unit: 'mm (for every span alike; by span as L/n in limits.own_set)', min: 0.5, max: 500 },
   },
   'end-rotation': {
     unit: 'rad',

@@ -6,10 +6,13 @@ import { scenarioBounds } from './bounds.js';
 import { freeText, identifier } from './identifier.js';
 import { quantity } from './quantity.js';
 
+/** Of any check; each has a range of its own within. */
+export const anyLimitValue = quantity({ unit: "the limit's unit", min: 0, aboveMin: true, max: 1e6 });
+
 const limitStep = z.strictObject({
   /** Applies up to and including this speed; null: at any speed. Beyond the last step nothing is permitted. */
   up_to_kmh: quantity({ unit: 'km/h', min: 1, max: 1200 }).nullable(),
-  value: quantity({ unit: "the limit's unit", min: 0, aboveMin: true, max: 1e6 }),
+  value: anyLimitValue,
 });
 
 const limit = z.strictObject({

@@ -1,10 +1,10 @@
 import type { MovingTrain, StaticLoadModel } from '../../solver/model.js';
 import type { AssessmentModel } from '../assessment-model.js';
-import { determinantLength, dynamicFactor } from '../library/dynamic-factor.js';
+import { determinantLength, dynamicFactor, localDynamicFactor } from '../library/dynamic-factor.js';
 import type { StaticLoadModelId } from '../library/load-model-ids.js';
 import { axleRow, classOfLoadModel, isStaticLoadModel } from '../library/load-models.js';
 import { regularDistances } from '../library/regular-distances.js';
-import { staticLoadModels } from '../library/static-load-models.js';
+import { staticLoadModels, staticUpTo } from '../library/static-load-models.js';
 import type { Scenario, ScenarioTrain } from '../scenario.js';
 import { consistOf } from './vehicles.js';
 
@@ -16,7 +16,7 @@ export function trainsOf(scenario: Scenario): AssessmentModel['trains'] {
   return scenario.trains.map((train) => {
     const model = train.load_model;
     return model !== undefined && isStaticLoadModel(model)
-      ? { kind: 'static', model: staticModelOf(train, model, scenario) }
+      ? { kind: 'static', model: staticModelOf(train, model, scenario), upToKmh: staticUpTo.speed_kmh }
       : movingEntry(train, scenario);
   });
 }
@@ -72,6 +72,7 @@ function axlesOf(train: ScenarioTrain, scenario: Scenario) {
 
 function staticModelOf(train: ScenarioTrain, model: StaticLoadModelId, scenario: Scenario): StaticLoadModel {
   const { axles, lineLoads } = staticLoadModels[model];
+  const maintenance = train.dynamic_factor ?? 'phi3';
   return {
     id: trainName(train),
     class: train.class ?? classOfLoadModel(model),
@@ -82,10 +83,8 @@ function staticModelOf(train: ScenarioTrain, model: StaticLoadModelId, scenario:
       length: line.length_m,
       gap: line.gap_m,
     })),
-    dynamicFactor: dynamicFactor(
-      train.dynamic_factor ?? 'phi3',
-      determinantLength(continuousUnits(scenario)),
-    ),
+    dynamicFactor: dynamicFactor(maintenance, determinantLength(continuousUnits(scenario))),
+    trackFactor: localDynamicFactor(maintenance),
   };
 }
 

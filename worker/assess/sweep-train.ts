@@ -6,6 +6,7 @@ import { staticLoadPeaks } from '../../solver/static-load-model.js';
 import { allPass, type Finding } from '../checks/check.js';
 import type { CaseState } from './case-state.js';
 import { withoutComfort } from './comfort.js';
+import { lastAssessedKmh } from './last-assessed.js';
 import { type LevelDefect, levelDefect } from './level-defect.js';
 import { type SweptPoint, speedsToAdd } from './refine-sweep.js';
 import { leastDampingRatio, type ResonanceSpeed, resonanceSpeeds } from './resonance-speeds.js';
@@ -57,14 +58,18 @@ export function sweepTrain(
         ? prepareVehicleTrain(model, state, entry.consist, entry.train, level, missing)
         : prepareTrain(model, state, entry.train, level, missing)
       : prepareStaticModel(model, state, entry.model, level, missing);
-  const from = model.speedsKmh[0]!;
   const to = model.speedsKmh[model.speedsKmh.length - 1]!;
   const resonances = entry.kind === 'moving' ? predictedResonances(model, state, entry.train) : [];
   const dampingRatio = Math.min(...state.variants.map((variant) => leastDampingRatio(variant.dynamics())));
   const samples = new Map<number, SpeedSample>();
   // A limit that changes with speed is met exactly at the end of each of its steps.
   const steps = [...model.limits.values()].flatMap((limit) => limit.steps.map((step) => step.upToKmh));
-  const wanted = new Set([0, ...model.speedsKmh, ...steps.filter((speed) => speed > from && speed < to)]);
+  const wanted = new Set([
+    0,
+    ...model.speedsKmh,
+    lastAssessedKmh(model, entry),
+    ...steps.filter((speed) => speed > 0 && speed < to),
+  ]);
   // Those of every bound: what a stiffer deck feels between two speeds of the grid decides as well.
   for (const { speedKmh } of resonances.flat())
     if (!isNear(wanted, speedKmh, 0.1 * dampingRatio * speedKmh)) wanted.add(speedKmh);

@@ -9,12 +9,13 @@ import { closedByStatics, equilibriumCheck } from './closed-case.js';
 import { comfortSpeed, isComfort, withoutComfort } from './comfort.js';
 import { deckEndResults } from './deck-end-results.js';
 import { envelopeOf } from './envelope-result.js';
+import { lastAssessedKmh } from './last-assessed.js';
 import { type JudgedSpeed, type PermittedSpeed, permittedSpeed } from './permitted-speed.js';
 import type { MissingEvidence, SpeedSample } from './speed-sample.js';
 import { sweepTrain, type TrainSweep } from './sweep-train.js';
 import { sweptLimits } from './swept-limits.js';
 import { layerNames, uncheckedLayers } from './unchecked-track.js';
-import { checkName, describeFinding, listed } from './wording.js';
+import { checkName, describeFinding, firstOf, uncheckedStrength } from './wording.js';
 
 /** Assesses one train on one case: statics first, then the sweep, then the decision. */
 export function assessTrain(
@@ -28,7 +29,9 @@ export function assessTrain(
   if (closed) return closed;
 
   const whole = sweepTrain(model, state, entry, onProgress);
-  const sweep = { ...whole, samples: whole.samples.map((sample) => withoutComfort(model, sample)) };
+  const last = lastAssessedKmh(model, entry);
+  const assessed = { ...whole, samples: whole.samples.filter(({ speedKmh }) => speedKmh <= last) };
+  const sweep = { ...assessed, samples: assessed.samples.map((sample) => withoutComfort(model, sample)) };
   const decision = permittedSpeed(
     sweep.samples.map(judged),
     model.lineSpeedKmh,
@@ -48,12 +51,12 @@ export function assessTrain(
     permitted_speed_kmh: status === 'undetermined' ? null : decision.permittedKmh,
     comfort_speed_kmh: comfortSpeed(model, whole.samples),
     governing,
-    reason: reasonOf(model, state, sweep, decision, status, governing, missing),
+    reason: reasonOf(model, entry, state, sweep, decision, status, governing, missing),
     blocked_bands_kmh: decision.blockedBands.map(([from, to]) => [Math.floor(from), Math.ceil(to)]),
     missing,
     resonance_speeds_kmh: sweep.resonances.map(({ speedKmh }) => rounded(speedKmh)),
-    checks: [equilibriumCheck(state, model.lineSpeedKmh), ...listChecks(model, whole)],
-    sweep: sweepSeries(sweep),
+    checks: [equilibriumCheck(state, model.lineSpeedKmh), ...listChecks(model, assessed)],
+    sweep: sweepSeries(whole),
     sweep_limits: sweptLimits(model, whole.samples),
     ...(deckEnds.length > 0 ? { deck_ends: deckEnds } : {}),
     envelope: envelopeOf(state, sweep.peaksAt(pictured), pictured),
@@ -163,6 +166,7 @@ function sweepSeries(sweep: TrainSweep): TrainResult['sweep'] {
 
 function reasonOf(
   model: AssessmentModel,
+  entry: AssessmentModel['trains'][number],
   state: CaseState,
   sweep: TrainSweep,
   decision: PermittedSpeed,
@@ -171,13 +175,9 @@ function reasonOf(
   missing: readonly string[],
 ): string {
   const unit = checks.find((check) => check.id === governing)?.unit ?? '';
-  const wanted = listed(
-    missing.length > 3 ? [...missing.slice(0, 3), `${missing.length - 3} more`] : missing,
-  );
-  if (status === 'undetermined') return `Keep the line closed until an engineer supplies ${wanted}.`;
-  const untested =
-    (missing.length > 0 ? ` Strength was not checked in full: ${wanted} not given.` : '') +
-    untestedTrack(state, sweep);
+  if (status === 'undetermined')
+    return `Keep the line closed until an engineer supplies ${firstOf(missing)}.`;
+  const untested = uncheckedStrength(missing) + untestedTrack(state, sweep);
   const first = sweep.samples.find((sample) => sample.speedKmh === decision.firstFailureKmh);
   const finding = governing ? first?.findings.get(governing) : undefined;
   if (finding && governing && first) {
@@ -197,7 +197,14 @@ function reasonOf(
     return `${what}; ${decision.permittedKmh} km/h keeps the overspeed factor ${model.overspeedFactor} below that.${untested}`;
   }
   if (decision.limitedBySweep) {
-    return `The sweep ends at ${model.speedsKmh[model.speedsKmh.length - 1]} km/h; nothing above it was assessed, so that ${decision.permittedKmh} km/h is the most that can be permitted.${untested}`;
+    const last = lastAssessedKmh(model, entry);
+    if (decision.permittedKmh === null) {
+      return `Keep the line closed: nothing above ${last} km/h was assessed, which with the overspeed factor ${model.overspeedFactor} is too little for a first step of ${model.roundDownToKmh} km/h.${untested}`;
+    }
+    if (last < model.speedsKmh[model.speedsKmh.length - 1]!) {
+      return `A static load model says nothing of the vibration of trains above ${last} km/h; ${decision.permittedKmh} km/h keeps the overspeed factor ${model.overspeedFactor} below that. Above it a moving train has to be assessed in its place.${untested}`;
+    }
+    return `The sweep ends at ${last} km/h; nothing above it was assessed, so that ${decision.permittedKmh} km/h is the most that can be permitted.${untested}`;
   }
   return `Every check made passes up to ${model.overspeedFactor} times line speed${closest(sweep, governing)}.${untested}`;
 }

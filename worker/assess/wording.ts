@@ -66,6 +66,16 @@ export function describeLiftOff({ lifted, mechanism, state: atRest }: ReleasedDe
   return `Dead load alone lifts the deck off ${listed(supports.map(name)) || 'its bearings'}${after}`;
 }
 
+/** The first of what has to be supplied, and how much more. */
+export function firstOf(missing: readonly string[]): string {
+  return listed(missing.length > 3 ? [...missing.slice(0, 3), `${missing.length - 3} more`] : missing);
+}
+
+/** Behind a reason, what of the strength it does not speak for; nothing where there was all evidence. */
+export function uncheckedStrength(missing: readonly string[]): string {
+  return missing.length === 0 ? '' : ` Strength was not checked in full: ${firstOf(missing)} not given.`;
+}
+
 export function listed(items: readonly string[]): string {
   return items.length < 2
     ? items.join('')

@@ -2,6 +2,7 @@ import { upliftResistance } from '../../solver/bearings.js';
 import type { BearingLine } from '../../solver/dead-load-state.js';
 import type { ResponseRow } from '../../solver/response-rows.js';
 import {
+  allowedShare,
   type Finding,
   failing,
   type ObjectiveInput,
@@ -12,7 +13,10 @@ import {
 } from './check.js';
 import { entriesFor, type ObjectiveEntry, objectiveOf } from './objective-entries.js';
 
-/** Smallest reaction under dead load plus train; utilisation = pull / resistance, and any pull without resistance fails. */
+/**
+ * Smallest reaction under dead load plus train; utilisation = pull / the share of the resistance that the limit leaves, and any pull without
+ * resistance fails.
+ */
 export const bearingUplift: SafetyCheck = {
   id: 'bearing-uplift',
   unit: 'kN',
@@ -22,6 +26,7 @@ export const bearingUplift: SafetyCheck = {
     const { state, variant } = input;
     const total = variant.deadLoad.totalReaction;
     const dead = deadLoadLines(input);
+    const { share, ended } = allowedShare(input);
     let worst: Finding | null = null;
     for (let index = 0; index < input.rows.length; index++) {
       const row = input.rows[index]!;
@@ -31,12 +36,12 @@ export const bearingUplift: SafetyCheck = {
       const smallest = line.reaction + Math.min(0, input.peaks.smallest[index]!);
       // Round-off on a bearing that just rests is no pull.
       const pull = -smallest > 1e-9 * total ? -smallest : 0;
-      const resistance = upliftResistance(state.viaduct.supports[row.support]!, line);
-      const utilisation = pull === 0 ? 0 : resistance > 0 ? Math.min(failing, pull / resistance) : failing;
+      const resistance = share * upliftResistance(state.viaduct.supports[row.support]!, line);
+      const withstood = pull === 0 ? 0 : resistance > 0 ? Math.min(failing, pull / resistance) : failing;
       worst = worse(worst, {
         value: pull / 1e3,
         limit: resistance / 1e3,
-        utilisation,
+        utilisation: ended ? failing : withstood,
         at: row.x,
         where: supportName(input, row.support) + sideName(row),
       });

@@ -1,8 +1,15 @@
 import { supportPositions } from '../../solver/dead-load.js';
 import { rowsOf } from '../../solver/response-rows.js';
 import type { BoundVariant } from '../assess/bound-variant.js';
-import { type Finding, type ObjectiveInput, type SafetyCheck, spanName, worse } from './check.js';
-import { momentDemands, momentFinding, momentTerms } from './moment-terms.js';
+import {
+  againstResistance,
+  type Finding,
+  type ObjectiveInput,
+  type SafetyCheck,
+  spanName,
+  worse,
+} from './check.js';
+import { momentDemands, momentTerms } from './moment-terms.js';
 import { addEntries, type ObjectiveEntry, objectiveOf } from './objective-entries.js';
 
 /** Sagging and hogging, dead load plus train with its own dynamics, against the resistance of the span (over a support: of both). */
@@ -20,7 +27,6 @@ export const bending: SafetyCheck = {
     return [objectiveOf(entries)];
   },
   judge(input, missing) {
-    const share = input.limit?.steps[0]?.value ?? 1;
     const { places, scale } = momentsOf(input);
     let worst: Finding | null = null;
     for (const { row, at, dead, spans } of places) {
@@ -33,7 +39,8 @@ export const bending: SafetyCheck = {
             missing(`the ${which} resistance of ${spanName(span)}`);
             continue;
           }
-          worst = worse(worst, momentFinding(demand, resistance, share, at, `${spanName(span)}, ${which}`));
+          const where = `${spanName(span)}, ${which}`;
+          worst = worse(worst, againstResistance(input, demand, resistance, at, where));
         }
       }
     }

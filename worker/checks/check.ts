@@ -80,6 +80,29 @@ export function against(
   return { value, limit: allowed, utilisation: value / allowed, at, where };
 }
 
+/** The part of a resistance that a check may use up at a speed; beyond the last step, where nothing passes, that of the last. */
+export function allowedShare({ limit, speedKmh }: Pick<CheckInput, 'limit' | 'speedKmh'>): {
+  readonly share: number;
+  readonly ended: boolean;
+} {
+  const share = limit ? limitAt(limit, speedKmh) : 1;
+  return { share: share ?? limit?.steps.at(-1)?.value ?? 1, ended: share === null };
+}
+
+/** Judges what dead load and train ask for (N, N m) against the share of a resistance that may be used up; the finding is in kN, kNm. */
+export function againstResistance(
+  input: Pick<CheckInput, 'limit' | 'speedKmh'>,
+  demand: number,
+  resistance: number,
+  at: number,
+  where: string,
+): Finding {
+  const { share, ended } = allowedShare(input);
+  const allowed = share * resistance;
+  const utilisation = ended ? failing : Math.max(0, demand) / allowed;
+  return { value: demand / 1e3, limit: allowed / 1e3, utilisation, at, where };
+}
+
 /** Whether every finding is within its limit. */
 export function allPass(findings: Iterable<Finding>): boolean {
   for (const { utilisation } of findings) if (utilisation > 1) return false;

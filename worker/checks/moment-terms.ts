@@ -1,4 +1,3 @@
-import type { Finding } from './check.js';
 import type { ObjectiveTerms } from './objective-entries.js';
 
 /** What a moment may use up in either direction, N m; null where nothing is known. */
@@ -21,21 +20,4 @@ export function momentDemands(dead: number, largest: number, smallest: number) {
     ['sagging', dead + Math.max(0, largest)],
     ['hogging', -(dead + Math.min(0, smallest))],
   ] as const;
-}
-
-/** A moment, N m, against a share of its resistance. */
-export function momentFinding(
-  demand: number,
-  resistance: number,
-  share: number,
-  at: number,
-  where: string,
-): Finding {
-  return {
-    value: demand / 1e3,
-    limit: (share * resistance) / 1e3,
-    utilisation: demand / (share * resistance),
-    at,
-    where,
-  };
 }

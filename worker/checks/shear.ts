@@ -1,5 +1,5 @@
 import { rowsOf } from '../../solver/response-rows.js';
-import { type Finding, type SafetyCheck, spanName, worse } from './check.js';
+import { againstResistance, type Finding, type SafetyCheck, spanName, worse } from './check.js';
 import { entriesFor, objectiveOf } from './objective-entries.js';
 
 /** Shear at both sides of every support, dead load plus train, against the resistance of the span. */
@@ -20,7 +20,6 @@ export const shear: SafetyCheck = {
     ),
   ],
   judge(input, missing) {
-    const share = input.limit?.steps[0]?.value ?? 1;
     let worst: Finding | null = null;
     for (const index of rowsOf(input.rows, 'shear')) {
       const row = input.rows[index]!;
@@ -34,13 +33,7 @@ export const shear: SafetyCheck = {
         missing(`the shear resistance of ${spanName(row.span)}`);
         continue;
       }
-      worst = worse(worst, {
-        value: demand / 1e3,
-        limit: (share * resistance) / 1e3,
-        utilisation: demand / (share * resistance),
-        at: row.x,
-        where: spanName(row.span),
-      });
+      worst = worse(worst, againstResistance(input, demand, resistance, row.x, spanName(row.span)));
     }
     return worst;
   },

@@ -1,5 +1,6 @@
 import type { ResponseRow } from '../../solver/response-rows.js';
 import {
+  againstResistance,
   type Finding,
   type ObjectiveInput,
   type SafetyCheck,
@@ -28,7 +29,6 @@ export const supportReaction: SafetyCheck = {
     ),
   ],
   judge(input, missing) {
-    const share = input.limit?.steps[0]?.value ?? 1;
     let worst: Finding | null = null;
     for (let index = 0; index < input.rows.length; index++) {
       const row = input.rows[index]!;
@@ -40,13 +40,8 @@ export const supportReaction: SafetyCheck = {
         continue;
       }
       const value = line.dead + Math.max(0, input.peaks.largest[index]!);
-      worst = worse(worst, {
-        value: value / 1e3,
-        limit: (share * resistance) / 1e3,
-        utilisation: Math.max(0, value) / (share * resistance),
-        at: row.x,
-        where: supportName(input, row.support) + sideName(row),
-      });
+      const where = supportName(input, row.support) + sideName(row);
+      worst = worse(worst, againstResistance(input, value, resistance, row.x, where));
     }
     return worst;
   },

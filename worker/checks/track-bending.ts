@@ -4,8 +4,16 @@ import { rowsOf } from '../../solver/response-rows.js';
 import { deadTrackMoments, spansHollow } from '../../solver/track-moments.js';
 import type { BoundVariant } from '../assess/bound-variant.js';
 import { movementUnderTrack } from '../assess/dead-load-change.js';
-import { type Finding, type ObjectiveInput, type SafetyCheck, sideName, trackPlace, worse } from './check.js';
-import { type MomentResistance, momentDemands, momentFinding, momentTerms } from './moment-terms.js';
+import {
+  againstResistance,
+  type Finding,
+  type ObjectiveInput,
+  type SafetyCheck,
+  sideName,
+  trackPlace,
+  worse,
+} from './check.js';
+import { type MomentResistance, momentDemands, momentTerms } from './moment-terms.js';
 import { entriesFor, objectiveOf } from './objective-entries.js';
 
 /**
@@ -31,7 +39,6 @@ function trackBending(layer: TrackLayer): SafetyCheck {
       if (!track || !(layer === 'rail' || track.slab) || track.losses.length === 0) return null;
       const resistance = resistanceOf(layer, input);
       if (spansHollow(track, layer)) for (const what of unknown(layer, resistance)) missing(what);
-      const share = input.limit?.steps[0]?.value ?? 1;
       let worst: Finding | null = null;
       for (const index of rowsOf(input.rows, `${layer}-bending`)) {
         const row = input.rows[index]!;
@@ -41,7 +48,7 @@ function trackBending(layer: TrackLayer): SafetyCheck {
           const most = resistance[which];
           if (most === null || demand <= 0) continue;
           const where = `${trackPlace(layer, row.x, input.state)}${sideName(row)}, ${which}`;
-          worst = worse(worst, momentFinding(demand, most, share, row.x, where));
+          worst = worse(worst, againstResistance(input, demand, most, row.x, where));
         }
       }
       return worst;

@@ -33,7 +33,8 @@ export const statusWording: Readonly<Record<Status, StatusWording>> = {
   'line-speed': {
     word: 'Line speed',
     symbol: '✓',
-    meaning: 'Every check had its evidence and passes at line speed.',
+    meaning:
+      'Every check made passes at line speed; what of the strength of an intact deck was not checked, the reason says.',
   },
   restricted: {
     word: 'Restricted',

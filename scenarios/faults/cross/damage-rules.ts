@@ -4,6 +4,7 @@ import { numberText } from '../../schema/quantity.js';
 import { duplicates } from './duplicates.js';
 import { entries, member, numberIn, spanLengths, textIn } from './lenient.js';
 import { supportsById, unknownSpan, unknownSupport } from './references.js';
+import { seatlessLossFaults } from './seat-rules.js';
 
 /** How far beyond the abutments a loss in the track may reach: the track runs on over them. */
 const beyondAbutment = 100;
@@ -104,6 +105,7 @@ function layerLossFaults(document: unknown, effect: unknown, kind: string, path:
       }),
     );
   }
+  if (layer === 'fastening') faults.push(...seatlessLossFaults(document, effect, path));
   const lengths = spanLengths(document);
   if (lengths === null) return faults;
   const length = lengths.reduce((sum, one) => sum + one, 0);

@@ -50,6 +50,14 @@ describe('an intact viaduct', () => {
     const train = trainOf(assess(smallScenario(1, { speeds, resistance: amplyResistant(1) })), 'intact');
     expect(train).toMatchObject({ status: 'restricted', permitted_speed_kmh: 100 });
   });
+
+  it('is closed where the sweep ends before the first step', () => {
+    const speeds = { from_kmh: 5, to_kmh: 10, step_kmh: 5 };
+    const decision = { round_down_to_kmh: 10 };
+    const train = trainOf(assess(smallScenario(1, { speeds, decision })), 'intact');
+    expect(train).toMatchObject({ status: 'closed', permitted_speed_kmh: null });
+    expect(train.reason).toMatch(/^Keep the line closed: nothing above 10 km\/h was assessed/);
+  });
 });
 
 describe('a lost pier', () => {
@@ -189,5 +197,44 @@ describe('a static load model', () => {
     const phi3 = 2.16 / (Math.sqrt(30) - 0.2) + 0.73;
     const nearest = Math.abs(factor - phi2) < Math.abs(factor - phi3) ? phi2 : phi3;
     expect(factor / nearest).toBeCloseTo(1, 2);
+  });
+
+  const onLineOf = (speed_kmh: number, changes: Record<string, unknown> = {}) =>
+    trainOf(
+      assess(
+        smallScenario(1, {
+          line: { speed_kmh },
+          trains: [{ load_model: 'SW/0' }],
+          speeds: { from_kmh: 40, to_kmh: 1.2 * speed_kmh, step_kmh: 40 },
+          resistance: amplyResistant(1),
+          ...changes,
+        }),
+      ),
+      'intact',
+      'SW/0',
+    );
+
+  it('says nothing of trains above 200 km/h, overspeed included, since it knows no vibration', () => {
+    expect(onLineOf(160)).toMatchObject({ status: 'line-speed', permitted_speed_kmh: 160 });
+    for (const speed of [200, 300]) {
+      const train = onLineOf(speed);
+      expect(train).toMatchObject({ status: 'restricted', permitted_speed_kmh: 165, blocked_bands_kmh: [] });
+      expect(train.reason).toContain(
+        'A static load model says nothing of the vibration of trains above 200 km/h; 165 km/h keeps the overspeed factor 1.2 below that.',
+      );
+      expect(train.sweep.speed_kmh.at(-1)).toBe(1.2 * speed);
+      for (const { permitted_speed_kmh } of train.checks.slice(1)) expect(permitted_speed_kmh).toBe(165);
+    }
+    const decision = { overspeed_factor: 1 };
+    expect(onLineOf(200, { decision })).toMatchObject({ status: 'line-speed', permitted_speed_kmh: 200 });
+    expect(onLineOf(205, { decision })).toMatchObject({ status: 'restricted', permitted_speed_kmh: 200 });
+    const speeds = { from_kmh: 220, to_kmh: 360, step_kmh: 40 };
+    expect(onLineOf(300, { speeds })).toMatchObject({ status: 'restricted', permitted_speed_kmh: 165 });
+  });
+
+  it('is stopped by the end of the sweep where that comes before', () => {
+    const train = onLineOf(300, { speeds: { from_kmh: 40, to_kmh: 120, step_kmh: 40 } });
+    expect(train).toMatchObject({ status: 'restricted', permitted_speed_kmh: 100 });
+    expect(train.reason).toContain('The sweep ends at 120 km/h');
   });
 });

@@ -2,7 +2,7 @@ import { describe, expect, it } from 'vitest';
 import { readScenario } from '../../../scenarios/read-scenario.js';
 import type { Check } from '../../../scenarios/result.js';
 import { gatherResult, planAssessment, runPart } from '../../../worker/engine.js';
-import { smallScenario } from './assess-scenario.js';
+import { amplyResistant, assess, smallScenario, trainOf } from './assess-scenario.js';
 
 const axles = [{ at_m: 0, load_kN: 100 }];
 const reading = readScenario(
@@ -42,5 +42,63 @@ describe('the comfort speed of a class', () => {
 
   it('does not exist where one of them is comfortable at no speed', () => {
     expect(comfortOfClass({ swift: 140, slow: null })).toBeNull();
+  });
+});
+
+describe('what was not checked', () => {
+  const settled = { kind: 'support-settlement', support: 'S1', settlement_mm: 2 };
+  const damage_cases = [{ id: 'sunk', effects: [settled] }];
+  const { spans, supports } = amplyResistant(2);
+
+  it('is a caution as long as any evidence of any case is missing', () => {
+    const cautionOf = (resistance: object) =>
+      assess(smallScenario(2, { damage_cases, resistance })).cautions.find((text) =>
+        text.startsWith('Strength was not checked in full'),
+      );
+    expect(cautionOf({ spans })).toContain('(intact and sunk)');
+    expect(cautionOf({ spans, supports })).toBeUndefined();
+    const none = assess(smallScenario(2, { damage_cases })).cautions;
+    expect(none).toContain('No resistances were given: the strength of the intact deck was not checked.');
+    expect(none.join()).toContain('Strength was not checked in full (sunk)');
+  });
+
+  it('stands in the reason of the recommendation', () => {
+    const result = assess(smallScenario(2, { resistance: { spans } }));
+    expect(trainOf(result, 'intact').status).toBe('line-speed');
+    expect(result.recommendations[0]!.reason).toContain(
+      'Strength was not checked in full: the resistance of support S0 to reaction,',
+    );
+  });
+
+  it('of another train of the class stands there as well', () => {
+    const one = parts.map((part) => ({
+      ...part,
+      trains: part.trains.map((train) => {
+        if (train.train === 'swift') return { ...train, missing: ['the shear resistance of span 9'] };
+        return { ...train, missing: [], permitted_speed_kmh: 20, reason: 'Slow.' };
+      }),
+    }));
+    expect(gatherResult(scenario, one, sha256).recommendations[0]!.reason).toBe(
+      'Slow. Strength was not checked in full: the shear resistance of span 9 not given.',
+    );
+  });
+});
+
+describe('a train given by its axles', () => {
+  const caution = (trains: readonly object[]) =>
+    assess(smallScenario(1, { trains })).cautions.find((text) =>
+      text.includes('no allowance for track irregularities'),
+    );
+  const cars = { id: 'cars', vehicles: [{ vehicle: 'multiple-unit-car' }] };
+
+  it('carries the caution that its dynamic effects are those on a perfect track, beside vehicles as well', () => {
+    expect(caution([{ id: 'own', axles }])).toBeDefined();
+    expect(caution([{ id: 'own', axles }, cars])).toBeDefined();
+    expect(caution([{ load_model: 'A', wagons: 1 }])).toBeDefined();
+  });
+
+  it('is no static load model, whose factor contains it, and no train of vehicles', () => {
+    expect(caution([{ load_model: 'LM71' }])).toBeUndefined();
+    expect(caution([cars])).toBeUndefined();
   });
 });

@@ -90,6 +90,24 @@ describe('a slab over a hollow', () => {
   });
 });
 
+describe('a slab over a hollow under a static load model', () => {
+  it('bends by the dynamic factor of a short member, not by that of the deck', () => {
+    const given = { slab_sagging_kNm: 1e4, slab_hogging_kNm: 1e4 };
+    const bent = (train: Document): number => {
+      const trains = [{ id: 'one', ...train }];
+      const { checks } = trainOf(damaged([bedding(12, 15)], given, undefined, { trains }), 'damaged', 'one');
+      return checks.find(({ id }) => id === 'slab-bending')!.value!;
+    };
+    const [phi2, phi3] = ['phi2', 'phi3'].map((dynamic_factor) =>
+      bent({ load_model: 'LM71', dynamic_factor }),
+    );
+    const [light, twice] = [40, 80].map((load_kN) => bent({ axles: [{ at_m: 0, load_kN }] }));
+    const dead = 2 * light! - twice!;
+    // The factors of the deck, 30 m, are 1.09 and 1.14.
+    expect((phi3! - dead) / (phi2! - dead)).toBeCloseTo(2 / 1.67, 2);
+  });
+});
+
 describe('a slab on softened bedding', () => {
   it('rests on what is left: its strength is judged where it is given, and said to be unknown where it is not', () => {
     const unknown = damaged([bedding(12, 15, 0.6)]);

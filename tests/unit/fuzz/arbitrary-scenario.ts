@@ -424,10 +424,16 @@ function effectFile(
     case 'bedding-loss':
       return trackFile && 'bedding' in trackFile ? [{ kind, ...stretch(total), fraction }] : [];
     case 'fastening-loss':
-      return trackFile ? [{ kind, ...stretch(total), fraction }] : [];
+      return trackFile ? [{ kind, ...overSeats(stretch(total), total), fraction }] : [];
     default:
       return [];
   }
+}
+
+/** At least 4 m, which no two seats are apart. */
+function overSeats({ from_m, to_m }: { readonly from_m: number; readonly to_m: number }, whole: number) {
+  const start = Math.max(0, Math.min(from_m, Math.floor(whole - 4)));
+  return { from_m: start, to_m: Math.max(to_m, Math.min(whole, start + 4)) };
 }
 
 /** Wheels on the deck itself; what is said of the track goes with it. */

@@ -1,4 +1,6 @@
 import { describe, expect, it } from 'vitest';
+import { checkUnits } from '../../../scenarios/limits/check-units.js';
+import { checkId } from '../../../scenarios/result.js';
 import { codesOf, faultsOf, fullScenarioWith } from './faults-of.js';
 import { minimalScenario } from './minimal-scenario.js';
 
@@ -156,6 +158,19 @@ describe('rules across the keys of damage', () => {
     ]);
   });
 
+  it('want a rail seat where fastenings are lost, and name the nearest', () => {
+    const lost = (from_m: number, to_m: number) =>
+      fullScenarioWith(`${effect}/5`, { kind: 'fastening-loss', from_m, to_m, fraction: 1 });
+    // Spans of 30 m in 47 parts of 0.638 m: seats at 9.894 m and 10.532 m.
+    expect(faultsOf(lost(10, 10.3)).map(({ message }) => message)).toEqual([
+      `${effect}/5/to_m: found from 10 m to 10.3 m, between two rail seats; accepted: a stretch over a rail seat: from_m at most 9.893 m or to_m at least 10.532 m, where the nearest ones are placed.`,
+    ]);
+    expect(codesOf(lost(9.893, 10.3))).toEqual([]);
+    expect(codesOf(lost(10, 10.532))).toEqual([]);
+    expect(codesOf(lost(-2.2, -1.7))).toEqual([`no-rail-seat ${effect}/5/to_m`]);
+    expect(codesOf(lost(-2.3, -1.7))).toEqual([]);
+  });
+
   it('keep the name intact, and every other name once', () => {
     expect(codesOf(fullScenarioWith('/damage_cases/0/id', 'intact'))).toEqual([
       'reserved-name /damage_cases/0/id',
@@ -203,5 +218,38 @@ describe('rules across resistances and limits', () => {
     expect(codesOf(set({ ...once, check: 'equilibrium', unit: '-' }))).toEqual([
       `not-applicable ${own}/0/check`,
     ]);
+  });
+
+  it('want every value of an own limit in the range that an override has', () => {
+    const own = '/limits/own_set/limits';
+    const set = (check: string, unit: string, ...values: number[]) =>
+      fullScenarioWith(own, [
+        {
+          ...{ check, unit, kind: 'safety', source: 'house rule' },
+          steps: values.map((value, index) => ({ up_to_kmh: 100 + index, value })),
+        },
+      ]);
+    for (const id of checkId.options) {
+      if (id === 'equilibrium') continue;
+      const { unit, override } = checkUnits[id];
+      expect(codesOf(set(id, unit, override.min, override.max))).toEqual([]);
+      expect(codesOf(set(id, unit, override.max, override.max * 1.01, override.min * 0.99))).toEqual([
+        `out-of-range ${own}/0/steps/1/value`,
+        `out-of-range ${own}/0/steps/2/value`,
+      ]);
+    }
+    expect(codesOf(set('deck-deflection', 'L/n', 100, 20_000))).toEqual([]);
+    expect(faultsOf(set('deck-deflection', 'L/n', 20)).map(({ message }) => message)).toEqual([
+      `${own}/0/steps/0/value: found 20; accepted: a number, 100 to 20000 (n of L/n), for deck-deflection.`,
+    ]);
+    expect(faultsOf(set('end-rotation', 'rad', 3.5)).map(({ message }) => message)).toEqual([
+      `${own}/0/steps/0/value: found 3.5; accepted: a number, 1e-5 to 0.05 rad, for end-rotation. Was it given in mrad? Then write 0.0035 rad.`,
+    ]);
+  });
+
+  it('name a value that no limit can have once', () => {
+    const value = '/limits/own_set/limits/0/steps/0/value';
+    expect(codesOf(fullScenarioWith(value, -1))).toEqual([`out-of-range ${value}`]);
+    expect(codesOf(fullScenarioWith(value, 2e6))).toEqual([`out-of-range ${value}`]);
   });
 });

@@ -168,6 +168,7 @@ describe('translated trains', () => {
     // Two continuous spans of 30 m: 1.2 x 30 = 36 m, phi2 = 1.44 / (6 - 0.2) + 0.82.
     expect(lm71.model.dynamicFactor).toBeCloseTo(1.44 / 5.8 + 0.82, 12);
     expect(lm71.model.lineLoads).toEqual([{ load: 80e3, length: null, gap: 0.8 }]);
+    expect(lm71.upToKmh).toBe(200);
   });
 
   it('take the larger factor for standard maintenance, and for spans cut by joints', () => {
@@ -178,6 +179,13 @@ describe('translated trains', () => {
     };
     expect(factor(false)).toBeCloseTo(2.16 / 5.8 + 0.73, 12);
     expect(factor(true)).toBeCloseTo(2.16 / (Math.sqrt(30) - 0.2) + 0.73, 12);
+  });
+
+  it('take the largest factor of their formula for slab and rails, which are short whatever the span', () => {
+    const { trains: both } = withKeys({
+      trains: [{ id: 'phi2', load_model: 'LM71', dynamic_factor: 'phi2' }, { load_model: 'LM71' }],
+    });
+    expect(both.map((entry) => entry.kind === 'static' && entry.model.trackFactor)).toEqual([1.67, 2]);
   });
 });
 

@@ -30,6 +30,7 @@ describe('loads that stand at samples of the line', () => {
       loads: Float64Array.from(loads),
       lineLoads: [],
       dynamicFactor: 1,
+      trackFactor: 1,
     });
     let most = 0;
     let least = 0;

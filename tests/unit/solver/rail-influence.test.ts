@@ -95,7 +95,12 @@ describe('the rail under wheels on a held deck', () => {
   it('under a load model of single axles is that of a train which stands where it is worst', () => {
     const model: StaticLoadModel = {
       ...{ id: 'three', class: 'all', positions: Float64Array.from([0, 1.5, 3]) },
-      ...{ loads: Float64Array.from([100e3, 200e3, 100e3]), lineLoads: [], dynamicFactor: 1.4 },
+      ...{
+        loads: Float64Array.from([100e3, 200e3, 100e3]),
+        lineLoads: [],
+        dynamicFactor: 1.4,
+        trackFactor: 2,
+      },
     };
     const influence = influenceOf(railOnly, 15, 25);
     const train = trainOf([0, 1.5, 3], [100e3, 200e3, 100e3]);
