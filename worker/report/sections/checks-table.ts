@@ -17,7 +17,7 @@ export function checksTable(train: TrainResult, subject: string): Markup {
 
 function row(check: Check, governs: boolean): Markup {
   const missing = check.evidence === 'missing';
-  return markup`<tr class="${governs ? 'governs' : ''}"><th scope="row">${checkNames[check.id]}${governs ? markup`<br><strong class="flag">governs</strong>` : null}</th><td>${check.kind}</td><td class="number">${formatNumber(check.value)}</td><td class="number">${formatNumber(check.limit)}</td><td>${printedUnit(check.unit)}</td><td>${missing ? markup`<strong class="flag">? evidence missing</strong>` : check.utilisation === null ? outcome(check) : utilisationBar(check.utilisation)}</td><td class="number">${missing ? 'not judged' : check.permitted_speed_kmh === null ? 'none' : formatSpeed(check.permitted_speed_kmh)}</td><td class="number">${check.speed_kmh === null ? 'any' : formatNumber(check.speed_kmh, 4)}</td><td>${place(check)}</td><td class="source">${check.source}</td></tr>`;
+  return markup`<tr class="${governs ? 'governs' : ''}"><th scope="row">${checkNames[check.id]}${governs ? markup`<br><strong class="flag">governs</strong>` : null}</th><td>${check.kind}</td><td class="number">${formatNumber(check.value)}</td><td class="number">${formatNumber(check.limit)}</td><td>${printedUnit(check.unit)}</td><td>${missing ? markup`<strong class="flag">? evidence missing</strong>` : check.utilisation === null ? outcome(check) : utilisationBar(check.utilisation)}</td><td class="number">${missing ? 'not judged' : check.permitted_speed_kmh === null ? 'none' : formatSpeed(check.permitted_speed_kmh)}</td><td class="number">${check.speed_kmh === null ? 'any' : formatNumber(check.speed_kmh, 4)}</td><td class="place">${place(check)}</td><td class="source">${check.source}</td></tr>`;
 }
 
 /** For a check without a utilisation, such as equilibrium: it fails where it permits no speed at all. */
@@ -45,6 +45,6 @@ function stripes(length: number): string {
 }
 
 function place(check: Check): string {
-  const at = check.at_m === null ? null : `${formatNumber(check.at_m, 4)} m`;
+  const at = check.at_m === null ? null : `${formatNumber(check.at_m, 4)}\u00a0m`;
   return [check.where, at].filter((part) => part !== null).join(', ') || '–';
 }

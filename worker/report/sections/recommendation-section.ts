@@ -16,11 +16,11 @@ export function recommendationSection(result: Result): Markup {
     const name = known === undefined ? row.damage_case : caseName(known.one);
     const previous = result.recommendations[index - 1];
     return markup`<tr class="${previous?.damage_case === row.damage_case ? 'same' : 'first'}">
-<th scope="row" data-label="Damage case">${known === undefined ? name : markup`<a href="#${known.id}">${name}</a>`}</th>
-<td data-label="Class" class="whole"><div>${row.class}</div></td>
+<th scope="row" data-label="Damage case" class="name">${known === undefined ? name : markup`<a href="#${known.id}">${name}</a>`}</th>
+<td data-label="Class" class="name"><div>${row.class}</div></td>
 <td data-label="Status"><div>${statusBadge(row.status)}</div></td>
 <td data-label="Permitted speed" class="speed"><div>${speedWords(row.status, row.permitted_speed_kmh)}${comfort(row)}</div></td>
-<td data-label="Governed by"><div>${row.governing === null ? '–' : checkNames[row.governing]}${row.governing === null || row.governing_train === null ? null : markup`<br><span class="quiet">${row.governing_train}</span>`}</div></td>
+<td data-label="Governed by" class="name"><div>${row.governing === null ? '–' : checkNames[row.governing]}${row.governing === null || row.governing_train === null ? null : markup`<br><span class="quiet">${row.governing_train}</span>`}</div></td>
 <td data-label="Reason" class="reason"><div>${row.reason}</div></td>
 <td data-label="Stretch"><div>${stretch(row)}</div></td>
 </tr>`;
