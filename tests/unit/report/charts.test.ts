@@ -148,6 +148,46 @@ it('shows every case and train of the matrix in its own words', () => {
   );
 });
 
+describe('a row of the matrix', () => {
+  /** Everything written to the left of the cells, line by line. */
+  const rowNames = (picture: string) =>
+    [...picture.matchAll(/<text x="4"[^>]*>([^<]*)</g)].map((match) => match[1] ?? '');
+
+  it('is named by the whole id of its case, so that two that begin alike stay apart', () => {
+    const ids = ['Pier struck by a barge from the north side', 'Pier struck by a barge from the south side'];
+    const cases = ids.map((id) => ({ ...caseOf('P2-softened'), damage_case: id, title: null }));
+    const names = rowNames(damageMatrixChart('p', { ...result, cases }).text);
+    expect(names.join(' ')).toBe(ids.join(' '));
+  });
+
+  it('carries the title of its case below the id, cut off where there is no room', () => {
+    const cases = [
+      { ...caseOf('P2-softened'), title: 'Scour at pier P2' },
+      { ...caseOf('P2-lost'), title: 'Pier P2 lost to the flood of the second week' },
+      caseOf('intact'),
+    ];
+    expect(rowNames(damageMatrixChart('p', { ...result, cases }).text)).toEqual([
+      'P2-softened',
+      'Scour at pier P2',
+      'P2-lost',
+      'Pier P2 lost to the flood of the…',
+      'Intact',
+    ]);
+  });
+});
+
+it('heads each column of the matrix by the whole name of its train', () => {
+  const name = 'Night mail with postal vans and a locomotive at each end ok';
+  const picture = damageMatrixChart('p', {
+    ...result,
+    cases: [{ ...caseOf('intact'), trains: [{ ...restricted, train: name }] }],
+  }).text;
+  const head = [...picture.matchAll(/text-anchor="middle" font-weight="600">([^<]*)</g)].map(
+    ([, text]) => text,
+  );
+  expect(head.join(' ')).toBe(name);
+});
+
 it('draws a curve without length, a single point or a constant zero without failing', () => {
   for (const [x, y] of [
     [[], []],
