@@ -34,6 +34,7 @@ export function caseSection(
       lineSpeedKmh: result.line_speed_kmh,
       marks,
       resistances,
+      limitEnds: facts.limitEnds,
       id: `${id}-train-${position + 1}`,
     }),
   );
