@@ -39,6 +39,25 @@ describe('the speed sweep picture', () => {
     expect(picture).toContain('Blocked bands: 182 to 198 km/h.');
   });
 
+  it('says where the train alone is swept while the check beside it adds the dead load', () => {
+    const draw = (quantity: string) =>
+      speedSweepChart({
+        id: 'p',
+        train: { ...restricted, sweep: { speed_kmh: [10, 20], [quantity]: [700, 702] } },
+        quantity,
+        lineSpeedKmh: 200,
+        subject: 'test',
+      }).text;
+    for (const [quantity, title] of [
+      ['shear_kN', 'Shear, train alone (kN)'],
+      ['bending_hogging_kNm', 'Bending hogging, train alone (kNm)'],
+      ['support_reaction_kN', 'Support reaction, train alone (kN)'],
+      ['slab_bending_kNm', 'Slab bending, train alone (kNm)'],
+    ] as const)
+      expect(draw(quantity)).toContain(`>${title}<`);
+    expect(draw('deck_acceleration_m_per_s2')).not.toContain('train alone');
+  });
+
   it('draws a limit that steps down with speed as a step', () => {
     const joint = speedSweepChart({
       id: 'p',
