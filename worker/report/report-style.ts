@@ -6,7 +6,7 @@ export const reportStyle = `
 :root { color-scheme: light; --text: #1d2733; --quiet: #55616e; --line: #d5dae0; --soft: #f5f7f9; --link: #14507e; }
 * { box-sizing: border-box; }
 html { -webkit-text-size-adjust: 100%; scroll-padding-top: 4rem; }
-body { margin: 0; color: var(--text); background: #fff; font: 1rem/1.55 system-ui, -apple-system, "Segoe UI", Roboto, "Helvetica Neue", Arial, sans-serif; overflow-wrap: break-word; }
+body { margin: 0; color: var(--text); background: #fff; font: 1rem/1.55 system-ui, -apple-system, "Segoe UI", Roboto, "Helvetica Neue", Arial, sans-serif; overflow-wrap: anywhere; }
 .page { max-width: 76rem; margin: 0 auto; padding: 1.25rem 1rem 4rem; }
 h1 { font-size: 1.75rem; line-height: 1.2; margin: .2rem 0 .5rem; letter-spacing: -.01em; }
 h2 { font-size: 1.35rem; line-height: 1.25; margin: 2.75rem 0 .75rem; padding-top: 1rem; border-top: 2px solid var(--text); }
@@ -26,18 +26,22 @@ nav.contents { margin: 1rem 0 0; padding: .75rem 1rem; background: var(--soft); 
 nav.contents ul { list-style: none; display: flex; flex-wrap: wrap; gap: .25rem 1.2rem; padding: 0; margin: 0; }
 nav.contents li { max-width: none; }
 nav.contents p { margin: 0 0 .3rem; font-weight: 600; }
-table { border-collapse: collapse; width: 100%; font-size: .92rem; line-height: 1.4; }
+table { border-collapse: collapse; width: 100%; font-size: .92rem; line-height: 1.4; overflow-wrap: break-word; }
 caption { text-align: left; font-weight: 600; color: var(--quiet); padding: .25rem 0 .4rem; font-size: .9rem; }
 th, td { text-align: left; vertical-align: top; padding: .4rem .7rem .4rem 0; border-bottom: 1px solid var(--line); }
 thead th { font-size: .82rem; font-weight: 600; color: var(--quiet); border-bottom: 1.5px solid var(--text); vertical-align: bottom; white-space: nowrap; }
 tbody th { font-weight: 600; }
-.deck-ends thead th { white-space: normal; }
+.deck-ends thead th, .checks thead th { white-space: normal; }
 .number { text-align: right; font-variant-numeric: tabular-nums; white-space: nowrap; }
 .whole { white-space: nowrap; }
 .inputs table { width: auto; }
 .inputs th, .inputs td { padding-right: 1.6rem; }
+.inputs ol { padding-left: 1.6rem; }
+.inputs ol, .inputs li { max-width: none; }
+.inputs li { margin-bottom: .5rem; }
 td.speed, strong.speed { font-weight: 700; font-variant-numeric: tabular-nums; }
 .status { display: inline-flex; align-items: center; gap: .4rem; font-weight: 600; white-space: nowrap; }
+.reserved { white-space: normal; min-width: 8rem; }
 .icon { flex: none; }
 .flag { color: #8a1226; white-space: nowrap; }
 .scroll { overflow-x: auto; margin: .75rem 0; max-width: 100%; }
@@ -71,7 +75,9 @@ details:not(.case) > summary { color: var(--link); padding: .4rem 0; }
 tr.governs th { border-left: 4px solid #8a1226; padding-left: .5rem; }
 .utilisation { display: inline-flex; gap: .5rem; align-items: center; white-space: nowrap; }
 .utilisation .number { min-width: 2.6rem; }
-.source { font-size: .85rem; color: var(--quiet); min-width: 14rem; }
+.source { font-size: .85rem; color: var(--quiet); min-width: 10rem; }
+.place { min-width: 6.5rem; }
+.place, .source { overflow-wrap: anywhere; }
 .facts div, .record .plain { display: grid; grid-template-columns: minmax(9rem, 16rem) minmax(0, 1fr); gap: .1rem 1rem; padding: .15rem 0; }
 dt { color: var(--quiet); }
 dd { margin: 0; min-width: 0; overflow-wrap: anywhere; }
@@ -82,10 +88,12 @@ dd { margin: 0; min-width: 0; overflow-wrap: anywhere; }
 .strip { border: 2px solid var(--text); border-radius: .3rem; padding: .6rem .9rem; margin: 1rem 0 0; font-size: .95rem; max-width: none; }
 table.restack tr.same th a { color: var(--quiet); }
 table.restack td.reason { min-width: 15rem; }
+table.restack .name { min-width: 7rem; overflow-wrap: anywhere; }
 table.restack tr.first > * { border-top: 1px solid #8b96a1; }
 @media screen and (max-width: 760px) {
   h1 { font-size: 1.45rem; }
   table.restack, .restack tbody, .restack tr, .restack td, .restack th { display: block; }
+  table.restack .name { min-width: 0; }
   .restack thead { position: absolute; left: -999rem; }
   table.restack tr { border: 1px solid #8b96a1; border-radius: .4rem; padding: .5rem .8rem; margin-bottom: .8rem; }
   table.restack tr.first > *, .restack th, .restack td { border: 0; padding: .15rem 0; }
@@ -114,9 +122,12 @@ table.restack tr.first > * { border-top: 1px solid #8b96a1; }
   table { font-size: .88rem; width: 100%; }
   th, td { padding-right: .5rem; }
   table.restack td.reason { min-width: 0; }
-  .checks thead th { white-space: normal; }
-  .source { min-width: 0; }
+  table.restack .name { min-width: 4.5rem; }
+  .inputs table { width: auto; max-width: 100%; overflow-wrap: anywhere; }
+  .inputs thead th { white-space: normal; }
+  .source, .place { min-width: 4.5rem; }
   .utilisation { white-space: normal; flex-wrap: wrap; }
+  .checks td > .flag { white-space: normal; }
   details.case { break-before: page; border: 0; }
   a { color: inherit; text-decoration: none; }
   * { print-color-adjust: exact; -webkit-print-color-adjust: exact; }

@@ -1,6 +1,8 @@
 import { z } from 'zod';
+import type { CheckId } from '../../scenarios/result.js';
+import { limitEnds } from './limit-ends.js';
 
-/** What the report's pictures need from the scenario document beyond the result. */
+/** What the report needs from the scenario document beyond the result. */
 export interface ScenarioFacts {
   /** One per support in order along the deck; empty where the document does not say. */
   readonly supports: readonly SupportLine[];
@@ -8,6 +10,8 @@ export interface ScenarioFacts {
   /** Effects per damage case id. */
   readonly effects: ReadonlyMap<string, readonly DamageEffectEcho[]>;
   readonly notes: string | null;
+  /** Where the limits of checks end, in km/h. */
+  readonly limitEnds: ReadonlyMap<CheckId, number>;
 }
 
 export interface SupportLine {
@@ -64,6 +68,7 @@ export function readScenarioFacts(document: unknown): ScenarioFacts {
       cases.success ? cases.data.damage_cases.map((damage) => [damage.id, damage.effects]) : [],
     ),
     notes: notes.success ? notes.data.notes : null,
+    limitEnds: limitEnds(document),
   };
 }
 

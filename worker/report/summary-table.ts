@@ -3,7 +3,7 @@ import wrapAnsi from 'wrap-ansi';
 import type { Recommendation, Result } from '../../scenarios/result.js';
 import { formatSpeed } from './number-format.js';
 import { plainRules, statusColour, terminalText } from './terminal-text.js';
-import { checkNames, speedWords, statusWording } from './wording.js';
+import { checkNames, reservation, speedWords, statusWording } from './wording.js';
 
 /** How wide the terminal is, in columns, and whether it shows colour. */
 export interface SummaryOptions {
@@ -26,13 +26,12 @@ export function renderSummary(result: Result, options: SummaryOptions): string {
     { hard: true },
   );
   const body =
-    width < narrowestTable
-      ? paragraphs(result.recommendations, width, options.colour)
-      : table(result.recommendations, width, options.colour);
+    width < narrowestTable ? paragraphs(result, width, options.colour) : table(result, width, options.colour);
   return `${head}\n\n${body}\n`;
 }
 
-function table(rows: readonly Recommendation[], width: number, colour: boolean): string {
+function table(result: Result, width: number, colour: boolean): string {
+  const { recommendations: rows } = result;
   const fixed = [
     longest(rows, (row) => row.damage_case, 12, 24),
     longest(rows, (row) => row.class, 7, 14),
@@ -53,7 +52,7 @@ function table(rows: readonly Recommendation[], width: number, colour: boolean):
     view.push([
       repeated ? '' : breakable(terminalText(row.damage_case), (fixed[0] ?? 12) - 1),
       breakable(terminalText(row.class), (fixed[1] ?? 7) - 1),
-      `${statusColour(row.status, statusWording[row.status].word, colour)}\n${speeds(row).join('\n')}`,
+      `${statusColour(row.status, statusWording[row.status].word, colour)}\n${speeds(row, result).join('\n')}`,
       governed(row).join('\n'),
       terminalText(row.reason),
     ]);
@@ -65,13 +64,13 @@ function table(rows: readonly Recommendation[], width: number, colour: boolean):
     .join('\n');
 }
 
-function paragraphs(rows: readonly Recommendation[], width: number, colour: boolean): string {
-  return rows
+function paragraphs(result: Result, width: number, colour: boolean): string {
+  return result.recommendations
     .map((row) => {
       const status = statusColour(row.status, statusWording[row.status].word, colour);
       const lines = [
         `${terminalText(row.damage_case)}, ${terminalText(row.class)}`,
-        `${status}: ${speeds(row).join(', ')}`,
+        `${status}: ${speeds(row, result).join(', ')}`,
         ...(row.governing === null ? [] : [`governed by ${governed(row).join(', ')}`]),
         terminalText(row.reason),
       ];
@@ -88,12 +87,17 @@ function paragraphs(rows: readonly Recommendation[], width: number, colour: bool
     .join('\n\n');
 }
 
-function speeds(row: Recommendation): readonly string[] {
+function speeds(row: Recommendation, { cases }: Result): readonly string[] {
   const lines = [speedWords(row.status, row.permitted_speed_kmh)];
   const { comfort_speed_kmh: comfort, permitted_speed_kmh: permitted } = row;
   if (comfort !== null && permitted !== null && comfort < permitted)
     lines.push(`comfort ${formatSpeed(comfort)} km/h`);
-  return lines;
+  const trains = cases.find((one) => one.damage_case === row.damage_case)?.trains ?? [];
+  const open = reservation(
+    row.status,
+    trains.filter((train) => train.class === row.class),
+  );
+  return open === null ? lines : [...lines, open];
 }
 
 function governed(row: Recommendation): readonly string[] {

@@ -1,4 +1,4 @@
-import type { CheckId, Recommendation, Status } from '../../scenarios/result.js';
+import type { CheckId, Recommendation, Status, TrainResult } from '../../scenarios/result.js';
 import { formatSpeed } from './number-format.js';
 
 /** A check id in the words of an operator. */
@@ -52,6 +52,38 @@ export const statusWording: Readonly<Record<Status, StatusWording>> = {
     meaning: 'Evidence is missing: keep the line closed until an engineer has supplied it.',
   },
 };
+
+/** The checks that compare what the structure has to carry with a resistance that somebody must have given. */
+const strengthChecks: readonly CheckId[] = [
+  'bending',
+  'shear',
+  'support-reaction',
+  'slab-bending',
+  'rail-bending',
+];
+
+/**
+ * What a speed that is permitted leaves open, to be said beside the status: an intact deck without resistances may be at line speed
+ * although nobody has compared its strength. Null where nothing is left open.
+ *
+ * @param trains those that the status speaks of
+ */
+export function reservation(
+  status: Status,
+  trains: readonly Pick<TrainResult, 'missing' | 'checks'>[],
+): string | null {
+  if (status === 'closed' || status === 'undetermined') return null;
+  const open = trains.filter(({ missing }) => missing.length > 0);
+  if (open.length === 0) return null;
+  const compared = open.every(({ checks }) =>
+    checks.some(({ id, value }) => strengthChecks.includes(id) && value !== null),
+  );
+  return compared ? 'strength not checked in full' : 'strength not checked';
+}
+
+/** What a reader has to know of a speed with a reservation. */
+export const reservationMeaning =
+  'Where resistances are missing, load was not compared with strength; the speed is that of the other checks.';
 
 /** The speed that goes with a status, in words: what an operator acts on. */
 export function speedWords(status: Status, permittedSpeedKmh: number | null): string {

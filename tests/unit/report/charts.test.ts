@@ -39,6 +39,25 @@ describe('the speed sweep picture', () => {
     expect(picture).toContain('Blocked bands: 182 to 198 km/h.');
   });
 
+  it('says where the train alone is swept while the check beside it adds the dead load', () => {
+    const draw = (quantity: string) =>
+      speedSweepChart({
+        id: 'p',
+        train: { ...restricted, sweep: { speed_kmh: [10, 20], [quantity]: [700, 702] } },
+        quantity,
+        lineSpeedKmh: 200,
+        subject: 'test',
+      }).text;
+    for (const [quantity, title] of [
+      ['shear_kN', 'Shear, train alone (kN)'],
+      ['bending_hogging_kNm', 'Bending hogging, train alone (kNm)'],
+      ['support_reaction_kN', 'Support reaction, train alone (kN)'],
+      ['slab_bending_kNm', 'Slab bending, train alone (kNm)'],
+    ] as const)
+      expect(draw(quantity)).toContain(`>${title}<`);
+    expect(draw('deck_acceleration_m_per_s2')).not.toContain('train alone');
+  });
+
   it('draws a limit that steps down with speed as a step', () => {
     const joint = speedSweepChart({
       id: 'p',
@@ -146,6 +165,46 @@ it('shows every case and train of the matrix in its own words', () => {
   expect(picture).toContain(
     'Scour at pier P2: HSLM-A1 restricted, 150 km/h; stopping-train restricted, 150 km/h;',
   );
+});
+
+describe('a row of the matrix', () => {
+  /** Everything written to the left of the cells, line by line. */
+  const rowNames = (picture: string) =>
+    [...picture.matchAll(/<text x="4"[^>]*>([^<]*)</g)].map((match) => match[1] ?? '');
+
+  it('is named by the whole id of its case, so that two that begin alike stay apart', () => {
+    const ids = ['Pier struck by a barge from the north side', 'Pier struck by a barge from the south side'];
+    const cases = ids.map((id) => ({ ...caseOf('P2-softened'), damage_case: id, title: null }));
+    const names = rowNames(damageMatrixChart('p', { ...result, cases }).text);
+    expect(names.join(' ')).toBe(ids.join(' '));
+  });
+
+  it('carries the title of its case below the id, cut off where there is no room', () => {
+    const cases = [
+      { ...caseOf('P2-softened'), title: 'Scour at pier P2' },
+      { ...caseOf('P2-lost'), title: 'Pier P2 lost to the flood of the second week' },
+      caseOf('intact'),
+    ];
+    expect(rowNames(damageMatrixChart('p', { ...result, cases }).text)).toEqual([
+      'P2-softened',
+      'Scour at pier P2',
+      'P2-lost',
+      'Pier P2 lost to the flood of the…',
+      'Intact',
+    ]);
+  });
+});
+
+it('heads each column of the matrix by the whole name of its train', () => {
+  const name = 'Night mail with postal vans and a locomotive at each end ok';
+  const picture = damageMatrixChart('p', {
+    ...result,
+    cases: [{ ...caseOf('intact'), trains: [{ ...restricted, train: name }] }],
+  }).text;
+  const head = [...picture.matchAll(/text-anchor="middle" font-weight="600">([^<]*)</g)].map(
+    ([, text]) => text,
+  );
+  expect(head.join(' ')).toBe(name);
 });
 
 it('draws a curve without length, a single point or a constant zero without failing', () => {

@@ -55,3 +55,16 @@ it('keeps every digit of an input', () => {
   expect(text).toContain('1.25 × 10⁻⁷');
   expect(text).toContain('−2 mm');
 });
+
+it('never puts a table into a table: a list of records with parts of their own is stacked', () => {
+  const { elements } = parsePage(`<!doctype html>${inputsSection(exampleScenario).text}`);
+  let open = 0;
+  let deepest = 0;
+  for (const piece of inputsSection(exampleScenario).text.match(/<\/?table>/g) ?? []) {
+    open += piece === '<table>' ? 1 : -1;
+    deepest = Math.max(deepest, open);
+  }
+  expect(deepest).toBe(1);
+  expect(elements.filter(({ name }) => name === 'table').length).toBeGreaterThan(3);
+  expect(textOf(exampleScenario)).toContain('Id P2-softened Title Scour at pier P2 Effects');
+});

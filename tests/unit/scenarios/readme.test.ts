@@ -5,12 +5,19 @@ import { faultCodes } from '../../../scenarios/fault-codes.js';
 import { schemaAt, unwrapped } from '../../../scenarios/faults/locate-schema.js';
 import { loadModelIds } from '../../../scenarios/library/load-model-ids.js';
 import { limitSetNames } from '../../../scenarios/limits/limit-set-names.js';
+import { result } from '../../../scenarios/result.js';
 import { scenarioSchema } from '../../../scenarios/scenario.js';
 import { limitSetFile } from '../../../scenarios/schema/limits.js';
 import { quantities } from '../../../scenarios/schema/quantity.js';
+import { loadRegressionSet, regressionFolder } from '../../../worker/regression/regression-set.js';
 import { readValid } from './read-valid.js';
 
 const readme = readFileSync(new URL('../../../scenarios/README.md', import.meta.url), 'utf8');
+/** Every word that the prose sets as code, so that keys count wherever in a path they stand. */
+function namedIn(text: string): ReadonlySet<string> {
+  const prose = text.replaceAll(/```.*?```/gs, '');
+  return new Set([...prose.matchAll(/`([^`\n]+)`/g)].flatMap((match) => match[1]!.split(/[^\w-]+/)));
+}
 const [example, limitSet] = [...readme.matchAll(/```json\n(.*?)```/gs)].map((match) => match[1] ?? '');
 
 /** Every key that a schema accepts, at any depth. */
@@ -36,9 +43,29 @@ describe('the description of the file format', () => {
   it('names every key that a scenario may have', () => {
     const keys = [...new Set(keysOf(scenarioSchema))];
     expect(keys.length).toBeGreaterThan(60);
-    const prose = readme.replaceAll(/```.*?```/gs, '');
-    const named = new Set([...prose.matchAll(/`([^`\n]+)`/g)].flatMap((match) => match[1]!.split(/[^\w-]+/)));
+    const named = namedIn(readme);
     expect(keys.filter((key) => !named.has(key))).toEqual([]);
+  });
+
+  describe('of results', () => {
+    const section = readme.slice(readme.indexOf('## The result file'), readme.indexOf('## Versions'));
+    const named = namedIn(section);
+
+    it('names every key that a result may have', () => {
+      const keys = [...new Set(keysOf(result))];
+      expect(keys.length).toBeGreaterThan(80);
+      expect(keys.filter((key) => !named.has(key))).toEqual([]);
+    });
+
+    it('names every quantity that is swept', async () => {
+      const set = await loadRegressionSet(regressionFolder(), '');
+      const trains = set.flatMap(({ baseline }) =>
+        baseline.ok ? baseline.baseline.cases.flatMap((one) => one.trains) : [],
+      );
+      const swept = [...new Set(trains.flatMap(({ sweep }) => Object.keys(sweep)))];
+      expect(swept.length).toBeGreaterThan(20);
+      expect(swept.filter((key) => !named.has(key))).toEqual([]);
+    });
   });
 
   it('gives the range of every number as the schema has it', () => {

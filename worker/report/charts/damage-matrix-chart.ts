@@ -1,20 +1,32 @@
-import type { Result, Status, TrainResult } from '../../../scenarios/result.js';
-import { type Markup, markup, nothing } from '../markup.js';
-import { caseName, speedWords, statusWording } from '../wording.js';
+import wrapAnsi from 'wrap-ansi';
+import type { CaseResult, Result, Status, TrainResult } from '../../../scenarios/result.js';
+import { type Markup, markup, nothing, printable } from '../markup.js';
+import { caseName, reservation, speedWords, statusWording } from '../wording.js';
 import { coordinate, type Frame, hatch, ink, picture } from './chart-frame.js';
 import { statusInk, statusSymbol } from './status-mark.js';
 
-const rowHeight = 40;
+const leastRowHeight = 40;
+const lineHeight = 15;
 const cellWidth = 132;
 const nameWidth = 230;
-const headHeight = 50;
 
 /**
  * Damage case x train: one cell each with the status symbol and the speed or word. Closed cells are dark, undetermined ones
- * hatched, so that the picture keeps its meaning in grey.
+ * hatched, so that the picture keeps its meaning in grey. Ids of cases and trains stand in full: two that begin alike stay apart.
  */
 export function damageMatrixChart(id: string, result: Result): Markup {
   const trains = trainsOf(result);
+  const names = result.cases.map(nameOf);
+  const heads = trains.map(({ train, class: group }) => [
+    ...lines(train, 17).map((text) => ({ text, name: true })),
+    ...lines(group, 18).map((text) => ({ text, name: false })),
+  ]);
+  const headHeight = 18 + 16 * Math.max(2, ...heads.map((head) => head.length));
+  const reserved = result.cases.some((one) => one.trains.some((train) => reservationOf(train) !== null));
+  const rowHeight = Math.max(
+    reserved ? 50 : leastRowHeight,
+    ...names.map(({ id: ids, title }) => 10 + lineHeight * (ids.length + (title === null ? 0 : 1))),
+  );
   const frame: Frame = {
     width: nameWidth + Math.max(1, trains.length) * cellWidth + 4,
     height: headHeight + result.cases.length * rowHeight + 6,
@@ -23,17 +35,15 @@ export function damageMatrixChart(id: string, result: Result): Markup {
     top: headHeight,
     bottom: headHeight + result.cases.length * rowHeight,
   };
-  const heads = trains.map((train, column) => {
-    const x = nameWidth + (column + 0.5) * cellWidth;
-    return markup`<text x="${x}" y="20" text-anchor="middle" font-weight="600">${fitted(train.train, 17)}</text><text x="${x}" y="37" text-anchor="middle" font-size="12" fill="${ink.quiet}">${fitted(train.class, 18)}</text>`;
-  });
   const rows = result.cases.map((one, row) => {
     const y = headHeight + row * rowHeight;
     const cells = trains.map((train, column) => {
       const outcome = one.trains.find((candidate) => candidate.train === train.train);
-      return outcome === undefined ? null : cell(id, outcome, nameWidth + column * cellWidth, y);
+      return outcome === undefined
+        ? null
+        : cell(id, outcome, { x: nameWidth + column * cellWidth, y, height: rowHeight });
     });
-    return markup`<text x="4" y="${y + rowHeight / 2 + 4.5}">${fitted(caseName(one), 31)}</text>${cells}`;
+    return markup`${rowName(names[row], y + rowHeight / 2)}${cells}`;
   });
   return picture(
     {
@@ -43,20 +53,58 @@ export function damageMatrixChart(id: string, result: Result): Markup {
     },
     frame,
     markup`<defs>${hatch(`${id}-hatch`, statusInk.undetermined.edge, 9)}</defs>`,
-    heads,
+    heads.map((head, column) => columnHead(head, nameWidth + (column + 0.5) * cellWidth)),
     rows,
   );
 }
 
-function cell(id: string, train: TrainResult, x: number, y: number): Markup {
+/** The id of a case in lines, and its title as far as it fits on one more. */
+interface RowName {
+  readonly id: readonly string[];
+  readonly title: string | null;
+}
+
+function nameOf(one: CaseResult): RowName {
+  const name = caseName(one);
+  const titled = one.title !== null && name === one.title && name !== one.damage_case;
+  return titled
+    ? { id: lines(one.damage_case, 30), title: fitted(name, 33) }
+    : { id: lines(name, 30), title: null };
+}
+
+function rowName(name: RowName | undefined, middle: number): Markup {
+  if (name === undefined) return nothing;
+  const count = name.id.length + (name.title === null ? 0 : 1);
+  const baseline = (line: number): string => coordinate(middle + 4.5 + lineHeight * (line - (count - 1) / 2));
+  return markup`${name.id.map((text, line) => markup`<text x="4" y="${baseline(line)}">${text}</text>`)}${name.title === null ? null : markup`<text x="4" y="${baseline(count - 1)}" font-size="12" fill="${ink.quiet}">${name.title}</text>`}`;
+}
+
+function columnHead(head: readonly { readonly text: string; readonly name: boolean }[], x: number): Markup {
+  return markup`${head.map(({ text, name }, line) =>
+    name
+      ? markup`<text x="${x}" y="${20 + 16 * line}" text-anchor="middle" font-weight="600">${text}</text>`
+      : markup`<text x="${x}" y="${20 + 16 * line}" text-anchor="middle" font-size="12" fill="${ink.quiet}">${text}</text>`,
+  )}`;
+}
+
+function cell(
+  id: string,
+  train: TrainResult,
+  at: { readonly x: number; readonly y: number; readonly height: number },
+): Markup {
   const { fill, edge } = statusInk[train.status];
-  const size = { x: x + 2, y: y + 2, width: cellWidth - 4, height: rowHeight - 4 };
-  const words = train.status === 'closed' ? 'closed' : speedWords(train.status, train.permitted_speed_kmh);
+  const size = { x: at.x + 2, y: at.y + 2, width: cellWidth - 4, height: at.height - 4 };
+  const middle = at.y + at.height / 2;
+  const words = wordsOf(train);
+  const open = reservationOf(train);
+  const behind =
+    train.status === 'closed' ? nothing : markup` stroke="${fill}" stroke-width="4" paint-order="stroke"`;
   const texture =
     train.status === 'undetermined'
       ? markup`<rect x="${size.x}" y="${size.y}" width="${size.width}" height="${size.height}" rx="3" fill="url(#${id}-hatch)" opacity="0.2"/>`
       : null;
-  return markup`<g><title>${train.train}: ${statusWording[train.status].word}, ${words}</title><rect x="${size.x}" y="${size.y}" width="${size.width}" height="${size.height}" rx="3" fill="${fill}" stroke="${edge}"/>${texture}<g transform="translate(${coordinate(x + 20)} ${y + rowHeight / 2})">${statusSymbol(train.status)}</g><text x="${x + 37}" y="${y + rowHeight / 2 + 4.5}" font-weight="600" fill="${textInk(train.status)}"${train.status === 'closed' ? nothing : markup` stroke="${fill}" stroke-width="4" paint-order="stroke"`}>${words}</text></g>`;
+  const small = open === null ? [] : lines(open, 15);
+  return markup`<g><title>${train.train}: ${statusWording[train.status].word}, ${words}${open === null ? null : `, ${open}`}</title><rect x="${size.x}" y="${size.y}" width="${size.width}" height="${size.height}" rx="3" fill="${fill}" stroke="${edge}"/>${texture}<g transform="translate(${coordinate(at.x + 20)} ${coordinate(middle)})">${statusSymbol(train.status)}</g><text x="${at.x + 37}" y="${coordinate(middle + (open === null ? 4.5 : -6.5))}" font-weight="600" fill="${textInk(train.status)}"${behind}>${words}</text>${small.map((text, line) => markup`<text x="${at.x + 37}" y="${coordinate(middle + 6.5 + 12 * line)}" font-size="10.5" fill="${ink.text}">${text}</text>`)}</g>`;
 }
 
 function textInk(status: Status): string {
@@ -76,9 +124,22 @@ function told(trains: readonly TrainResult[]): string {
   return trains
     .map((train) => {
       const { word } = statusWording[train.status];
-      return `${train.train} ${word.toLowerCase()}, ${speedWords(train.status, train.permitted_speed_kmh)}`;
+      const speed = speedWords(train.status, train.permitted_speed_kmh);
+      const open = reservationOf(train);
+      return `${train.train} ${word.toLowerCase()}, ${speed}${open === null ? '' : `, ${open}`}`;
     })
     .join('; ');
+}
+
+function wordsOf(train: TrainResult): string {
+  return train.status === 'closed' ? 'closed' : speedWords(train.status, train.permitted_speed_kmh);
+}
+
+const reservationOf = (train: TrainResult): string | null => reservation(train.status, [train]);
+
+/** The whole text in lines of so many letters, broken between words where it can be. */
+function lines(text: string, letters: number): readonly string[] {
+  return wrapAnsi(printable(text), letters, { hard: true }).split('\n');
 }
 
 function fitted(text: string, letters: number): string {

@@ -1,7 +1,7 @@
 import type { TrainResult } from '../../../scenarios/result.js';
 import type { Markup } from '../markup.js';
 import { formatNumber, formatSpeed } from '../number-format.js';
-import { quantityHeading, quantityName } from '../quantity.js';
+import { quantityName } from '../quantity.js';
 import { type LineSeries, lineChart, type VerticalMark } from './line-chart.js';
 
 /** One quantity of a train's sweep over speed: its limit, resonance speeds, permitted speed and blocked bands. */
@@ -15,6 +15,22 @@ export interface SpeedSweepChart {
   readonly subject: string;
 }
 
+/**
+ * Swept quantities whose checks add what dead load or damage has left to the train's share, which alone is swept: a chart that did not say
+ * so would seem to contradict the check beside it.
+ */
+const trainAlone: ReadonlySet<string> = new Set([
+  'bending_sagging_kNm',
+  'bending_hogging_kNm',
+  'shear_kN',
+  'support_reaction_kN',
+  'support_reaction_smallest_kN',
+  'slab_bending_kNm',
+  'rail_bending_kNm',
+  'joint_step_mm',
+  'deck_twist_mm',
+]);
+
 /** Draws the largest value over deck, time and both directions against speed. */
 export function speedSweepChart(chart: SpeedSweepChart): Markup {
   const { train, quantity } = chart;
@@ -23,7 +39,8 @@ export function speedSweepChart(chart: SpeedSweepChart): Markup {
   const steps = train.sweep_limits[quantity] ?? [];
   const first = speeds[0] ?? 0;
   const last = speeds.at(-1) ?? 0;
-  const { label, unit } = quantityName(quantity);
+  const { label: name, unit } = quantityName(quantity);
+  const label = trainAlone.has(quantity) ? `${name}, train alone` : name;
   const series: LineSeries[] = [{ label, x: speeds, y: values, role: 'primary' }];
   const limit = limitCurve(steps, first, last);
   if (limit !== null) series.push(limit);
@@ -34,7 +51,7 @@ export function speedSweepChart(chart: SpeedSweepChart): Markup {
     width: 520,
     height: 270,
     xLabel: 'speed (km/h)',
-    yLabel: quantityHeading(quantity),
+    yLabel: unit === null ? label : `${label} (${unit})`,
     series,
     xDomain: [first, last > first ? last : first + 1],
     bands: {

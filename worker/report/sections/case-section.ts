@@ -6,7 +6,7 @@ import { type Markup, markup, nothing } from '../markup.js';
 import { formatNumber } from '../number-format.js';
 import { resistanceCurves } from '../resistance-curves.js';
 import { lostSupports, type ScenarioFacts } from '../scenario-facts.js';
-import { caseName, speedWords } from '../wording.js';
+import { caseName, reservation, speedWords } from '../wording.js';
 import { scrollBox } from './scroll-box.js';
 import { staticsSection } from './statics-section.js';
 import { statusBadge } from './status-cell.js';
@@ -34,11 +34,12 @@ export function caseSection(
       lineSpeedKmh: result.line_speed_kmh,
       marks,
       resistances,
+      limitEnds: facts.limitEnds,
       id: `${id}-train-${position + 1}`,
     }),
   );
   // The link target lies inside the folded part: following it makes a browser open the fold.
-  return markup`<details class="case"><summary><h3>${caseName(damageCase)}</h3> <span class="verdicts">${damageCase.trains.map((train) => markup`<span class="chip">${train.train} ${statusBadge(train.status)} ${train.status === 'closed' ? null : speedWords(train.status, train.permitted_speed_kmh)}</span>`)}</span></summary>
+  return markup`<details class="case"><summary><h3>${caseName(damageCase)}</h3> <span class="verdicts">${damageCase.trains.map((train) => markup`<span class="chip">${train.train} ${statusBadge(train.status, reservation(train.status, [train]))} ${train.status === 'closed' ? null : speedWords(train.status, train.permitted_speed_kmh)}</span>`)}</span></summary>
 <div class="case-body" id="${id}">
 ${whatItIs(damageCase, effects.map(effectWords))}
 ${mechanism(damageCase)}

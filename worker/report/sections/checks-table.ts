@@ -1,30 +1,56 @@
-import type { Check, TrainResult } from '../../../scenarios/result.js';
+import type { Check, CheckId, TrainResult } from '../../../scenarios/result.js';
 import { type Markup, markup } from '../markup.js';
 import { formatNumber, formatSpeed, formatUtilisation } from '../number-format.js';
 import { printedUnit } from '../quantity.js';
 import { checkNames } from '../wording.js';
 import { scrollBox } from './scroll-box.js';
 
-/** Every check of one train with value, limit, utilisation, place and source; the governing one is marked in words. */
-export function checksTable(train: TrainResult, subject: string): Markup {
+/**
+ * Every check of one train with value, limit, utilisation, place and source; the governing one is marked in words.
+ *
+ * @param limitEnds where limits end, in km/h
+ */
+export function checksTable(
+  train: TrainResult,
+  subject: string,
+  limitEnds: ReadonlyMap<CheckId, number>,
+): Markup {
   if (train.checks.length === 0) return markup`<p>No check could be run.</p>`;
-  const rows = train.checks.map((check) => row(check, train.governing === check.id));
+  const rows = train.checks.map((check) =>
+    row(check, train.governing === check.id, beyondLimits(check, limitEnds)),
+  );
   return scrollBox(
     `Checks: ${subject}`,
-    markup`<table class="checks"><caption>Checks, at the worst of the bounds, at every speed up to the end of the sweep</caption><thead><tr><th scope="col">Check</th><th scope="col">Kind</th><th scope="col" class="number">Value</th><th scope="col" class="number">Limit</th><th scope="col">Unit</th><th scope="col">Utilisation</th><th scope="col" class="number">Passes to (km/h)</th><th scope="col" class="number">Worst at (km/h)</th><th scope="col">Where</th><th scope="col">Source</th></tr></thead><tbody>${rows}</tbody></table>`,
+    markup`<table class="checks"><caption>Checks, at the worst of the bounds, at every speed up to the end of the sweep</caption><thead><tr><th scope="col">Check</th><th scope="col">Kind</th><th scope="col" class="number">Value</th><th scope="col" class="number">Limit</th><th scope="col">Unit</th><th scope="col">Utilisation</th><th scope="col" class="number">Permits (km/h)</th><th scope="col" class="number">Worst at (km/h)</th><th scope="col">Where</th><th scope="col">Source</th></tr></thead><tbody>${rows}</tbody></table>`,
   );
 }
 
-function row(check: Check, governs: boolean): Markup {
+function row(check: Check, governs: boolean, beyond: string | null): Markup {
   const missing = check.evidence === 'missing';
-  return markup`<tr class="${governs ? 'governs' : ''}"><th scope="row">${checkNames[check.id]}${governs ? markup`<br><strong class="flag">governs</strong>` : null}</th><td>${check.kind}</td><td class="number">${formatNumber(check.value)}</td><td class="number">${formatNumber(check.limit)}</td><td>${printedUnit(check.unit)}</td><td>${missing ? markup`<strong class="flag">? evidence missing</strong>` : check.utilisation === null ? outcome(check) : utilisationBar(check.utilisation)}</td><td class="number">${missing ? 'not judged' : check.permitted_speed_kmh === null ? 'none' : formatSpeed(check.permitted_speed_kmh)}</td><td class="number">${check.speed_kmh === null ? 'any' : formatNumber(check.speed_kmh, 4)}</td><td>${place(check)}</td><td class="source">${check.source}</td></tr>`;
+  const judged = beyond === null ? outcome(check) : markup`<strong class="flag">✕ fails: ${beyond}</strong>`;
+  return markup`<tr class="${governs ? 'governs' : ''}"><th scope="row">${checkNames[check.id]}${governs ? markup`<br><strong class="flag">governs</strong>` : null}</th><td>${check.kind}</td><td class="number">${formatNumber(check.value)}</td><td class="number">${formatNumber(beyond === null ? check.limit : null)}</td><td>${printedUnit(check.unit)}</td><td>${missing ? markup`<strong class="flag">? evidence missing</strong>` : judged}</td><td class="number">${missing ? 'not judged' : check.permitted_speed_kmh === null ? 'none' : formatSpeed(check.permitted_speed_kmh)}</td><td class="number">${check.speed_kmh === null ? 'any' : formatNumber(check.speed_kmh, 4)}</td><td class="place">${place(check)}</td><td class="source">${check.source}</td></tr>`;
 }
 
-/** For a check without a utilisation, such as equilibrium: it fails where it permits no speed at all. */
+/** Where a check fails at a speed for which it has no limit any more, that in words; null where a limit decides. */
+function beyondLimits(
+  { id, speed_kmh: speed }: Check,
+  limitEnds: ReadonlyMap<CheckId, number>,
+): string | null {
+  const end = limitEnds.get(id);
+  return end !== undefined && speed !== null && speed > end
+    ? `no limit above ${formatNumber(end)} km/h`
+    : null;
+}
+
+/** By the utilisation; a check without one, such as equilibrium, fails where it permits no speed at all. */
 function outcome(check: Check): Markup {
-  return check.permitted_speed_kmh === null
-    ? markup`<strong class="flag">✕ fails</strong>`
-    : markup`✓ passes`;
+  const { value, limit, utilisation } = check;
+  // Failing for another reason than the value: its number would contradict value and limit.
+  const byValue = utilisation === null || utilisation <= 1 || value === null || value > (limit ?? 0);
+  if (utilisation !== null && byValue) return utilisationBar(utilisation);
+  return byValue && check.permitted_speed_kmh !== null
+    ? markup`✓ passes`
+    : markup`<strong class="flag">✕ fails</strong>`;
 }
 
 /** Utilisation as number, word and bar; the bar's right mark is the limit, and a bar beyond it is hatched by its outline. */
@@ -45,6 +71,6 @@ function stripes(length: number): string {
 }
 
 function place(check: Check): string {
-  const at = check.at_m === null ? null : `${formatNumber(check.at_m, 4)} m`;
+  const at = check.at_m === null ? null : `${formatNumber(check.at_m, 4)}\u00a0m`;
   return [check.where, at].filter((part) => part !== null).join(', ') || '–';
 }

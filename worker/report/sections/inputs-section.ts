@@ -6,8 +6,8 @@ import { scrollBox } from './scroll-box.js';
 const deepest = 24;
 
 /**
- * The scenario as it was given, every key of it: units are read from the keys' suffixes, lists of like records become
- * tables, anything else nests. Numbers keep every digit.
+ * The scenario as it was given, every key of it: units are read from the keys' suffixes, lists of records without lists or
+ * records of their own become tables, anything else nests. Numbers keep every digit.
  */
 export function inputsSection(document: unknown): Markup {
   return markup`<section aria-labelledby="inputs"><h2 id="inputs">Inputs</h2><p>The scenario file as it was given. Defaults that the file leaves out are not listed here.</p><details><summary>Show every input</summary><div class="inputs">${value(document, 'scenario', 0)}</div></details></section>`;
@@ -33,7 +33,7 @@ function record(input: Readonly<Record<string, unknown>>, depth: number): Markup
   if (entries.length === 0) return markup`<span class="quiet">empty</span>`;
   return markup`<dl class="record">${entries.map(([key, content]) => {
     const { label, unit } = quantityName(key);
-    const nested = typeof content === 'object' && content !== null && !isScalarList(content);
+    const nested = isNested(content);
     return markup`<div class="${nested ? 'nested' : 'plain'}"><dt>${label}</dt><dd>${value(content, label, depth + 1)}${unit === null || content === null || nested ? null : ` ${unit}`}</dd></div>`;
   })}</dl>`;
 }
@@ -42,7 +42,8 @@ function list(input: readonly unknown[], name: string, depth: number): Markup {
   if (input.length === 0) return markup`<span class="quiet">empty list</span>`;
   if (isScalarList(input))
     return markup`${input.map((item, index) => markup`${index > 0 ? ', ' : ''}${scalar(item)}`)}`;
-  if (!input.every(isRecord))
+  // A table inside a table is wider than a page, so that printing would shrink everything else with it.
+  if (!input.every(isFlatRecord))
     return markup`<ol>${input.map((item) => markup`<li>${value(item, name, depth + 1)}</li>`)}</ol>`;
   const keys = [...new Set(input.flatMap((item) => Object.keys(item)))];
   const rows = input.map(
@@ -55,8 +56,16 @@ function list(input: readonly unknown[], name: string, depth: number): Markup {
   );
 }
 
+function isNested(input: unknown): boolean {
+  return typeof input === 'object' && input !== null && !isScalarList(input);
+}
+
 function isScalarList(input: unknown): boolean {
   return Array.isArray(input) && input.every((item) => typeof item !== 'object' || item === null);
+}
+
+function isFlatRecord(input: unknown): input is Readonly<Record<string, unknown>> {
+  return isRecord(input) && !Object.values(input).some(isNested);
 }
 
 function isRecord(input: unknown): input is Readonly<Record<string, unknown>> {

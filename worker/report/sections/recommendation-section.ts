@@ -2,7 +2,15 @@ import type { Recommendation, Result } from '../../../scenarios/result.js';
 import { damageMatrixChart } from '../charts/damage-matrix-chart.js';
 import { type Markup, markup } from '../markup.js';
 import { formatSpeed } from '../number-format.js';
-import { caseName, checkNames, speedWords, statusWording, stretchWords } from '../wording.js';
+import {
+  caseName,
+  checkNames,
+  reservation,
+  reservationMeaning,
+  speedWords,
+  statusWording,
+  stretchWords,
+} from '../wording.js';
 import { scrollBox } from './scroll-box.js';
 import { statusBadge } from './status-cell.js';
 
@@ -14,13 +22,14 @@ export function recommendationSection(result: Result): Markup {
   const rows = result.recommendations.map((row, index) => {
     const known = cases.get(row.damage_case);
     const name = known === undefined ? row.damage_case : caseName(known.one);
+    const trains = known?.one.trains.filter((train) => train.class === row.class) ?? [];
     const previous = result.recommendations[index - 1];
     return markup`<tr class="${previous?.damage_case === row.damage_case ? 'same' : 'first'}">
-<th scope="row" data-label="Damage case">${known === undefined ? name : markup`<a href="#${known.id}">${name}</a>`}</th>
-<td data-label="Class" class="whole"><div>${row.class}</div></td>
-<td data-label="Status"><div>${statusBadge(row.status)}</div></td>
+<th scope="row" data-label="Damage case" class="name">${known === undefined ? name : markup`<a href="#${known.id}">${name}</a>`}</th>
+<td data-label="Class" class="name"><div>${row.class}</div></td>
+<td data-label="Status"><div>${statusBadge(row.status, reservation(row.status, trains))}</div></td>
 <td data-label="Permitted speed" class="speed"><div>${speedWords(row.status, row.permitted_speed_kmh)}${comfort(row)}</div></td>
-<td data-label="Governed by"><div>${row.governing === null ? '–' : checkNames[row.governing]}${row.governing === null || row.governing_train === null ? null : markup`<br><span class="quiet">${row.governing_train}</span>`}</div></td>
+<td data-label="Governed by" class="name"><div>${row.governing === null ? '–' : checkNames[row.governing]}${row.governing === null || row.governing_train === null ? null : markup`<br><span class="quiet">${row.governing_train}</span>`}</div></td>
 <td data-label="Reason" class="reason"><div>${row.reason}</div></td>
 <td data-label="Stretch"><div>${stretch(row)}</div></td>
 </tr>`;
@@ -32,8 +41,19 @@ export function recommendationSection(result: Result): Markup {
 <tbody>${rows}</tbody></table></div>
 <h3 id="matrix">Every damage case and train</h3>
 ${scrollBox('Picture: permitted speed for every damage case and train', markup`<div class="picture matrix" style="min-width:${minimumWidth(result)}px">${damageMatrixChart('matrix-picture', result)}</div>`)}
-<ul class="key">${(['line-speed', 'restricted', 'closed', 'undetermined'] as const).map((status) => markup`<li>${statusBadge(status)} <span class="quiet">${statusWording[status].meaning}</span></li>`)}</ul>
+<ul class="key">${(['line-speed', 'restricted', 'closed', 'undetermined'] as const).map((status) => markup`<li>${statusBadge(status, null)} <span class="quiet">${statusWording[status].meaning}</span></li>`)}${reservedKey(result)}</ul>
 </section>`;
+}
+
+/** Explains the reservation where the report makes one. */
+function reservedKey(result: Result): readonly Markup[] {
+  const made = result.cases.flatMap(({ trains }) =>
+    trains.flatMap((train) => reservation(train.status, [train]) ?? []),
+  );
+  return [...new Set(made)].map(
+    (words) =>
+      markup`<li><span class="status reserved">${words}</span> <span class="quiet">${reservationMeaning}</span></li>`,
+  );
 }
 
 function stretch(row: Recommendation): Markup {

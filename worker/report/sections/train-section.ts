@@ -1,11 +1,11 @@
-import type { CaseResult, TrainResult } from '../../../scenarios/result.js';
+import type { CaseResult, CheckId, TrainResult } from '../../../scenarios/result.js';
 import { accelerationEnvelopeChart, bendingEnvelopeChart } from '../charts/envelope-chart.js';
 import type { LineSeries } from '../charts/line-chart.js';
 import { speedSweepChart } from '../charts/speed-sweep-chart.js';
 import type { SupportMarks } from '../charts/support-marks.js';
 import { type Markup, markup, nothing } from '../markup.js';
 import { formatNumber, formatSpeed } from '../number-format.js';
-import { caseName, checkNames, speedWords } from '../wording.js';
+import { caseName, checkNames, reservation, speedWords } from '../wording.js';
 import { checksTable } from './checks-table.js';
 import { deckEndsTable } from './deck-ends-table.js';
 import { scrollBox } from './scroll-box.js';
@@ -18,6 +18,8 @@ export interface TrainContext {
   readonly marks: SupportMarks;
   /** Bending resistances along the deck in this case, kNm; empty where none are known. */
   readonly resistances: readonly LineSeries[];
+  /** Where the limits of checks end, in km/h. */
+  readonly limitEnds: ReadonlyMap<CheckId, number>;
   /** Id of the section's heading, which prefixes every id inside. */
   readonly id: string;
 }
@@ -34,9 +36,9 @@ export function trainSection(train: TrainResult, context: TrainContext): Markup 
     markup`<div class="charts">${keys.map((quantity, index) => markup`<div class="picture">${speedSweepChart({ id: `${id}-${group}-${index + 1}`, train, quantity, lineSpeedKmh: context.lineSpeedKmh, subject })}</div>`)}</div>`;
   return markup`<section class="train" aria-labelledby="${id}">
 <h4 id="${id}">${train.train} <span class="quiet">${train.class}</span></h4>
-<p class="verdict">${statusBadge(train.status)} <strong class="speed">${speedWords(train.status, train.permitted_speed_kmh)}</strong>${train.governing === null ? null : markup` <span class="quiet">governed by ${checkNames[train.governing].toLowerCase()}</span>`}</p>
+<p class="verdict">${statusBadge(train.status, reservation(train.status, [train]))} <strong class="speed">${speedWords(train.status, train.permitted_speed_kmh)}</strong>${train.governing === null ? null : markup` <span class="quiet">governed by ${checkNames[train.governing].toLowerCase()}</span>`}</p>
 <p class="reason">${train.reason}</p>
-${missingEvidence(train)}${speedFacts(train)}${judged.length === 0 ? nothing : markup`<h5>Speed sweep of the quantities that are judged</h5>${sweepCharts(judged, 'sweep')}`}${envelopes(train, context, subject)}${checksTable(train, subject)}${deckEndsTable(train, subject)}${others.length === 0 ? nothing : markup`<details class="screen-only"><summary>Speed sweep of ${others.length} further quantities</summary>${sweepCharts(others, 'further')}</details>`}
+${missingEvidence(train)}${speedFacts(train)}${judged.length === 0 ? nothing : markup`<h5>Speed sweep of the quantities that are judged</h5>${sweepCharts(judged, 'sweep')}`}${envelopes(train, context, subject)}${checksTable(train, subject, context.limitEnds)}${deckEndsTable(train, subject)}${others.length === 0 ? nothing : markup`<details class="screen-only"><summary>Speed sweep of ${others.length} further quantities</summary>${sweepCharts(others, 'further')}</details>`}
 </section>`;
 }
 

@@ -1,0 +1,118 @@
+import { readFileSync } from 'node:fs';
+import type { Browser, Page } from 'playwright-core';
+import { afterAll, beforeAll, describe, expect, it } from 'vitest';
+import type { Result } from '../../scenarios/result.js';
+import { renderReport } from '../../worker/report/report-html.js';
+import { exampleResult, exampleScenario } from '../unit/report/example-result.js';
+import { chromiumProgram, startChromium } from './chromium.js';
+
+/** A4 less the margins of the report's page style, at 96 px to the inch. */
+const printedWidth = Math.floor(((210 - 2 * 12) / 25.4) * 96);
+
+const demos = ['ostlewater-viaduct', 'hollinbeck-crossing', 'two-track-bridge'] as const;
+const demo = (name: string): unknown =>
+  JSON.parse(readFileSync(new URL(`../../scenarios/demo/${name}.json`, import.meta.url), 'utf8'));
+
+describe.skipIf(chromiumProgram === null)('the report in a browser', () => {
+  let browser: Browser;
+  let page: Page;
+  beforeAll(async () => {
+    browser = await startChromium();
+    page = await browser.newPage();
+  });
+  afterAll(async () => {
+    await browser?.close();
+  });
+
+  it.each(demos)(
+    'is as wide as an A4 page in print with the inputs of %s, so that nothing shrinks',
+    async (name) => {
+      await show(page, renderReport(exampleResult(), demo(name)), printedWidth, 'print');
+      expect(await pageWidth(page)).toBeLessThanOrEqual(printedWidth);
+    },
+  );
+
+  it('is as wide as an A4 page in print whatever the inputs hold', async () => {
+    const trains = [
+      { id: 'unit', vehicles: [{ bogie_vehicle: { length_m: 20 } }] },
+      { load_model: 'HSLM-A1' },
+    ];
+    const nested = { deepest: [{ deeper: [{ deep: trains, name: 'a'.repeat(60) }], note: 'b'.repeat(60) }] };
+    const document = { ...exampleScenario, trains: [...trains, ...trains], nested };
+    await show(page, renderReport(exampleResult(), document), printedWidth, 'print');
+    expect(await pageWidth(page)).toBeLessThanOrEqual(printedWidth);
+  });
+
+  it.each([
+    [400, 'screen'],
+    [printedWidth, 'print'],
+    [1280, 'screen'],
+  ] as const)(
+    'shows names of sixty letters in the table of recommendations, %i px wide on %s',
+    async (width, media) => {
+      const words = 'Parcels and night mail special consist on Sundays and feasts';
+      expect(words).toHaveLength(60);
+      for (const name of [words, 'w'.repeat(60)]) {
+        await show(page, renderReport(renamed(name), exampleScenario), width, media);
+        expect(await pageWidth(page)).toBeLessThanOrEqual(width);
+        expect(await cutOff(page, '[aria-label="Recommendation table"]')).toEqual([]);
+      }
+    },
+  );
+
+  it('shows the table of checks to its last column at 1280 px', async () => {
+    await show(page, renderReport(wordy(), exampleScenario), 1280, 'screen');
+    expect(await cutOff(page, '.scroll:has(table.checks)')).toEqual([]);
+  });
+});
+
+/** With every fold open, as in print. */
+async function show(page: Page, html: string, width: number, media: 'screen' | 'print'): Promise<void> {
+  await page.setViewportSize({ width, height: 1000 });
+  await page.emulateMedia({ media });
+  await page.setContent(html);
+  await page.locator('details').evaluateAll((folds) => {
+    for (const fold of folds) fold.setAttribute('open', '');
+  });
+}
+
+const pageWidth = (page: Page): Promise<number> =>
+  page.locator('html').evaluate((element) => element.scrollWidth);
+
+/** Boxes that hide part of what they hold until they are scrolled. */
+function cutOff(page: Page, selector: string): Promise<string[]> {
+  return page
+    .locator(selector)
+    .evaluateAll((boxes) =>
+      boxes.flatMap((box) =>
+        box.scrollWidth > box.clientWidth ? `${box.getAttribute('aria-label')}: ${box.scrollWidth}` : [],
+      ),
+    );
+}
+
+/** Damage cases, classes and trains with names as long as a scenario may give them. */
+function renamed(name: string): Result {
+  const result = exampleResult();
+  for (const recommendation of result.recommendations) {
+    recommendation.class = name;
+    recommendation.governing_train = name;
+  }
+  for (const one of result.cases) {
+    if (one.title !== null) one.title = name;
+    for (const train of one.trains) train.class = name;
+  }
+  return result;
+}
+
+/** Checks with the longest texts and numbers that they come with. */
+function wordy(): Result {
+  const result = exampleResult();
+  for (const check of result.cases.flatMap((one) => one.trains.flatMap((train) => train.checks))) {
+    check.value = 0.001234;
+    check.unit = 'spans';
+    check.where = `rail seats at support ${'w'.repeat(60)}, where clips that give way do not hold the rail`;
+    check.source =
+      'EN 13848-5, longitudinal level D1 (3 m to 25 m), immediate action limit, isolated defect (mem)';
+  }
+  return result;
+}
