@@ -60,6 +60,8 @@ export interface DamageCase {
    * it is not known, which in a damaged case is missing evidence.
    */
   readonly resistance: Resistance | null;
+  /** Supports that the case has touched and that are still judged by what they could carry before. */
+  readonly supportsJudgedAsBuilt: readonly string[];
 }
 
 /** Factors on nominal properties; every combination is assessed and the worst decides. Always contains the nominal 1. */

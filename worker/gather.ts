@@ -130,7 +130,7 @@ function cautionsOf(model: AssessmentModel, cases: readonly CaseResult[]): strin
     );
   }
   cautions.push(...lostTrackCautions(model), ...irregularityCautions(model), ...torsionCautions(model));
-  cautions.push(...strengthCautions(model, cases));
+  cautions.push(...strengthCautions(model, cases), ...asBuiltCautions(model));
   return cautions;
 }
 
@@ -148,6 +148,17 @@ function strengthCautions({ resistance }: AssessmentModel, cases: readonly CaseR
         ]
       : []),
   ];
+}
+
+/** Whoever gives a resistance gives it for the structure as it was, unless the case has one of its own. */
+function asBuiltCautions({ damageCases }: AssessmentModel): string[] {
+  return damageCases.flatMap(({ id, supportsJudgedAsBuilt }) =>
+    supportsJudgedAsBuilt.length === 0
+      ? []
+      : [
+          `${id}: nothing was given for what ${listed(supportsJudgedAsBuilt)} can carry after the damage, and the resistance of the intact structure was taken: inspect pier, bearings and foundation before trains run, and give the case's own (damage_cases resistance).`,
+        ],
+  );
 }
 
 /** Where layers of the track are lost, slab and rails bend over what they were not made for. */

@@ -2,19 +2,23 @@ import type { DamageEffect } from '../../solver/model.js';
 import type { DamageCase, Resistance } from '../assessment-model.js';
 import type { Scenario } from '../scenario.js';
 import type { ScenarioDamageEffect } from '../schema/damage-case.js';
-import { intactResistance, resistanceInCase } from './resistance.js';
+import { intactResistance, resistanceInCase, supportsJudgedAsBuilt } from './resistance.js';
 
 /** The intact case first, then the scenario's in file order. */
 export function damageCasesOf(scenario: Scenario): readonly DamageCase[] {
   const intact: Resistance | null = intactResistance(scenario);
   return [
-    { id: 'intact', title: null, effects: [], reverse: false, resistance: intact },
+    {
+      ...{ id: 'intact', title: null, effects: [], reverse: false },
+      ...{ resistance: intact, supportsJudgedAsBuilt: [] },
+    },
     ...scenario.damage_cases.map((damageCase) => ({
       id: damageCase.id,
       title: damageCase.title ?? null,
       effects: damageCase.effects.map(effectOf),
       reverse: damageCase.reverse,
       resistance: resistanceInCase(scenario, damageCase, intact),
+      supportsJudgedAsBuilt: supportsJudgedAsBuilt(damageCase, intact),
     })),
   ];
 }

@@ -42,6 +42,26 @@ export function resistanceInCase(
   return { spans, supportReaction, track: trackResistance(own?.track, intact?.track) };
 }
 
+/** Supports that still bear something after an effect on them, and whose resistance nobody has given for the case. */
+export function supportsJudgedAsBuilt(
+  { effects, resistance }: ScenarioDamageCase,
+  intact: Resistance | null,
+): readonly string[] {
+  const given = new Set(resistance?.supports?.map(({ id }) => id));
+  const gone = new Set<string>();
+  const touched = new Set<string>();
+  for (const effect of effects) {
+    if (!('support' in effect)) continue;
+    touched.add(effect.support);
+    const isGone =
+      effect.kind === 'support-stiffness-loss'
+        ? effect.fraction === 1
+        : effect.kind === 'bearing-loss' && effect.side === undefined;
+    if (isGone) gone.add(effect.support);
+  }
+  return [...touched].filter((id) => !gone.has(id) && !given.has(id) && intact?.supportReaction.has(id));
+}
+
 /** Moments that are given, and of those that are not what was known before. */
 function trackResistance(
   given: NonNullable<Scenario['resistance']>['track'],

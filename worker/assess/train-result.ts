@@ -15,7 +15,7 @@ import type { MissingEvidence, SpeedSample } from './speed-sample.js';
 import { sweepTrain, type TrainSweep } from './sweep-train.js';
 import { sweptLimits } from './swept-limits.js';
 import { layerNames, uncheckedLayers } from './unchecked-track.js';
-import { checkName, describeFinding, firstOf, uncheckedStrength } from './wording.js';
+import { checkName, describeFinding, firstOf, judgedAsBuilt, uncheckedStrength } from './wording.js';
 
 /** Assesses one train on one case: statics first, then the sweep, then the decision. */
 export function assessTrain(
@@ -177,7 +177,10 @@ function reasonOf(
   const unit = checks.find((check) => check.id === governing)?.unit ?? '';
   if (status === 'undetermined')
     return `Keep the line closed until an engineer supplies ${firstOf(missing)}.`;
-  const untested = uncheckedStrength(missing) + untestedTrack(state, sweep);
+  const untested =
+    uncheckedStrength(missing) +
+    judgedAsBuilt(state.damageCase.supportsJudgedAsBuilt) +
+    untestedTrack(state, sweep);
   const first = sweep.samples.find((sample) => sample.speedKmh === decision.firstFailureKmh);
   const finding = governing ? first?.findings.get(governing) : undefined;
   if (finding && governing && first) {

@@ -76,6 +76,14 @@ export function uncheckedStrength(missing: readonly string[]): string {
   return missing.length === 0 ? '' : ` Strength was not checked in full: ${firstOf(missing)} not given.`;
 }
 
+/** Behind a reason, which supports it takes to carry what they could before the damage; nothing where there are none. */
+export function judgedAsBuilt(supports: readonly string[]): string {
+  const names = listed(supports);
+  return supports.length === 0
+    ? ''
+    : ` This takes ${supports.length === 1 ? 'support' : 'supports'} ${names} to carry as much as before the damage: have that confirmed.`;
+}
+
 export function listed(items: readonly string[]): string {
   return items.length < 2
     ? items.join('')

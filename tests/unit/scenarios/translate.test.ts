@@ -90,7 +90,7 @@ describe('translated damage', () => {
   it('has the intact case first, without effects', () => {
     expect(full.damageCases.map((one) => one.id)).toEqual(['intact', 'everything']);
     expect(minimal.damageCases).toEqual([
-      { id: 'intact', title: null, effects: [], reverse: false, resistance: null },
+      { id: 'intact', title: null, effects: [], reverse: false, resistance: null, supportsJudgedAsBuilt: [] },
     ]);
   });
 
@@ -107,6 +107,38 @@ describe('translated damage', () => {
 });
 
 describe('translated resistances', () => {
+  it('name the supports that a case has touched and that are judged as they were built', () => {
+    const ids = ['A1', 'P1', 'P2', 'A2'];
+    const asBuilt = (effects: readonly object[], own: readonly string[] = []) =>
+      withKeys({
+        deck: {
+          spans: ids
+            .slice(1)
+            .map(() => ({ length_m: 30, mass_kg_per_m: 14000, flexural_rigidity_N_m2: 8e10 })),
+          damping_ratio: 0.01,
+        },
+        supports: ids.map((id) => ({ id, stiffness_N_per_m: 3e9 })),
+        resistance: { supports: ids.map((id) => ({ id, reaction_kN: 9000 })) },
+        damage_cases: [
+          {
+            id: 'hit',
+            effects,
+            ...(own.length > 0 && { resistance: { supports: own.map((id) => ({ id, reaction_kN: 8000 })) } }),
+          },
+        ],
+      }).damageCases[1]!.supportsJudgedAsBuilt;
+    const loss = (support: string, fraction: number) => ({
+      kind: 'support-stiffness-loss',
+      support,
+      fraction,
+    });
+    const settled = { kind: 'support-settlement', support: 'P2', settlement_mm: 9 };
+    expect(asBuilt([loss('P1', 0.9), settled])).toEqual(['P1', 'P2']);
+    expect(asBuilt([loss('P1', 0.9), settled], ['P1'])).toEqual(['P2']);
+    expect(asBuilt([loss('P1', 1)])).toEqual([]);
+    expect(asBuilt([{ kind: 'bearing-loss', support: 'P1' }])).toEqual([]);
+  });
+
   const resistance = { spans: [{ sagging_kNm: 40000 }, { shear_kN: 5000 }], supports: [] };
   const cracked = { kind: 'deck-stiffness-loss', span: 1, from_m: 5, to_m: 25, fraction: 0.2 };
   const resistances = (damageCase: object) =>
