@@ -36,9 +36,11 @@ export function assessTrain(
     model.roundDownToKmh,
   );
   const missing = listMissing(sweep.missing);
-  const status = statusOf(model, state, decision, missing);
+  const status = statusOf(model, state, sweep, decision, missing);
   const governing =
-    status === 'undetermined' ? ([...sweep.missing.keys()][0] ?? null) : governingCheck(sweep, decision);
+    status === 'undetermined'
+      ? (mostUrgentFirst(sweep.missing)[0]?.[0] ?? null)
+      : governingCheck(sweep, decision);
   const deckEnds = deckEndResults(model, state, whole.samples);
   const pictured = governingSample(sweep, governing, decision).speedKmh;
   return {
@@ -63,9 +65,12 @@ export function assessTrain(
 function statusOf(
   model: AssessmentModel,
   { damageCase }: CaseState,
+  { samples, missing: evidence }: TrainSweep,
   { permittedKmh }: PermittedSpeed,
   missing: readonly string[],
 ): Status {
+  // Speeds that could not be computed say nothing, before damage either; what fails at walking pace stays closed without them.
+  if (evidence.has(uncomputed) && judged(samples[0]!).safe) return 'undetermined';
   if (permittedKmh === null) return 'closed';
   if (damageCase.effects.length > 0 && missing.length > 0) return 'undetermined';
   return permittedKmh >= model.lineSpeedKmh ? 'line-speed' : 'restricted';
@@ -79,8 +84,15 @@ const judged = ({ speedKmh, findings }: SpeedSample): JudgedSpeed => ({
 /** A millionth of a km/h is no information; keeps files short and stable. */
 const rounded = (value: number): number => Math.round(value * 1e6) / 1e6;
 
+/** The one check whose evidence is computed, not supplied, and missing only where that failed. */
+const uncomputed: CheckId = 'wheel-unloading';
+
+function mostUrgentFirst(missing: MissingEvidence): [CheckId, Set<string>][] {
+  return [...missing].sort(([a], [b]) => Number(b === uncomputed) - Number(a === uncomputed));
+}
+
 function listMissing(missing: MissingEvidence): string[] {
-  return [...missing.values()].flatMap((items) => [...items]);
+  return mostUrgentFirst(missing).flatMap(([, items]) => [...items]);
 }
 
 /** The check that fails first; where none fails, the one closest to its limit. */
@@ -171,12 +183,12 @@ function reasonOf(
   missing: readonly string[],
 ): string {
   const unit = checks.find((check) => check.id === governing)?.unit ?? '';
-  const wanted = listed(
-    missing.length > 3 ? [...missing.slice(0, 3), `${missing.length - 3} more`] : missing,
-  );
-  if (status === 'undetermined') return `Keep the line closed until an engineer supplies ${wanted}.`;
+  if (status === 'undetermined')
+    return `Keep the line closed until an engineer supplies ${listedShort(missing)}.`;
+  const computed = sweep.missing.get(uncomputed);
+  const notGiven = missing.filter((item) => !computed?.has(item));
   const untested =
-    (missing.length > 0 ? ` Strength was not checked in full: ${wanted} not given.` : '') +
+    (notGiven.length > 0 ? ` Strength was not checked in full: ${listedShort(notGiven)} not given.` : '') +
     untestedTrack(state, sweep);
   const first = sweep.samples.find((sample) => sample.speedKmh === decision.firstFailureKmh);
   const finding = governing ? first?.findings.get(governing) : undefined;
@@ -200,6 +212,10 @@ function reasonOf(
     return `The sweep ends at ${model.speedsKmh[model.speedsKmh.length - 1]} km/h; nothing above it was assessed, so that ${decision.permittedKmh} km/h is the most that can be permitted.${untested}`;
   }
   return `Every check made passes up to ${model.overspeedFactor} times line speed${closest(sweep, governing)}.${untested}`;
+}
+
+function listedShort(items: readonly string[]): string {
+  return listed(items.length > 3 ? [...items.slice(0, 3), `${items.length - 3} more`] : items);
 }
 
 /** What nothing asked for, since the track still rests on what is left, but nobody checked either. */
