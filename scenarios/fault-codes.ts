@@ -34,6 +34,7 @@ export const faultCodes = {
   'not-ascending': 'Numbers that must ascend but do not',
   'outside-structure': 'A position outside the structure',
   'rigid-support': 'Part of the stiffness of a rigid support cannot be lost',
+  'repeated-effect': 'One kind of damage twice on one support in one case',
   'load-model-span': 'A load model that is not meant for these spans',
   implausible: 'Values that contradict each other',
   'more-faults': 'Further faults that are not listed',
