@@ -43,12 +43,13 @@ export function assessTrain(
       : governingCheck(sweep, decision);
   const deckEnds = deckEndResults(model, state, whole.samples);
   const pictured = governingSample(sweep, governing, decision).speedKmh;
+  const permitted = status === 'undetermined' ? null : decision.permittedKmh;
   return {
     train: train.id,
     class: train.class,
     status,
-    permitted_speed_kmh: status === 'undetermined' ? null : decision.permittedKmh,
-    comfort_speed_kmh: comfortSpeed(model, whole.samples),
+    permitted_speed_kmh: permitted,
+    comfort_speed_kmh: comfortSpeed(model, whole.samples, permitted),
     governing,
     reason: reasonOf(model, state, sweep, decision, status, governing, missing),
     blocked_bands_kmh: decision.blockedBands.map(([from, to]) => [Math.floor(from), Math.ceil(to)]),
@@ -203,9 +204,10 @@ function reasonOf(
         : `${name} ${describeFinding(finding, unit)} fails ${slow}`;
       return `Keep the line closed: ${what}.${untested}`;
     }
+    // Rounded up: at the speed named, the limit quoted is the one that applies.
     const what = limitsEnd
-      ? `The limits of ${name} end below ${Math.ceil(first.speedKmh)} km/h`
-      : `At ${Math.round(first.speedKmh)} km/h ${name} ${describeFinding(finding, unit)} is no longer met`;
+      ? `The limits of ${name} end at ${model.limits.get(governing)?.steps.at(-1)?.upToKmh} km/h`
+      : `At ${Math.ceil(first.speedKmh)} km/h ${name} ${describeFinding(finding, unit)} is no longer met`;
     return `${what}; ${decision.permittedKmh} km/h keeps the overspeed factor ${model.overspeedFactor} below that.${untested}`;
   }
   if (decision.limitedBySweep) {

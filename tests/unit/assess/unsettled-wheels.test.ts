@@ -36,6 +36,7 @@ describe('a train whose wheel forces do not settle', () => {
     expect(train).toMatchObject({
       status: 'undetermined',
       permitted_speed_kmh: null,
+      comfort_speed_kmh: null,
       governing: 'wheel-unloading',
     });
     expect(train.reason).toBe(
