@@ -35,6 +35,7 @@ export const faultCodes = {
   'outside-structure': 'A position outside the structure',
   'no-rail-seat': 'A loss of fastenings between two rail seats',
   'rigid-support': 'Part of the stiffness of a rigid support cannot be lost',
+  'repeated-effect': 'One kind of damage twice on one support in one case',
   'load-model-span': 'A load model that is not meant for these spans',
   implausible: 'Values that contradict each other',
   'more-faults': 'Further faults that are not listed',

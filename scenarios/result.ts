@@ -187,6 +187,8 @@ export const result = z.strictObject({
   }),
   title: z.string(),
   line_speed_kmh: z.number(),
+  /** Only where part of the scenario was assessed: what was asked for, an empty list asking for all. Never the answer for the whole. */
+  selection: z.strictObject({ damage_cases: z.array(z.string()), trains: z.array(z.string()) }).optional(),
   cases: z.array(caseResult),
   recommendations: z.array(recommendation),
   cautions: z.array(z.string()),

@@ -4,6 +4,7 @@ import { translateScenario } from '../scenarios/translate.js';
 import { supportPositions } from '../solver/dead-load.js';
 import { hasTorsion } from '../solver/mesh-nodes.js';
 import type { DamageEffect } from '../solver/model.js';
+import { lowerOf } from './assess/comfort.js';
 import { layerNames, uncheckedLayers } from './assess/unchecked-track.js';
 import { checkName, listed, uncheckedStrength } from './assess/wording.js';
 import type { GatherResult } from './assessment.js';
@@ -61,7 +62,7 @@ function recommendationsOf(model: AssessmentModel, one: CaseResult): Recommendat
       class: name,
       status: worst.status,
       permitted_speed_kmh: worst.permitted_speed_kmh,
-      comfort_speed_kmh: leastComfort(trains),
+      comfort_speed_kmh: lowerOf(leastComfort(trains), worst.permitted_speed_kmh),
       governing: worst.governing,
       governing_train: worst.train,
       ...stretchOf(model, one.damage_case),

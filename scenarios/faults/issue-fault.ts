@@ -3,8 +3,8 @@ import { type Fault, fault, type Path } from '../fault.js';
 import { identifierText } from '../schema/identifier.js';
 import { type Quantity, quantities, rangeText } from '../schema/quantity.js';
 import { describeValue, valueAt } from './describe-value.js';
-import { nearestKey } from './guess-key.js';
 import { guessNumber } from './guess-number.js';
+import { nearestWord } from './guess-word.js';
 import { schemaAt } from './locate-schema.js';
 
 /** Words one departure from the schema as a fault. */
@@ -89,6 +89,6 @@ function guessType(value: unknown, schema: z.core.$ZodType | null): string | nul
 
 function guessWord(value: unknown, schema: z.core.$ZodType | null): string | null {
   if (typeof value !== 'string') return null;
-  const nearest = nearestKey(value, wordsOf(schema));
+  const nearest = nearestWord(value, wordsOf(schema));
   return nearest === null ? null : `Did you mean ${JSON.stringify(nearest)}?`;
 }

@@ -20,9 +20,15 @@ export function withoutComfort(model: AssessmentModel, sample: SpeedSample): Spe
 
 /**
  * Highest speed up to which every comfort check passes, rounded down to the operating step; null where none was made or none
- * passes. The overspeed factor is a matter of safety and plays no part.
+ * passes. The overspeed factor is a matter of safety and plays no part, but nobody travels faster than safety permits.
+ *
+ * @param permittedKmh null where no train may run, and none is comfortable
  */
-export function comfortSpeed(model: AssessmentModel, samples: readonly SpeedSample[]): number | null {
+export function comfortSpeed(
+  model: AssessmentModel,
+  samples: readonly SpeedSample[],
+  permittedKmh: number | null,
+): number | null {
   let any = false;
   const judged: JudgedSpeed[] = [];
   for (const { speedKmh, findings } of samples) {
@@ -31,5 +37,12 @@ export function comfortSpeed(model: AssessmentModel, samples: readonly SpeedSamp
     any ||= own.length > 0;
     judged.push({ speedKmh, safe: allPass(own) });
   }
-  return any ? permittedSpeed(judged, model.lineSpeedKmh, 1, model.roundDownToKmh).permittedKmh : null;
+  if (!any) return null;
+  const { permittedKmh: comfortable } = permittedSpeed(judged, model.lineSpeedKmh, 1, model.roundDownToKmh);
+  return lowerOf(comfortable, permittedKmh);
+}
+
+/** The lower of two speeds; null where either is. */
+export function lowerOf(one: number | null, other: number | null): number | null {
+  return one === null || other === null ? null : Math.min(one, other);
 }

@@ -27,8 +27,8 @@ export type MissingEvidence = Map<CheckId, Set<string>>;
 
 /** A train ready to run over one case. */
 export interface PreparedTrain {
-  /** Judges one speed; 0 is the quasi-static passage. */
-  readonly sampleAt: (speedKmh: number) => SpeedSample;
+  /** Judges one speed; 0 is the quasi-static passage, which is always there. Null where none could be computed, which is then missing. */
+  readonly sampleAt: (speedKmh: number) => SpeedSample | null;
   /** Peaks of every row at one speed, nominal properties, both directions and all tracks together. */
   readonly peaksAt: (speedKmh: number) => Peaks;
 }

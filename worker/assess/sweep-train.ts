@@ -62,6 +62,7 @@ export function sweepTrain(
   const resonances = entry.kind === 'moving' ? predictedResonances(model, state, entry.train) : [];
   const dampingRatio = Math.min(...state.variants.map((variant) => leastDampingRatio(variant.dynamics())));
   const samples = new Map<number, SpeedSample>();
+  const asked = new Set<number>();
   // A limit that changes with speed is met exactly at the end of each of its steps.
   const steps = [...model.limits.values()].flatMap((limit) => limit.steps.map((step) => step.upToKmh));
   const wanted = new Set([
@@ -76,18 +77,18 @@ export function sweepTrain(
   let queue = [...wanted].sort((a, b) => a - b);
   for (let round = 0; queue.length > 0; round++) {
     for (const speedKmh of queue) {
-      samples.set(speedKmh, prepared.sampleAt(speedKmh));
+      const sample = prepared.sampleAt(speedKmh);
+      if (sample) samples.set(speedKmh, sample);
+      asked.add(speedKmh);
       // The refinement is of unknown length; the first round is about half of the work.
-      onProgress(round === 0 ? (0.5 * samples.size) / queue.length : 1 - 0.5 ** (round + 1));
+      onProgress(round === 0 ? (0.5 * asked.size) / queue.length : 1 - 0.5 ** (round + 1));
     }
     const sorted = inOrder(samples);
     const points = sorted.map(sweptPoint);
     // Nothing between the grid speeds could open a line that is closed at walking pace.
     if (!allPass(withoutComfort(model, sorted[0]!).findings.values())) break;
-    queue = speedsToAdd(points, { dampingRatio }).filter(
-      (speed) => speed >= slowestKmh && !samples.has(speed),
-    );
-    if (samples.size + queue.length > mostSpeeds) break;
+    queue = speedsToAdd(points, { dampingRatio }).filter((speed) => speed >= slowestKmh && !asked.has(speed));
+    if (asked.size + queue.length > mostSpeeds) break;
   }
   onProgress(1);
   return { samples: inOrder(samples), missing, resonances: resonances[0] ?? [], peaksAt: prepared.peaksAt };

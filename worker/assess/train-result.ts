@@ -39,17 +39,20 @@ export function assessTrain(
     model.roundDownToKmh,
   );
   const missing = listMissing(sweep.missing);
-  const status = statusOf(model, state, decision, missing);
+  const status = statusOf(model, state, sweep, decision, missing);
   const governing =
-    status === 'undetermined' ? ([...sweep.missing.keys()][0] ?? null) : governingCheck(sweep, decision);
+    status === 'undetermined'
+      ? (mostUrgentFirst(sweep.missing)[0]?.[0] ?? null)
+      : governingCheck(sweep, decision);
   const deckEnds = deckEndResults(model, state, whole.samples);
   const pictured = governingSample(sweep, governing, decision).speedKmh;
+  const permitted = status === 'undetermined' ? null : decision.permittedKmh;
   return {
     train: train.id,
     class: train.class,
     status,
-    permitted_speed_kmh: status === 'undetermined' ? null : decision.permittedKmh,
-    comfort_speed_kmh: comfortSpeed(model, whole.samples),
+    permitted_speed_kmh: permitted,
+    comfort_speed_kmh: comfortSpeed(model, whole.samples, permitted),
     governing,
     reason: reasonOf(model, entry, state, sweep, decision, status, governing, missing),
     blocked_bands_kmh: decision.blockedBands.map(([from, to]) => [Math.floor(from), Math.ceil(to)]),
@@ -66,9 +69,12 @@ export function assessTrain(
 function statusOf(
   model: AssessmentModel,
   { damageCase }: CaseState,
+  { samples, missing: evidence }: TrainSweep,
   { permittedKmh }: PermittedSpeed,
   missing: readonly string[],
 ): Status {
+  // Speeds that could not be computed say nothing, before damage either; what fails at walking pace stays closed without them.
+  if (evidence.has(uncomputed) && judged(samples[0]!).safe) return 'undetermined';
   if (permittedKmh === null) return 'closed';
   if (damageCase.effects.length > 0 && missing.length > 0) return 'undetermined';
   return permittedKmh >= model.lineSpeedKmh ? 'line-speed' : 'restricted';
@@ -82,8 +88,15 @@ const judged = ({ speedKmh, findings }: SpeedSample): JudgedSpeed => ({
 /** A millionth of a km/h is no information; keeps files short and stable. */
 const rounded = (value: number): number => Math.round(value * 1e6) / 1e6;
 
+/** The one check whose evidence is computed, not supplied, and missing only where that failed. */
+const uncomputed: CheckId = 'wheel-unloading';
+
+function mostUrgentFirst(missing: MissingEvidence): [CheckId, Set<string>][] {
+  return [...missing].sort(([a], [b]) => Number(b === uncomputed) - Number(a === uncomputed));
+}
+
 function listMissing(missing: MissingEvidence): string[] {
-  return [...missing.values()].flatMap((items) => [...items]);
+  return mostUrgentFirst(missing).flatMap(([, items]) => [...items]);
 }
 
 /** The check that fails first; where none fails, the one closest to its limit. */
@@ -177,8 +190,10 @@ function reasonOf(
   const unit = checks.find((check) => check.id === governing)?.unit ?? '';
   if (status === 'undetermined')
     return `Keep the line closed until an engineer supplies ${firstOf(missing)}.`;
+  const computed = sweep.missing.get(uncomputed);
+  const notGiven = missing.filter((item) => !computed?.has(item));
   const untested =
-    uncheckedStrength(missing) +
+    uncheckedStrength(notGiven) +
     judgedAsBuilt(state.damageCase.supportsJudgedAsBuilt) +
     untestedTrack(state, sweep);
   const first = sweep.samples.find((sample) => sample.speedKmh === decision.firstFailureKmh);
@@ -194,9 +209,10 @@ function reasonOf(
         : `${name} ${describeFinding(finding, unit)} fails ${slow}`;
       return `Keep the line closed: ${what}.${untested}`;
     }
+    // Rounded up: at the speed named, the limit quoted is the one that applies.
     const what = limitsEnd
-      ? `The limits of ${name} end below ${Math.ceil(first.speedKmh)} km/h`
-      : `At ${Math.round(first.speedKmh)} km/h ${name} ${describeFinding(finding, unit)} is no longer met`;
+      ? `The limits of ${name} end at ${model.limits.get(governing)?.steps.at(-1)?.upToKmh} km/h`
+      : `At ${Math.ceil(first.speedKmh)} km/h ${name} ${describeFinding(finding, unit)} is no longer met`;
     return `${what}; ${decision.permittedKmh} km/h keeps the overspeed factor ${model.overspeedFactor} below that.${untested}`;
   }
   if (decision.limitedBySweep) {

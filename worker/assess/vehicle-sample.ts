@@ -13,14 +13,16 @@ import {
   profileMargin,
   runCoupledPassage,
 } from '../../solver/vehicle/coupled-passage.js';
+import { ContactConvergenceError } from '../../solver/vehicle/coupled-run.js';
 import { type LineCompliance, lineCompliance } from '../../solver/vehicle/line-compliance.js';
 import { railAlignment } from '../../solver/vehicle/rail-alignment.js';
 import { buildRowInfluence } from '../../solver/vehicle/row-influence.js';
 import { buildRunningLine, type TrackProfile } from '../../solver/vehicle/running-line.js';
 import { bothProfiles, irregularityProfile } from '../../solver/vehicle/track-irregularity.js';
 import { buildVehicleSystem, type VehicleSystem } from '../../solver/vehicle/vehicle-system.js';
-import type { Finding } from '../checks/check.js';
+import { allPass, type Finding } from '../checks/check.js';
 import type { CaseState } from './case-state.js';
+import { withoutComfort } from './comfort.js';
 import { changeAt } from './dead-load-change.js';
 import { deckEndQuantities, prepareDeckEnds } from './deck-end-outcome.js';
 import type { LevelDefect } from './level-defect.js';
@@ -30,7 +32,8 @@ import { sweptQuantities } from './swept-quantities.js';
 
 interface Passage {
   readonly peaks: Peaks;
-  readonly ride: RideOutcome;
+  /** Null where the wheel forces of a creeping train did not settle; the peaks do not depend on them. */
+  readonly ride: RideOutcome | null;
 }
 
 /**
@@ -82,12 +85,17 @@ export function prepareVehicleTrain(
       speedKmh / 3.6,
       objectives && { objectives, atLeast: objectives.reached(there.peaks) },
     );
-    return { peaks: together(there.peaks, back.peaks), ride: worseRide(there.ride, back.ride) };
+    const ride = there.ride && back.ride && worseRide(there.ride, back.ride);
+    return { peaks: together(there.peaks, back.peaks), ride };
   };
   return {
     sampleAt(speedKmh) {
       const findings = new Map<CheckId, Finding>();
-      const passages = prepared.map((one) => run(one, speedKmh, one.objectives));
+      const passages = unlessUnsettled(() => prepared.map((one) => run(one, speedKmh, one.objectives)));
+      if (!passages) {
+        reportUnsettled(missing, speedKmh);
+        return null;
+      }
       const deckEnds = prepared.map((one, index) => one.deckEnds(passages[index]!.peaks));
       prepared.forEach(({ variant }, index) => {
         const seen = { ...passages[index]!, deckEnds: deckEnds[index]!, level };
@@ -98,12 +106,32 @@ export function prepareVehicleTrain(
       const quantities = {
         ...sweptQuantities(rows, peaks),
         ...deckEndQuantities(model, deckEnds[0]!),
-        ...rideQuantities(ride),
+        ...(ride ? rideQuantities(ride) : {}),
       };
-      return { speedKmh, findings, quantities, deckEnds: deckEnds[0]! };
+      const sample = { speedKmh, findings, quantities, deckEnds: deckEnds[0]! };
+      // A line that is closed for another reason needs no wheel forces to stay closed.
+      if (passages.some((one) => !one.ride) && allPass(withoutComfort(model, sample).findings.values()))
+        reportUnsettled(missing, speedKmh);
+      return sample;
     },
     peaksAt: (speedKmh) => run(prepared[0]!, speedKmh).peaks,
   };
+}
+
+/** Null where the wheel forces of some time step did not settle: one train at one speed goes without, nothing else is lost. */
+function unlessUnsettled<T>(compute: () => T): T | null {
+  try {
+    return compute();
+  } catch (error) {
+    if (error instanceof ContactConvergenceError) return null;
+    throw error;
+  }
+}
+
+function reportUnsettled(missing: MissingEvidence, speedKmh: number): void {
+  const pace = speedKmh === 0 ? 'walking pace' : `${Math.round(10 * speedKmh) / 10} km/h`;
+  const what = `the wheel unloading at ${pace}, where the wheel forces computed did not settle`;
+  missing.set('wheel-unloading', (missing.get('wheel-unloading') ?? new Set()).add(what));
 }
 
 /** Where the unloaded rail lies after damage; how it yields under the wheels is a matter of the passage. */
@@ -131,9 +159,10 @@ function prepareDirection(
   const influences = buildRowInfluence(dynamics, consist, direction);
   return (speed, options) => {
     if (speed === 0) {
+      const ride = unlessUnsettled(() => creepingRide(dynamics, line, consist, system));
       return {
         peaks: quasiStaticPeaks(dynamics, buildTrainTables(dynamics, train, direction)),
-        ride: rideOutcome(consist, creepingRide(dynamics, line, consist, system), line.xAt),
+        ride: ride && rideOutcome(consist, ride, line.xAt),
       };
     }
     const { peaks, ride } = runCoupledPassage(dynamics, influences, line, consist, system, speed, options);

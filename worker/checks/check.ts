@@ -135,13 +135,16 @@ export const spanName = (index: number): string => `span ${index + 1}`;
 export const supportName = (input: CheckInput, index: number): string =>
   `support ${input.state.viaduct.supports[index]!.id}`;
 
-/** The track, or a layer of it, on deck or approach. */
-export function trackPlace(part: string, at: number, { viaduct }: CaseState): string {
-  const { supports } = viaduct;
-  const length = supportPositions(viaduct).at(-1)!;
-  if (at < 0) return `${part} ${(-at).toFixed(1)} m before support ${supports[0]!.id}`;
-  if (at > length) return `${part} ${(at - length).toFixed(1)} m beyond support ${supports.at(-1)!.id}`;
-  return part;
+/** Where somebody finds the track, or a layer of it, on deck or approach: metres from the first support, or from the last beyond it, and the chainage where it is known. */
+export function trackPlace(part: string, at: number, { model, state }: ObjectiveInput): string {
+  const { supports } = state.viaduct;
+  const length = supportPositions(state.viaduct).at(-1)!;
+  const start = model.startChainageKm;
+  const chainage = start === null ? '' : `, km ${(start + at / 1e3).toFixed(3)}`;
+  if (at < 0) return `${part} ${(-at).toFixed(1)} m before support ${supports[0]!.id}${chainage}`;
+  if (at > length)
+    return `${part} ${(at - length).toFixed(1)} m beyond support ${supports.at(-1)!.id}${chainage}`;
+  return `${part} ${at.toFixed(1)} m from support ${supports[0]!.id}${chainage}`;
 }
 
 /** Which track a row lies under, or which of two bearings it is, as an addition to its place; nothing where there is one. */

@@ -1,7 +1,8 @@
 import { type ResponseRow, rowsOf } from '../../solver/response-rows.js';
+import { isAbove } from '../../solver/ties.js';
 import type { CaseState } from '../assess/case-state.js';
 import { deckEndName, deckEndPlaces, seatRowsNear } from '../assess/deck-end-outcome.js';
-import { against, failing, type SafetyCheck } from './check.js';
+import { against, failing, type SafetyCheck, trackPlace } from './check.js';
 import { entriesFor, objectiveOf } from './objective-entries.js';
 
 /**
@@ -31,16 +32,13 @@ export const fasteningUplift: SafetyCheck = {
     if (!input.limit) return null;
     let pull = 0;
     let at: number | null = null;
-    let where = 'rail seats';
-    let any = false;
+    let where: string | null = null;
     for (const index of rowsOf(input.rows, 'fastening-force')) {
       const row = input.rows[index]!;
-      any = true;
       const tension = (pullLeft(input.state, row) - input.peaks.smallest[index]!) / 1e3;
-      if (at === null || tension > pull) {
-        pull = tension;
-        at = row.x;
-      }
+      if (at !== null && tension <= pull) continue;
+      if (at === null || isAbove(tension, pull)) at = row.x;
+      pull = tension;
     }
     for (const { end, pull: nonlinear, released } of input.deckEnds) {
       if (nonlinear.value / 1e3 <= pull) continue;
@@ -49,7 +47,8 @@ export const fasteningUplift: SafetyCheck = {
       const loose = released > 0 ? ', off the pad' : '';
       where = `rail seats at ${deckEndName(input.state, end)}${loose}`;
     }
-    if (!any) return null;
+    if (at === null) return null;
+    where ??= trackPlace('rail seats', at, input);
     const finding = against(input.limit, input.speedKmh, Math.max(0, pull), at, where);
     const unheld = input.deckEnds.find((response) => response.unheld);
     if (!unheld) return finding;

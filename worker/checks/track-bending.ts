@@ -47,7 +47,7 @@ function trackBending(layer: TrackLayer): SafetyCheck {
         for (const [which, demand] of demands) {
           const most = resistance[which];
           if (most === null || demand <= 0) continue;
-          const where = `${trackPlace(layer, row.x, input.state)}${sideName(row)}, ${which}`;
+          const where = `${trackPlace(layer, row.x, input)}${sideName(row)}, ${which}`;
           worst = worse(worst, againstResistance(input, demand, most, row.x, where));
         }
       }

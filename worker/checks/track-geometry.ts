@@ -17,7 +17,7 @@ export const trackGeometry: SafetyCheck = {
       input.speedKmh,
       1e3 * level.departure,
       level.at,
-      trackPlace('track', level.at, input.state),
+      trackPlace('track', level.at, input),
     );
   },
 };

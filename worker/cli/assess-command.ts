@@ -5,13 +5,13 @@ import type { Result } from '../../scenarios/result.js';
 import { createProgressReporter } from './progress-line.js';
 import { readScenarioFiles, type ScenarioFile } from './read-scenario-file.js';
 import { runAssessment } from './run-assessment.js';
-import { refuseSameNames, scenarioName } from './scenario-name.js';
-import { isWhole, type Selection, selectionCaution, selectWork } from './select-work.js';
+import { refuseSameNames, resultDirectory, scenarioName } from './scenario-name.js';
+import { isWhole, markSelection, type Selection, selectWork } from './select-work.js';
 import { type Terminal, wantsColour, widthOf, writeOut } from './terminal.js';
 import { proveWritable, writeFiles } from './write-files.js';
 
 export interface AssessOptions {
-  /** Directory under which each scenario gets its own; absent: `out`, or nothing written with `json`. */
+  /** Directory under which each scenario gets its own, a selection another; absent: `out`, or nothing written with `json`. */
   readonly out?: string;
   /** Only result.json, on standard output. */
   readonly json: boolean;
@@ -33,13 +33,14 @@ export async function assessCommand(
 ): Promise<void> {
   const selection: Selection = { cases: options.case, trains: options.train };
   const out = options.out ?? (options.json ? null : 'out');
+  const directoryOf = (file: string, within: string) =>
+    join(within, resultDirectory(file, isWhole(selection)));
   if (out !== null) refuseSameNames(files);
   const scenarios = (await readScenarioFiles(files)).map((read) => selectedFrom(read, selection));
-  if (out !== null) for (const file of files) await proveWritable(join(out, scenarioName(file)));
+  if (out !== null) for (const file of files) await proveWritable(directoryOf(file, out));
   for (const scenario of scenarios) {
     const result = await assess(scenario, selection, options, terminal);
-    const report =
-      out === null ? null : await writeResult(result, scenario, join(out, scenarioName(scenario.file)));
+    const report = out === null ? null : await writeResult(result, scenario, directoryOf(scenario.file, out));
     await print(result, report, options, terminal);
   }
 }
@@ -57,8 +58,7 @@ async function assess(
     createProgress: (parts) =>
       createProgressReporter({ title: scenarioName(file), parts, stream: terminal.stderr }),
   });
-  const caution = selectionCaution(selection);
-  return caution === null ? result : { ...result, cautions: [caution, ...result.cautions] };
+  return markSelection(result, selection);
 }
 
 /** The file with only the selected work; whole and as it was given when nothing is selected. */

@@ -57,8 +57,13 @@ function addAssess(program: Command, terminal: Terminal): void {
     .option('--out <DIR>', 'write DIR/<scenario>/result.json, report.html and sweeps.csv (default: "out")')
     .option('--json', 'print result.json alone on standard output; files are written only with --out', false)
     .option('--threads <N>', 'threads to compute on (default: all the machine has)', parseThreads)
-    .option('--case <ID>', 'only this damage case beside the intact one; may be repeated', collect, [])
-    .option('--train <ID>', 'only this train; may be repeated', collect, [])
+    .option(
+      '--case <ID>',
+      'only this damage case beside the intact one; may be repeated; a selection is written to DIR/<scenario>--selection',
+      collect,
+      [],
+    )
+    .option('--train <ID>', 'only this train; may be repeated; written as with --case', collect, [])
     .addHelpText('after', assessExamples)
     .action(async (files: string[], options: AssessOptions) =>
       (await import('./assess-command.js')).assessCommand(files, options, terminal),

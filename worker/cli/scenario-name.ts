@@ -6,6 +6,11 @@ export function scenarioName(file: string): string {
   return basename(file).replace(/\.json$/i, '') || 'scenario';
 }
 
+/** The directory of a result; that of a selection has another, so that it never takes the place of the whole. */
+export function resultDirectory(file: string, whole: boolean): string {
+  return whole ? scenarioName(file) : `${scenarioName(file)}--selection`;
+}
+
 /** @throws UsageError when two files would write into the same directory. */
 export function refuseSameNames(files: readonly string[]): void {
   const seen = new Map<string, string>();

@@ -1,5 +1,7 @@
+import type { Result } from '../../scenarios/result.js';
 import type { Scenario } from '../../scenarios/scenario.js';
 import { trainName } from '../../scenarios/translation/trains.js';
+import { selectionWords } from '../report/selection-words.js';
 import { UsageError } from './command-errors.js';
 
 /** What `--case` and `--train` ask for; an empty list asks for all. */
@@ -37,15 +39,15 @@ export function isWhole({ cases, trains }: Selection): boolean {
   return cases.length === 0 && trains.length === 0;
 }
 
-/** The sentence for the cautions of a result that covers a selection only; null when it covers everything. */
-export function selectionCaution(selection: Selection): string | null {
-  if (isWhole(selection)) return null;
-  const { cases, trains } = selection;
-  const chosen = [
-    ...(cases.length === 0 ? [] : [`damage cases ${cases.join(', ')}`]),
-    ...(trains.length === 0 ? [] : [`trains ${trains.join(', ')}`]),
-  ];
-  return `Only a selection of the scenario was assessed (${chosen.join('; ')}): no recommendation here holds for a train or a case that was left out.`;
+/** The result marked as that of a selection, in its own key and first among its cautions; as it is when nothing was selected. */
+export function markSelection(result: Result, selection: Selection): Result {
+  if (isWhole(selection)) return result;
+  const marked = {
+    ...result,
+    selection: { damage_cases: [...selection.cases], trains: [...selection.trains] },
+  };
+  const words = selectionWords(marked);
+  return { ...marked, cautions: [...(words === null ? [] : [words]), ...result.cautions] };
 }
 
 function refuseUnknown(kind: string, asked: readonly string[], known: readonly string[], file: string): void {

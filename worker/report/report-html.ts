@@ -6,6 +6,7 @@ import { caseSection } from './sections/case-section.js';
 import { cautionsSection, provenanceSection } from './sections/closing-sections.js';
 import { inputsSection } from './sections/inputs-section.js';
 import { recommendationSection } from './sections/recommendation-section.js';
+import { selectionWords } from './selection-words.js';
 import { caseName } from './wording.js';
 
 /**
@@ -16,11 +17,13 @@ import { caseName } from './wording.js';
  */
 export function renderReport(result: Result, scenarioDocument: unknown): string {
   const facts = readScenarioFacts(scenarioDocument);
+  const selection = selectionWords(result);
   const body = markup`<a class="skip" href="#recommendation">Skip to the recommendation</a>
 <div class="page">
 <header>
 <p class="kicker">Permitted train speeds, intact and after damage</p>
 <h1>${result.title}</h1>
+${selection === null ? null : markup`<p class="strip"><strong>${selection}</strong></p>`}
 ${facts.notes === null ? null : markup`<p>${facts.notes}</p>`}
 <p class="strip">This report supports a licensed engineer and does not replace one. Local codes and procedures decide; inspect the structure before any train crosses. See the <a href="#cautions">cautions</a>.</p>
 </header>
@@ -41,7 +44,7 @@ ${provenanceSection(result)}
 <meta charset="utf-8">
 <meta http-equiv="Content-Security-Policy" content="default-src 'none'; style-src 'unsafe-inline'; img-src data:; base-uri 'none'; form-action 'none'">
 <meta name="viewport" content="width=device-width, initial-scale=1">
-<title>${result.title}: permitted speeds</title>
+<title>${result.title}: permitted speeds${selection === null ? null : ' of a selection'}</title>
 <style>${new Markup(reportStyle)}</style>
 </head>
 <body>

@@ -2,6 +2,7 @@ import Table from 'cli-table3';
 import wrapAnsi from 'wrap-ansi';
 import type { Recommendation, Result } from '../../scenarios/result.js';
 import { formatSpeed } from './number-format.js';
+import { selectionWords } from './selection-words.js';
 import { plainRules, statusColour, terminalText } from './terminal-text.js';
 import { checkNames, reservation, speedWords, statusWording } from './wording.js';
 
@@ -16,7 +17,7 @@ const narrowestTable = 84;
 
 /**
  * The recommendation for a terminal: damage case x class with permitted speed, governing check and reason, wrapped to the
- * width. Narrow terminals get one paragraph per row instead of a table. Ends with a line feed.
+ * width, and under it what a selection left out. Narrow terminals get one paragraph per row instead of a table. Ends with a line feed.
  */
 export function renderSummary(result: Result, options: SummaryOptions): string {
   const width = Math.max(narrowest, Math.floor(options.width));
@@ -27,7 +28,9 @@ export function renderSummary(result: Result, options: SummaryOptions): string {
   );
   const body =
     width < narrowestTable ? paragraphs(result, width, options.colour) : table(result, width, options.colour);
-  return `${head}\n\n${body}\n`;
+  const selection = selectionWords(result);
+  const left = selection === null ? '' : `\n${wrapAnsi(terminalText(selection), width, { hard: true })}\n`;
+  return `${head}\n\n${body}\n${left}`;
 }
 
 function table(result: Result, width: number, colour: boolean): string {

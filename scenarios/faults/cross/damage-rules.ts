@@ -4,6 +4,7 @@ import { numberText } from '../../schema/quantity.js';
 import { duplicates } from './duplicates.js';
 import { entries, member, numberIn, spanLengths, textIn } from './lenient.js';
 import { supportsById, unknownSpan, unknownSupport } from './references.js';
+import { repeatedEffects } from './repeated-effects.js';
 import { seatlessLossFaults } from './seat-rules.js';
 
 /** How far beyond the abutments a loss in the track may reach: the track runs on over them. */
@@ -22,9 +23,11 @@ export function damageRules(document: unknown): readonly Fault[] {
         }),
       );
     }
-    for (const [place, effect] of entries(damageCase, 'effects', scenarioBounds.effectsPerCase).entries()) {
-      faults.push(...effectFaults(document, effect, ['damage_cases', index, 'effects', place]));
-    }
+    const effects = entries(damageCase, 'effects', scenarioBounds.effectsPerCase);
+    const path = ['damage_cases', index, 'effects'];
+    for (const [place, effect] of effects.entries())
+      faults.push(...effectFaults(document, effect, [...path, place]));
+    faults.push(...repeatedEffects(effects, path));
   }
   return faults;
 }

@@ -175,6 +175,31 @@ describe('a settled pier', () => {
       permitted_speed_kmh: 100,
       governing: 'track-geometry',
     });
+    // Up to 120 km/h 26 mm are allowed, and met.
+    expect(train.reason).toMatch(
+      /^At 121 km\/h track level after the damage 25 against 23 mm \(track 30\.0 m from support S0\)/,
+    );
+  });
+
+  it('is held to the speed at which the limits of the track geometry end, and the reason names it', () => {
+    const effects = [{ kind: 'support-settlement', support: 'S1', settlement_mm: 5 }];
+    const train = trainOf(
+      assess(
+        smallScenario(2, {
+          line: { speed_kmh: 280 },
+          speeds: { from_kmh: 200, to_kmh: 336, step_kmh: 34 },
+          supports: joints(2),
+          resistance: amplyResistant(2),
+          limits: { overrides: { 'joint-step': 20, 'end-rotation': 0.05, 'deck-acceleration': 20 } },
+          damage_cases: [{ id: 'sunk', effects }],
+        }),
+      ),
+      'sunk',
+    );
+    expect(train.reason).toMatch(
+      /^The limits of track level after the damage end at 300 km\/h; 250 km\/h keeps/,
+    );
+    expect(train.permitted_speed_kmh).toBe(250);
   });
 });
 

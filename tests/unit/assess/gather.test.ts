@@ -1,6 +1,6 @@
 import { describe, expect, it } from 'vitest';
 import { readScenario } from '../../../scenarios/read-scenario.js';
-import type { Check } from '../../../scenarios/result.js';
+import type { Check, TrainResult } from '../../../scenarios/result.js';
 import { gatherResult, planAssessment, runPart } from '../../../worker/engine.js';
 import { amplyResistant, assess, smallScenario, trainOf } from './assess-scenario.js';
 
@@ -16,11 +16,19 @@ if (!reading.ok) throw new Error(reading.faults.map(({ message }) => message).jo
 const { scenario, sha256 } = reading;
 const parts = planAssessment(scenario).map((part) => runPart(scenario, part));
 
-/** What the class gets when its trains had these comfort speeds; undefined: comfort not judged. */
-function comfortOfClass(speeds: Readonly<Record<string, number | null | undefined>>): number | null {
+/** What the class gets when its trains had these comfort speeds (undefined: comfort not judged) and permitted speeds. */
+function comfortOfClass(
+  speeds: Readonly<Record<string, number | null | undefined>>,
+  permitted: Readonly<Record<string, number | null>> = {},
+): number | null {
   const felt = parts.map((part) => ({
     ...part,
-    trains: part.trains.map((train) => {
+    trains: part.trains.map((given) => {
+      const speed = permitted[given.train];
+      const train: TrainResult =
+        speed === undefined
+          ? given
+          : { ...given, permitted_speed_kmh: speed, status: speed === null ? 'closed' : 'restricted' };
       const comfort = speeds[train.train];
       if (comfort === undefined) return train;
       const check: Check = { ...train.checks[0]!, id: 'ride-comfort', kind: 'comfort' };
@@ -38,6 +46,11 @@ describe('the comfort speed of a class', () => {
   it('leaves out trains whose comfort was not judged', () => {
     expect(comfortOfClass({ swift: 140, slow: undefined })).toBe(140);
     expect(comfortOfClass({})).toBeNull();
+  });
+
+  it('is never above what another of them is permitted, and does not exist where the class is closed', () => {
+    expect(comfortOfClass({ swift: 140, slow: undefined }, { slow: 100 })).toBe(100);
+    expect(comfortOfClass({ swift: 140, slow: undefined }, { slow: null })).toBeNull();
   });
 
   it('does not exist where one of them is comfortable at no speed', () => {

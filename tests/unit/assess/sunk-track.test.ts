@@ -63,7 +63,9 @@ describe('the level of a track that has lost its bedding', () => {
   });
 
   it('is found on the stretch', () => {
-    const { at_m } = level(of('long', 'heavy'))!;
+    const { at_m, where } = level(of('long', 'heavy'))!;
+    expect(where).toBe(`track ${at_m!.toFixed(1)} m from support S0, km ${(7 + at_m! / 1e3).toFixed(3)}`);
+    expect(of('long', 'heavy').reason).toContain(`(${where})`);
     expect(at_m!).toBeGreaterThan(29);
     expect(at_m!).toBeLessThan(33);
   });
@@ -74,7 +76,7 @@ describe('the level of a track that has lost its bedding', () => {
     const ratio = level(beside)!.value! / level(of('long', 'heavy'))!.value!;
     expect(Math.abs(ratio - 1)).toBeLessThan(0.02);
     expect(level(beside)!.at_m!).toBeLessThan(-62);
-    expect(level(beside)!.where).toMatch(/^track 6\d\.\d m before support S0$/);
+    expect(level(beside)!.where).toMatch(/^track 6\d\.\d m before support S0, km 6\.93\d$/);
     expect(beside.permitted_speed_kmh).toBe(of('long', 'heavy').permitted_speed_kmh);
     for (const [damageCase, from] of [
       ['approach', 6.9296],

@@ -92,6 +92,12 @@ describe('a train of vehicles over an irregular rail', () => {
     expect(unloading(slow)).toBeLessThan(0.02);
   });
 
+  it('is not called comfortable faster than it may run', () => {
+    const train = trainOf(smooth, 'intact', 'unit');
+    expect(train.permitted_speed_kmh).toBe(130);
+    expect(train.comfort_speed_kmh).toBe(130);
+  });
+
   it('says so in the cautions, in place of the one about a smooth rail', () => {
     expect(smooth.cautions.some((caution) => caution.includes('without irregularities'))).toBe(true);
     expect(rough.cautions.some((caution) => caution.includes('without irregularities'))).toBe(false);

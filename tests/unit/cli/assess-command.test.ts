@@ -104,6 +104,21 @@ describe('deckpace assess', () => {
     expect(writtenResult().cautions.some((caution) => caution.includes('selection'))).toBe(false);
   });
 
+  it('shows a selection as one, in a directory of its own: the whole result stays as it was', async () => {
+    const before = written('result.json');
+    const { output } = await assess(file, '--train', 'D4', '--out', wholeOut, '--threads', '1');
+    const lines = output.trimEnd().split('\n');
+    const report = join(wholeOut, 'brook--selection', 'report.html');
+    expect(lines.at(-1)).toBe(report);
+    expect(lines.join(' ')).toMatch(/Only a selection of the scenario was assessed \(trains D4\)/);
+    const page = readFileSync(report, 'utf8');
+    expect(page.indexOf('Only a selection')).toBeLessThan(page.indexOf('<h2 id="recommendation">'));
+    expect(page).toMatch(/<title>[^<]* of a selection<\/title>/);
+    expect(written('result.json')).toBe(before);
+    expect(whole.output).not.toContain('selection');
+    expect(written('report.html')).not.toContain('selection');
+  });
+
   it('states the hash that validate gives for the file', async () => {
     const terminal = recordedTerminal();
     await runCommandLine(['validate', file, '--json'], terminal);

@@ -1,8 +1,9 @@
 import { describe, expect, it } from 'vitest';
 import { readScenario } from '../../../scenarios/read-scenario.js';
 import { UsageError } from '../../../worker/cli/command-errors.js';
-import { refuseSameNames, scenarioName } from '../../../worker/cli/scenario-name.js';
-import { selectionCaution, selectWork } from '../../../worker/cli/select-work.js';
+import { refuseSameNames, resultDirectory, scenarioName } from '../../../worker/cli/scenario-name.js';
+import { markSelection, selectWork } from '../../../worker/cli/select-work.js';
+import { exampleResult } from '../report/example-result.js';
 import { fullScenario } from '../scenarios/minimal-scenario.js';
 
 const reading = readScenario(JSON.stringify(fullScenario()));
@@ -12,7 +13,8 @@ const { scenario } = reading;
 describe('a selection of cases and trains', () => {
   it('is everything when nothing is named', () => {
     expect(selectWork(scenario, { cases: [], trains: [] }, 'a.json')).toEqual(scenario);
-    expect(selectionCaution({ cases: [], trains: [] })).toBeNull();
+    const result = exampleResult();
+    expect(markSelection(result, { cases: [], trains: [] })).toBe(result);
   });
 
   it('keeps the named trains in the order of the scenario', () => {
@@ -34,8 +36,11 @@ describe('a selection of cases and trains', () => {
     );
   });
 
-  it('is stated in the cautions of its result', () => {
-    expect(selectionCaution({ cases: ['intact'], trains: ['coal'] })).toMatch(/intact; trains coal/);
+  it('is stated in its result, in a key of its own and first among the cautions', () => {
+    const marked = markSelection(exampleResult(), { cases: ['intact'], trains: ['coal'] });
+    expect(marked.selection).toEqual({ damage_cases: ['intact'], trains: ['coal'] });
+    expect(marked.cautions[0]).toMatch(/^Only a selection .*intact; trains coal.*left out/);
+    expect(marked.cautions.slice(1)).toEqual(exampleResult().cautions);
   });
 });
 
@@ -48,6 +53,11 @@ describe('the directory of a scenario', () => {
     ['.json', 'scenario'],
   ])('of %s is %s', (file, name) => {
     expect(scenarioName(file)).toBe(name);
+  });
+
+  it('is another for a selection', () => {
+    expect(resultDirectory('north/valley.json', true)).toBe('valley');
+    expect(resultDirectory('north/valley.json', false)).toBe('valley--selection');
   });
 
   it('is not shared by two scenarios', () => {

@@ -320,7 +320,9 @@ const scenarioOf = (twisting: fc.Arbitrary<TorsionWish | undefined>): fc.Arbitra
         damage_cases: wish.cases
           .map((effects, i) => ({
             id: `case-${i + 1}`,
-            effects: effects.flatMap((one) => effectFile(one, wish.spans, supports, wish.track)),
+            effects: withoutRepeats(
+              effects.flatMap((one) => effectFile(one, wish.spans, supports, wish.track)),
+            ),
           }))
           .filter(({ effects }) => effects.length > 0),
         limits: wish.limits,
@@ -396,6 +398,17 @@ function substructureFile(
     ids.map((__, j) => (i === j ? 1 : coupling) * Math.sqrt(feet[i]! * feet[j]!)),
   );
   return { supports_flexibility: { supports: ids, flexibility_m_per_N: flexibility } };
+}
+
+/** One kind of effect for a support, as a scenario wants it: the first. */
+function withoutRepeats(effects: readonly EffectFile[]): readonly EffectFile[] {
+  return effects.filter(
+    (one, i) =>
+      !('support' in one) ||
+      effects.findIndex(
+        (other) => other.kind === one.kind && 'support' in other && other.support === one.support,
+      ) === i,
+  );
 }
 
 function effectFile(

@@ -181,6 +181,48 @@ describe('rules across the keys of damage', () => {
     ]);
   });
 
+  it('take one kind of effect once for a support in a case', () => {
+    const withEffects = (...effects: readonly object[]) => ({
+      ...minimalScenario(),
+      damage_cases: [{ id: 'x', effects }],
+    });
+    const settled = (settlement_mm: number) => ({ kind: 'support-settlement', support: 'P1', settlement_mm });
+    const bearing = (side?: string) => ({ kind: 'bearing-loss', support: 'P1', ...(side && { side }) });
+    const [first] = faultsOf(withEffects(settled(5), settled(50)));
+    expect(first?.message).toBe(
+      `${effect}/1/support: found support-settlement of "P1", already given at ${effect}/0; accepted: support-settlement once for a support in a case, with all that has happened to it.`,
+    );
+    const lost = (fraction: number) => ({ kind: 'support-stiffness-loss', support: 'P1', fraction });
+    expect(codesOf(withEffects(lost(1), settled(5), lost(1)))).toEqual([
+      `repeated-effect ${effect}/2/support`,
+    ]);
+    expect(codesOf(withEffects(bearing(), bearing()))).toEqual([`repeated-effect ${effect}/1/support`]);
+    expect(codesOf(withEffects(bearing(), settled(5), { ...settled(5), support: 'A2' }))).toEqual([]);
+  });
+
+  it('take the loss of both bearings of a support one by one, but none twice', () => {
+    const lost = (...sides: readonly (string | undefined)[]) => ({
+      ...minimalScenario(),
+      damage_cases: [
+        {
+          id: 'x',
+          effects: sides.map((side) => ({ kind: 'bearing-loss', support: 'P1', ...(side && { side }) })),
+        },
+      ],
+    });
+    const repeated = (...sides: readonly (string | undefined)[]) =>
+      codesOf(lost(...sides)).filter((code) => code.startsWith('repeated-effect'));
+    expect(repeated('left', 'right')).toEqual([]);
+    expect(repeated('left', 'left')).toEqual([`repeated-effect ${effect}/1/support`]);
+    expect(repeated('left', undefined)).toEqual([`repeated-effect ${effect}/1/support`]);
+  });
+
+  it('let stretches overlap: what is lost twice is lost of what was left', () => {
+    const lost = { kind: 'deck-stiffness-loss', span: 1, from_m: 2, to_m: 8, fraction: 0.5 };
+    const effects = [lost, { ...lost, from_m: 4 }];
+    expect(codesOf({ ...minimalScenario(), damage_cases: [{ id: 'x', effects }] })).toEqual([]);
+  });
+
   it('want at least one effect', () => {
     expect(codesOf({ ...minimalScenario(), damage_cases: [{ id: 'x', effects: [] }] })).toEqual([
       'too-few /damage_cases/0/effects',

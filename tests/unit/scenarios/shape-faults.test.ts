@@ -134,6 +134,8 @@ describe('a word', () => {
     ['/trains/0/load_model', 'HSLM-a1', 'HSLM-A1'],
     ['/deck/material', 'prestressed concrete', 'prestressed-concrete'],
     ['/damage_cases/0/effects/2/kind', 'bearing-los', 'bearing-loss'],
+    ['/damage_cases/0/effects/2/kind', 'settlement', 'support-settlement'],
+    ['/damage_cases/0/effects/2/kind', 'support-loss', 'support-stiffness-loss'],
     ['/limits/set', 'en1990-a2', 'en-1990-a2'],
   ])('at %s that is not accepted is met with those that are and the nearest', (pointer, value, nearest) => {
     const [first] = faultsOf(fullScenarioWith(pointer, value)).filter((one) => one.pointer === pointer);

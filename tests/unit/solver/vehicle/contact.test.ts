@@ -1,5 +1,6 @@
 import { describe, expect, it } from 'vitest';
 import { buildConsist } from '../../../../solver/vehicle/build-consist.js';
+import { CoupledRun } from '../../../../solver/vehicle/coupled-run.js';
 import { car, coupledModel, startRun } from '../../../verification/models/vehicles.js';
 import { slabTrack, uniformSpans, viaductOf } from '../../../verification/models/viaducts.js';
 
@@ -35,5 +36,27 @@ describe('a car over a bump too sharp to follow', () => {
   it('lifts off, the rail never pulling on a wheel, and comes down hard', () => {
     expect(least).toBe(0);
     expect(most).toBeGreaterThan(2 * consist.wheels[0]!.load);
+  });
+});
+
+describe('a car that creeps over rails that nothing holds', () => {
+  const weight = consist.wheels.reduce((sum, { load }) => sum + load, 0);
+
+  it.each([8, 26])('finds its wheel loads, which bear its weight, over %d m', (length) => {
+    const losses = [{ layer: 'fastening', from: 10, to: 10 + length, fraction: 1 }] as const;
+    const viaduct = viaductOf(uniformSpans([46]), { track: slabTrack({ losses }) });
+    const { model, line, system } = coupledModel(viaduct, consist);
+    const run = new CoupledRun(model, line, consist, system, 1, 0.075, 0, true);
+    let iterations = 0;
+    let departure = 0;
+    while (run.positions[3]! <= line.count - 1) {
+      run.step();
+      iterations = Math.max(iterations, run.iterations);
+      const borne = run.contactForces.reduce((sum, force) => sum + force, 0);
+      departure = Math.max(departure, Math.abs(borne / weight - 1));
+    }
+    expect(iterations).toBeGreaterThan(60);
+    // A body that sinks with the rail and rises again, though slowly, takes and gives some per cent.
+    expect(departure).toBeLessThan(0.02);
   });
 });
