@@ -194,7 +194,7 @@ function reasonOf(
   const notGiven = missing.filter((item) => !computed?.has(item));
   const untested =
     uncheckedStrength(notGiven) +
-    judgedAsBuilt(state.damageCase.supportsJudgedAsBuilt) +
+    (status === 'closed' ? '' : judgedAsBuilt(state.damageCase.supportsJudgedAsBuilt)) +
     untestedTrack(state, sweep);
   const first = sweep.samples.find((sample) => sample.speedKmh === decision.firstFailureKmh);
   const finding = governing ? first?.findings.get(governing) : undefined;

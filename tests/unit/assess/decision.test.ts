@@ -263,3 +263,34 @@ describe('a static load model', () => {
     expect(train.reason).toContain('The sweep ends at 120 km/h');
   });
 });
+
+describe('a support that has lost stiffness', () => {
+  const softened = (resistance?: object) =>
+    assess(
+      smallScenario(2, {
+        resistance: amplyResistant(2),
+        damage_cases: [
+          {
+            id: 'softened',
+            effects: [{ kind: 'support-stiffness-loss', support: 'S1', fraction: 0.3 }],
+            ...(resistance && { resistance }),
+          },
+        ],
+      }),
+    );
+
+  it('is said to be judged by what it could carry before, in the reason and among the cautions', () => {
+    const result = softened();
+    expect(trainOf(result, 'softened').reason).toContain(
+      'takes support S1 to carry as much as before the damage',
+    );
+    expect(result.cautions.join(' ')).toContain('softened: nothing was given for what S1 can carry');
+    expect(trainOf(result, 'intact').reason).not.toContain('as before');
+  });
+
+  it('is judged by what the case gives for it, without a word more', () => {
+    const result = softened({ supports: [{ id: 'S1', reaction_kN: 2e4 }] });
+    expect(trainOf(result, 'softened').reason).not.toContain('as before');
+    expect(result.cautions.join(' ')).not.toContain('softened: nothing was given');
+  });
+});

@@ -16,7 +16,10 @@ describe('predicted resonances', () => {
   const dampingRatio = 0.01;
   const load = 150e3;
   const spans = uniformSpans([length]);
-  const model = buildDynamicModel(viaductOf(spans, { dampingRatio }));
+  const viaduct = viaductOf(spans, { dampingRatio });
+  const [first] = buildDynamicModel(viaduct).modes.angularFrequencies;
+  // Of the first mode alone: the second, at four times its frequency, meets the same speeds with other orders.
+  const model = buildDynamicModel(viaduct, { highestFrequency: (2 * first!) / (2 * Math.PI) });
   const rowOf = (spacing: number) =>
     axles(
       Array.from({ length: 9 }, (_, axle) => spacing * axle),
@@ -25,9 +28,9 @@ describe('predicted resonances', () => {
   const train = rowOf(13);
   const frequency = model.modes.angularFrequencies[0]! / (2 * Math.PI);
   const linesOf = (of: typeof train, negligible = 0) => resonanceSpeeds(model, of, 10, 600, negligible);
-  const strongestNear = (lines: ReturnType<typeof resonanceSpeeds>, speedKmh: number) =>
+  const strongestNear = (lines: ReturnType<typeof resonanceSpeeds>, speedKmh: number, within = 0.1) =>
     lines
-      .filter((line) => Math.abs(line.speedKmh - speedKmh) < 0.02 * speedKmh)
+      .filter((line) => Math.abs(line.speedKmh - speedKmh) < within * speedKmh)
       .sort((a, b) => b.acceleration - a.acceleration)[0];
 
   it.each([1, 2, 3])(
@@ -56,9 +59,15 @@ describe('predicted resonances', () => {
   it('weigh next to nothing where every axle takes away what it has given', () => {
     // A load that crosses in one and a half periods leaves none: axles two thirds of the span apart meet that speed.
     const speed = (3.6 * frequency * 2 * length) / 3;
-    const cancelled = strongestNear(linesOf(rowOf((2 * length) / 3)), speed)?.acceleration ?? 0;
+    const cancelled = linesOf(rowOf((2 * length) / 3));
+    expect(strongestNear(cancelled, speed, 0.02)).toBeUndefined();
+    console.log(
+      strongestNear(cancelled, speed),
+      strongestNear(linesOf(train), 3.6 * frequency * 13),
+      frequency,
+    );
     const other = strongestNear(linesOf(train), 3.6 * frequency * 13)!.acceleration;
-    expect(cancelled).toBeLessThan(0.1 * other);
+    expect(strongestNear(cancelled, speed)?.acceleration ?? 0).toBeLessThan(0.5 * other);
   });
 
   it('are those that matter, however many weaker ones there are', () => {
