@@ -9,8 +9,9 @@ import { withoutComfort } from './comfort.js';
 import { lastAssessedKmh } from './last-assessed.js';
 import { type LevelDefect, levelDefect } from './level-defect.js';
 import { type SweptPoint, speedsToAdd } from './refine-sweep.js';
+import { ResonancePlan } from './resonance-plan.js';
 import { leastDampingRatio, type ResonanceSpeed, resonanceSpeeds } from './resonance-speeds.js';
-import { bySpeed, isNear } from './speed-order.js';
+import { bySpeed } from './speed-order.js';
 import {
   judgeAll,
   type MissingEvidence,
@@ -26,19 +27,23 @@ import { prepareVehicleTrain } from './vehicle-sample.js';
 export interface TrainSweep {
   readonly samples: readonly SpeedSample[];
   readonly missing: MissingEvidence;
-  /** Of the nominal model. */
+  /** The strongest of the nominal model. */
   readonly resonances: readonly ResonanceSpeed[];
   /** Peaks of every row of the nominal model at one speed. */
   readonly peaksAt: (speedKmh: number) => Peaks;
 }
 
-/** A sweep that still asks for more speeds than this is taken as it is; the first failing sample decides, so this errs slow. */
+/** A sweep that still asks for more speeds than this is taken as it is. */
 const mostSpeeds = 600;
 const slowestKmh = 5;
 /** Down to here resonances are looked for, wherever the grid begins. */
 const slowestRhythmKmh = 10;
 /** A resonance that adds less than this share of the limit of the deck's acceleration can only decide what hangs by as little anyway. */
 const negligibleShare = 0.02;
+/** Resonances below this share of the strongest are not named in the result. */
+const shareNamed = 0.1;
+/** One that adds as much as this share is looked at whatever is beside it. */
+const strongShare = 0.1;
 /** m/s², whatever the limit: on a deck of 20 t/m, a fiftieth of what a loaded train weighs. */
 const negligibleAcceleration = 0.1;
 /** m: a track that sinks so far by its own weight fails any limit that can be set; how far wheels press it down is not worth finding. */
@@ -71,9 +76,8 @@ export function sweepTrain(
     lastAssessedKmh(model, entry),
     ...steps.filter((speed) => speed > 0 && speed < to),
   ]);
-  // Those of every bound: what a stiffer deck feels between two speeds of the grid decides as well.
-  for (const { speedKmh } of resonances.flat())
-    if (!isNear(wanted, speedKmh, 0.1 * dampingRatio * speedKmh)) wanted.add(speedKmh);
+  const plan = new ResonancePlan(resonances.flat(), strongShare * accelerationLimit(model), dampingRatio);
+  plan.addStrong(wanted);
   let queue = [...wanted].sort((a, b) => a - b);
   for (let round = 0; queue.length > 0; round++) {
     for (const speedKmh of queue) {
@@ -87,11 +91,14 @@ export function sweepTrain(
     const points = sorted.map(sweptPoint);
     // Nothing between the grid speeds could open a line that is closed at walking pace.
     if (!allPass(withoutComfort(model, sorted[0]!).findings.values())) break;
-    queue = speedsToAdd(points, { dampingRatio }).filter((speed) => speed >= slowestKmh && !asked.has(speed));
+    const added = [...speedsToAdd(points, { dampingRatio }), ...plan.deciding(points)];
+    queue = [...new Set(added)].filter((speed) => speed >= slowestKmh && !asked.has(speed));
+    queue.sort((a, b) => a - b);
     if (asked.size + queue.length > mostSpeeds) break;
   }
   onProgress(1);
-  return { samples: inOrder(samples), missing, resonances: resonances[0] ?? [], peaksAt: prepared.peaksAt };
+  const named = strongestOf(resonances[0] ?? []);
+  return { samples: inOrder(samples), missing, resonances: named, peaksAt: prepared.peaksAt };
 }
 
 /** Of each bound, the nominal one first; below the first speed of the grid as well, where nothing else is looked at but standstill. */
@@ -102,9 +109,20 @@ function predictedResonances(
 ): readonly ResonanceSpeed[][] {
   const from = Math.min(slowestRhythmKmh, model.speedsKmh[0]!);
   const to = model.speedsKmh[model.speedsKmh.length - 1]!;
-  const limits = model.limits.get('deck-acceleration')?.steps.map(({ value }) => value) ?? [];
-  const negligible = Math.min(negligibleAcceleration, negligibleShare * Math.min(...limits));
+  const negligible = Math.min(negligibleAcceleration, negligibleShare * accelerationLimit(model));
   return state.variants.map((variant) => resonanceSpeeds(variant.dynamics(), train, from, to, negligible));
+}
+
+/** Those that stand out in a picture. */
+function strongestOf(lines: readonly ResonanceSpeed[]): readonly ResonanceSpeed[] {
+  let most = 0;
+  for (const { acceleration } of lines) most = Math.max(most, acceleration);
+  return lines.filter(({ acceleration }) => acceleration >= shareNamed * most);
+}
+
+/** m/s²; infinite where there is none. */
+function accelerationLimit({ limits }: AssessmentModel): number {
+  return Math.min(...(limits.get('deck-acceleration')?.steps.map(({ value }) => value) ?? []));
 }
 
 /** Null where nothing has moved, or there is no intact alignment that it could have moved from. */

@@ -56,18 +56,12 @@ describe('predicted resonances', () => {
     },
   );
 
-  it('weigh next to nothing where every axle takes away what it has given', () => {
+  it('are none where every axle takes away what it has given', () => {
     // A load that crosses in one and a half periods leaves none: axles two thirds of the span apart meet that speed.
     const speed = (3.6 * frequency * 2 * length) / 3;
     const cancelled = linesOf(rowOf((2 * length) / 3));
     expect(strongestNear(cancelled, speed, 0.02)).toBeUndefined();
-    console.log(
-      strongestNear(cancelled, speed),
-      strongestNear(linesOf(train), 3.6 * frequency * 13),
-      frequency,
-    );
-    const other = strongestNear(linesOf(train), 3.6 * frequency * 13)!.acceleration;
-    expect(strongestNear(cancelled, speed)?.acceleration ?? 0).toBeLessThan(0.5 * other);
+    expect(strongestNear(linesOf(train), 3.6 * frequency * 13, 0.05)).toBeDefined();
   });
 
   it('are those that matter, however many weaker ones there are', () => {
