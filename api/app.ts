@@ -6,6 +6,8 @@ import type { Redis } from 'ioredis';
 import { pinoHttp } from 'pino-http';
 import { RedisStore } from 'rate-limit-redis';
 import type { ApiKey } from '../worker/keys/key-store.js';
+import { loggedError } from '../worker/service/log.js';
+import { refusesToWrite } from '../worker/service/redis.js';
 import { assertRole, authenticate, nobody } from './authenticate.js';
 import { answerOnce } from './idempotency.js';
 import { Problem } from './problem.js';
@@ -34,6 +36,7 @@ export function createApp(services: Services, routes: readonly Route[]): express
       serializers: {
         req: ({ id, method, url }) => ({ id, method, url }),
         res: ({ statusCode }) => ({ status: statusCode }),
+        err: ({ raw }) => loggedError(raw),
       },
       genReqId: (request, response) => {
         const given = request.headers['x-request-id'];
@@ -118,7 +121,7 @@ function permit(route: Route, keys: WeakMap<Request, ApiKey>): RequestHandler {
 }
 
 function limitByKey({ redis, settings }: Services, keys: WeakMap<Request, ApiKey>): RequestHandler {
-  return rateLimit({
+  const limit = rateLimit({
     windowMs: 60_000,
     limit: settings.DECKPACE_REQUESTS_PER_MINUTE,
     standardHeaders: 'draft-8',
@@ -132,6 +135,12 @@ function limitByKey({ redis, settings }: Services, keys: WeakMap<Request, ApiKey
       );
     },
   });
+  return (request, response, next) =>
+    limit(request, response, (error) => {
+      // What is only read is read, uncounted, while Redis takes no count: restrictions in force above all.
+      const safe = request.method === 'GET' || request.method === 'HEAD';
+      next(safe && refusesToWrite(error) ? undefined : error);
+    });
 }
 
 function sender(redis: Redis) {

@@ -3,6 +3,9 @@ import { createServer, connect as openSocket, type Server, type Socket } from 'n
 
 /** A link to a TCP server whose answers arrive late, or never: what lies between is the moment a test wants. */
 export class SlowLink {
+  /** Counted up where all that is open falls silent. */
+  private age = 0;
+
   private constructor(
     private readonly server: Server,
     private readonly sockets: ReadonlySet<Socket>,
@@ -11,7 +14,10 @@ export class SlowLink {
 
   static async to(port: number, answerMilliseconds: number): Promise<SlowLink> {
     const sockets = new Set<Socket>();
+    let link: SlowLink | null = null;
     const server = createServer((near) => {
+      const born = link?.age;
+      const isOpen = () => link?.age === born;
       const far = openSocket(port, '127.0.0.1');
       for (const socket of [near, far]) {
         sockets.add(socket);
@@ -22,13 +28,19 @@ export class SlowLink {
           far.destroy();
         });
       }
-      near.on('data', (chunk) => far.write(chunk));
-      far.on('data', (chunk) => setTimeout(() => near.write(chunk), answerMilliseconds));
+      near.on('data', (chunk) => isOpen() && far.write(chunk));
+      far.on('data', (chunk) => setTimeout(() => isOpen() && near.write(chunk), answerMilliseconds));
     }).listen(0, '127.0.0.1');
     await once(server, 'listening');
     const address = server.address();
     if (typeof address !== 'object' || address === null) throw new Error('no port');
-    return new SlowLink(server, sockets, address.port);
+    link = new SlowLink(server, sockets, address.port);
+    return link;
+  }
+
+  /** Whatever is open stays open and carries nothing any more, in either direction; what is opened from now on works. */
+  fallSilent(): void {
+    this.age += 1;
   }
 
   close(): void {
