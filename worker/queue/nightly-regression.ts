@@ -6,21 +6,25 @@ import { runRegression } from '../regression/run-regression.js';
 import { enqueueDeliveries } from '../subscriptions/enqueue-deliveries.js';
 import { SubscriptionStore } from '../subscriptions/subscription-store.js';
 import { type DeliveryJob, queueNames, queuePrefix } from './queues.js';
+import { waitOutStore } from './wait-out-store.js';
 import type { WorkerContext } from './worker-context.js';
 
 /**
  * Runs the regression set on this worker's threads, one part at a time, so that an assessment after an event waits for one part at
  * most. Keeps the result; subscribers of `regression.changed` are told when a scenario does not agree with its baseline.
+ *
+ * @throws PartCancelled when this worker's grace period ends
  */
 export async function runNightlyRegression(context: WorkerContext): Promise<void> {
-  const { redis, settings, log, parts } = context;
+  const { redis, settings, log, parts, graceOver } = context;
+  const patiently = waitOutStore(graceOver, log);
   const set = await loadRegressionSet(regressionFolder(), settings.DECKPACE_NIGHTLY_FILTER ?? '');
-  const run = await runRegression(set, { threads: 1, pool: parts });
+  const run = await runRegression(set, { threads: 1, pool: parts, signal: graceOver });
   const record = recordOf(run, engineName(), new Date());
-  await keepRegression(redis, record);
+  await patiently(() => keepRegression(redis, record));
   const { passed, verdicts, seconds, disagreeing } = record;
   log[passed ? 'info' : 'error']({ passed, verdicts, seconds, disagreeing }, 'nightly regression');
-  if (!passed) await announce(context, record);
+  if (!passed) await patiently(() => announce(context, record));
 }
 
 async function announce({ redis, settings }: WorkerContext, record: RegressionRecord): Promise<void> {

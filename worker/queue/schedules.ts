@@ -1,9 +1,12 @@
 import { Queue, Worker } from 'bullmq';
+import { PartCancelled } from '../part-faults.js';
 import type { Settings } from '../service/settings.js';
 import { runNightlyRegression } from './nightly-regression.js';
+import { pauseOnError } from './pause-on-error.js';
 import type { AssessmentJob } from './queues.js';
 import { queueNames, queuePrefix } from './queues.js';
 import { repairAssessments, trimAssessments } from './repair-assessments.js';
+import { handBack, StoreWaitEnded } from './wait-out-store.js';
 import type { WorkerContext } from './worker-context.js';
 
 /** What recurs: id of the BullMQ job scheduler, when, and what is done by whichever worker takes the job. */
@@ -53,11 +56,24 @@ export async function runSchedules(
   }
   const worker = new Worker(
     queueNames.schedules,
-    async (job) => schedules.find(({ id }) => id === job.name)?.run(context, assessments),
+    async (job, token) => {
+      try {
+        await schedules.find(({ id }) => id === job.name)?.run(context, assessments);
+      } catch (error) {
+        // This worker ends: another one does it from the beginning.
+        if (error instanceof PartCancelled || error instanceof StoreWaitEnded)
+          await handBack(job, token ?? '');
+        throw error;
+      }
+    },
     // Repairs go on while the nightly regression runs.
-    { ...options, concurrency: schedules.length },
+    {
+      ...options,
+      concurrency: schedules.length,
+      maxStalledCount: context.settings.DECKPACE_CRASHES_PER_PART,
+    },
   );
-  worker.on('error', (error) => context.log.warn({ error }, 'schedules'));
+  pauseOnError(worker, context.log);
   worker.on('failed', (job, error) => context.log.error({ error, schedule: job?.name }, 'schedule failed'));
   return async () => {
     await worker.close();
