@@ -28,7 +28,9 @@ export function createLog(level: string, part: 'api' | 'worker'): Logger {
  * What the log says of an error: named fields only, because an error carries whatever its thrower hung on it; one of Redis has
  * the arguments of its command, signing secrets among them. What is no error is logged as it is.
  */
-export function loggedError(error: unknown): unknown {
+export function loggedError(given: unknown): unknown {
+  // pino-http hands over what it made of an error, with the error as raw.
+  const error = typeof given === 'object' && given !== null && 'raw' in given ? given.raw : given;
   if (!(error instanceof Error)) return error;
   const { type, message, stack } = pino.stdSerializers.err(error);
   return {

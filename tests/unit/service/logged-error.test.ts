@@ -1,4 +1,5 @@
 import { ReplyError } from 'ioredis';
+import { pino } from 'pino';
 import { expect, test } from 'vitest';
 import { loggedError } from '../../../worker/service/log.js';
 
@@ -17,4 +18,5 @@ test('the log has the name of a refused command and none of its arguments', () =
   const logged = loggedError(error);
   expect(logged).toMatchObject({ command: 'hset' });
   expect(JSON.stringify(logged)).not.toContain('whsec_');
+  expect(loggedError(pino.stdSerializers.err(error))).toEqual(logged);
 });
