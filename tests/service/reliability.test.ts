@@ -323,6 +323,7 @@ test('Redis without memory while parts run: they wait for it, what is known stay
   expect(await Promise.all(ids.map((id) => finished(id)))).toEqual(ids.map(() => 'completed'));
   expect(await Promise.all(ids.map(timesFinished))).toEqual(ids.map(() => 1));
   expect(worker.written).toBeLessThan(500_000);
+  expect(worker.output).toMatch(/"error":\{"type":"\w+","message":"OOM command not allowed/);
   expect(await (await fetch(`${service.url}/readyz`)).json()).toMatchObject({ writes: 'accepted' });
 });
 
@@ -365,4 +366,16 @@ test('connections to Redis that fall silent without closing are replaced, in the
   };
   await until('the connections that only listen replaced', replaced, 40);
   link.close();
+});
+
+test('a failure to load the script that counts requests passes with what caused it', async () => {
+  await start();
+  const status = async () => (await engineer.get('/v1/assessments')).status;
+  expect(await status()).toBe(200);
+  // As after a restart of Redis that is cut short: the script is unknown, and loading it fails.
+  await service.redis.script('FLUSH');
+  await service.redis.acl('SETUSER', 'default', '-script', '-eval');
+  expect(await status()).toBe(500);
+  await service.redis.acl('SETUSER', 'default', '+script', '+eval');
+  expect(await status()).toBe(200);
 });
