@@ -359,6 +359,22 @@ test('a worker told to end does not wait for the nightly regression: another beg
   expect(await jobsIn('active')).toEqual([]);
 });
 
+test('a worker told to end while it starts ends in order', async () => {
+  await start();
+  const link = await SlowLink.to(service.redisServer.port, 300);
+  const starting = service.startWorker({ REDIS_URL: `redis://127.0.0.1:${link.port}` });
+  await until(
+    'its schedules registered',
+    async () => (await service.redis.exists('deckpace-queue:schedules:repeat')) === 1,
+  );
+  const worker = [...service.processes].at(-1)!;
+  expect(worker.output).not.toContain('worker ready');
+  await Promise.all([starting, worker.end('SIGTERM')]);
+  expect(worker.child.exitCode).toBe(0);
+  expect(await service.redis.exists('deckpace:workers')).toBe(0);
+  link.close();
+});
+
 test('a worker told to end while Redis is away ends soon after its grace period all the same', async () => {
   await start({ DECKPACE_GRACE_SECONDS: '0.5' });
   const worker = await service.startWorker();

@@ -26,7 +26,7 @@ export async function runProcess(
     const settings = readSettings(process.env);
     const log = createLog(settings.LOG_LEVEL, name);
     for (const warning of await checkRedis(settings.REDIS_URL)) log.warn(warning);
-    const started = await start(settings, log);
+    const started = start(settings, log);
     let ending = false;
     const end = () => {
       if (ending) return;
@@ -39,18 +39,22 @@ export async function runProcess(
         },
         (settings.DECKPACE_GRACE_SECONDS + CLOSING_SECONDS) * 1000,
       ).unref();
-      started.close().then(
-        () => process.exit(0),
-        (error) => {
-          log.error({ error }, 'did not end cleanly');
-          process.exit(1);
-        },
-      );
+      started
+        .then((one) => one.close())
+        .then(
+          () => process.exit(0),
+          (error) => {
+            log.error({ error }, 'did not end cleanly');
+            process.exit(1);
+          },
+        );
     };
+    // Before the start is over: whoever reads that it is may tell this process to end at once.
     process.on('SIGTERM', end);
     process.on('SIGINT', end);
     // Started by `npm start`, which is gone.
     process.on('disconnect', end);
+    await started;
   } catch (error) {
     if (!(error instanceof SettingsError || error instanceof RedisUnfitError)) throw error;
     process.stderr.write(`${error.message}\n`);
