@@ -458,6 +458,21 @@ test('Redis without memory while parts run: they wait for it, what is known stay
   expect(await (await fetch(`${service.url}/readyz`)).json()).toMatchObject({ writes: 'accepted' });
 });
 
+test('a worker that starts while Redis has no memory left begins as soon as there is some', async () => {
+  await start();
+  const id = await submit('busy-100-1', 'busy-100-2');
+  await service.redis.config('SET', 'maxmemory', '1');
+  const starting = service.startWorker();
+  await until('the worker waiting for the store', () =>
+    [...service.processes].some(({ output }) => output.includes('repeated until it does')),
+  );
+  expect(await stateOf(id)).toBe('queued');
+  await service.redis.config('SET', 'maxmemory', '0');
+  await starting;
+  expect(await finished(id)).toBe('completed');
+  expect(await timesFinished(id)).toBe(1);
+});
+
 test('Redis short of replicas: 503 for what writes, answers for what reads, and no secret in the log', async () => {
   await start();
   const operator = await service.client('O. Operator', 'operator');

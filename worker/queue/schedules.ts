@@ -6,7 +6,7 @@ import { pauseOnError } from './pause-on-error.js';
 import type { AssessmentJob } from './queues.js';
 import { queueNames, queuePrefix } from './queues.js';
 import { repairAssessments } from './repair-assessments.js';
-import { handBack } from './wait-out-store.js';
+import { handBack, waitOutStore } from './wait-out-store.js';
 import type { WorkerContext } from './worker-context.js';
 
 /** What recurs: id of the BullMQ job scheduler, when, and what is done by whichever worker takes the job. */
@@ -48,16 +48,20 @@ export async function runSchedules(
 ): Promise<() => Promise<void>> {
   const options = { connection: context.redis, prefix: queuePrefix };
   const queue = new Queue(queueNames.schedules, options);
+  // A worker that starts while Redis takes nothing begins when it does.
+  const patiently = waitOutStore(context.graceOver, context.log);
   for (const { id, repeat } of schedules) {
     const when = repeat(context.settings);
     if (when === null) {
-      await queue.removeJobScheduler(id);
+      await patiently(() => queue.removeJobScheduler(id));
       continue;
     }
-    await queue.upsertJobScheduler(id, when, {
-      name: id,
-      opts: { removeOnComplete: { count: 100 }, removeOnFail: { count: 100 } },
-    });
+    await patiently(() =>
+      queue.upsertJobScheduler(id, when, {
+        name: id,
+        opts: { removeOnComplete: { count: 100 }, removeOnFail: { count: 100 } },
+      }),
+    );
   }
   // The worker's own, not BullMQ's of a job: what is taken while it closes finds it aborted.
   const ending = new AbortController();
