@@ -1,11 +1,14 @@
-import { randomUUID } from 'node:crypto';
+import { createHash, randomUUID } from 'node:crypto';
 import express, { type NextFunction, type Request, type RequestHandler, type Response } from 'express';
 import { rateLimit } from 'express-rate-limit';
 import helmet from 'helmet';
 import type { Redis } from 'ioredis';
 import { pinoHttp } from 'pino-http';
-import { RedisStore } from 'rate-limit-redis';
+import { type RedisReply, RedisStore } from 'rate-limit-redis';
 import type { ApiKey } from '../worker/keys/key-store.js';
+import { loggedError } from '../worker/service/log.js';
+import { refusesToWrite } from '../worker/service/redis.js';
+import { type RedisScript, redisScript } from '../worker/service/redis-script.js';
 import { assertRole, authenticate, nobody } from './authenticate.js';
 import { answerOnce } from './idempotency.js';
 import { Problem } from './problem.js';
@@ -34,6 +37,7 @@ export function createApp(services: Services, routes: readonly Route[]): express
       serializers: {
         req: ({ id, method, url }) => ({ id, method, url }),
         res: ({ statusCode }) => ({ status: statusCode }),
+        err: loggedError,
       },
       genReqId: (request, response) => {
         const given = request.headers['x-request-id'];
@@ -118,7 +122,7 @@ function permit(route: Route, keys: WeakMap<Request, ApiKey>): RequestHandler {
 }
 
 function limitByKey({ redis, settings }: Services, keys: WeakMap<Request, ApiKey>): RequestHandler {
-  return rateLimit({
+  const limit = rateLimit({
     windowMs: 60_000,
     limit: settings.DECKPACE_REQUESTS_PER_MINUTE,
     standardHeaders: 'draft-8',
@@ -132,11 +136,32 @@ function limitByKey({ redis, settings }: Services, keys: WeakMap<Request, ApiKey
       );
     },
   });
+  return (request, response, next) =>
+    limit(request, response, (error) => {
+      // What is only read is read, uncounted, while Redis takes no count: restrictions in force above all.
+      const safe = request.method === 'GET' || request.method === 'HEAD';
+      next(safe && refusesToWrite(error) ? undefined : error);
+    });
 }
 
+/**
+ * Sends the store's commands. Its scripts go the way of all others, in full where Redis does not know them: the store keeps a
+ * failure to load one for ever.
+ */
 function sender(redis: Redis) {
-  return async (command: string, ...values: string[]): Promise<string> =>
-    (await redis.call(command, ...values)) as string;
+  const scripts = new Map<string, RedisScript>();
+  return async (command: string, ...values: string[]): Promise<RedisReply> => {
+    const [first = '', second = ''] = values;
+    if (command === 'SCRIPT' && first === 'LOAD') {
+      const hash = createHash('sha1').update(second).digest('hex');
+      scripts.set(hash, redisScript(second));
+      return hash;
+    }
+    const script = command === 'EVALSHA' ? scripts.get(first) : undefined;
+    if (script === undefined) return (await redis.call(command, ...values)) as RedisReply;
+    const keys = Number(second);
+    return (await script(redis, values.slice(2, 2 + keys), values.slice(2 + keys))) as RedisReply;
+  };
 }
 
 const assertJson: RequestHandler = (request, _response, next) => {

@@ -1,12 +1,15 @@
 import { EventEmitter, setMaxListeners } from 'node:events';
 import type { Redis } from 'ioredis';
 import { assessmentKeys } from '../worker/assessments/assessment-keys.js';
+import { keepAsking } from '../worker/service/redis.js';
 
 /** Wakes event streams when their assessment has something new: one Redis connection, however many clients. */
 export class EventHub {
   private readonly emitter = new EventEmitter().setMaxListeners(0);
 
   private readonly ending = new AbortController();
+
+  private stopAsking = () => {};
 
   constructor(private readonly subscriber: Redis) {
     setMaxListeners(0, this.ending.signal);
@@ -15,6 +18,7 @@ export class EventHub {
 
   async start(): Promise<void> {
     await this.subscriber.subscribe(assessmentKeys.changed);
+    this.stopAsking = keepAsking(this.subscriber);
   }
 
   get ended(): AbortSignal {
@@ -33,6 +37,7 @@ export class EventHub {
   }
 
   close(): void {
+    this.stopAsking();
     this.subscriber.disconnect();
   }
 }

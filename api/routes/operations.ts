@@ -1,5 +1,6 @@
 import { timingSafeEqual } from 'node:crypto';
 import { z } from 'zod';
+import { takesWrites } from '../../worker/service/redis.js';
 import { presentWorkers } from '../../worker/service/worker-presence.js';
 import { Problem } from '../problem.js';
 import { none, route } from '../route.js';
@@ -21,7 +22,8 @@ const readiness = route({
   method: 'get',
   path: '/readyz',
   operation: 'readiness',
-  summary: 'Requests can be served: Redis answers. 503 while it does not.',
+  summary:
+    'Requests can be served: Redis answers. 503 while it does not; writes are refused while it only lets read.',
   access: 'anyone',
   params: none,
   query: none,
@@ -29,12 +31,22 @@ const readiness = route({
   replies: {
     200: {
       description: 'Ready',
-      schema: z.strictObject({ status: z.literal('ready'), workers: z.int(), engine: z.string() }),
+      schema: z.strictObject({
+        status: z.literal('ready'),
+        writes: z.enum(['accepted', 'refused']),
+        workers: z.int(),
+        engine: z.string(),
+      }),
     },
   },
   handle: async (_request, { redis, engine }) => ({
     status: 200,
-    json: { status: 'ready', workers: (await presentWorkers(redis)).length, engine },
+    json: {
+      status: 'ready',
+      writes: (await takesWrites(redis)) ? 'accepted' : 'refused',
+      workers: (await presentWorkers(redis)).length,
+      engine,
+    },
   }),
 });
 

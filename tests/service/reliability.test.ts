@@ -1,6 +1,7 @@
 import { afterEach, expect, test, vi } from 'vitest';
 import { eventsAfter } from '../../worker/assessments/assessment-events.js';
 import { AssessmentStore } from '../../worker/assessments/assessment-store.js';
+import { compiledFile } from '../../worker/compiled-file.js';
 import { scenarioOf } from './support/scenario.js';
 import { type Client, Service } from './support/service.js';
 import { SlowLink } from './support/slow-link.js';
@@ -337,6 +338,52 @@ test('a worker told to end hands back what it cannot finish, and another complet
   expect(await finished(id, 30)).toBe('completed');
 });
 
+test('a worker told to end does not wait for the nightly regression: another begins it again', async () => {
+  await start({ DECKPACE_GRACE_SECONDS: '0.3' });
+  const nightly = {
+    DECKPACE_NIGHTLY_CRON: '* * * * * *',
+    DECKPACE_ENGINE: compiledFile('worker/engine.js').href,
+  };
+  const worker = await service.startWorker(nightly);
+  const jobsIn = async (list: string) =>
+    (await service.redis.lrange(`deckpace-queue:schedules:${list}`, 0, -1)).filter((id) =>
+      id.includes('nightly'),
+    );
+  const [job] = await until('the regression running', async () => {
+    const active = await jobsIn('active');
+    return active.length > 0 && active;
+  });
+  await worker.end('SIGTERM');
+  expect(worker.child.exitCode).toBe(0);
+  expect(await jobsIn('wait')).toContain(job);
+  expect(await jobsIn('active')).toEqual([]);
+});
+
+test('a worker told to end while it starts ends in order', async () => {
+  await start();
+  const link = await SlowLink.to(service.redisServer.port, 300);
+  const starting = service.startWorker({ REDIS_URL: `redis://127.0.0.1:${link.port}` });
+  await until(
+    'its schedules registered',
+    async () => (await service.redis.exists('deckpace-queue:schedules:repeat')) === 1,
+  );
+  const worker = [...service.processes].at(-1)!;
+  expect(worker.output).not.toContain('worker ready');
+  await Promise.all([starting, worker.end('SIGTERM')]);
+  expect(worker.child.exitCode).toBe(0);
+  expect(await service.redis.exists('deckpace:workers')).toBe(0);
+  link.close();
+});
+
+test('a worker told to end while Redis is away ends soon after its grace period all the same', async () => {
+  await start({ DECKPACE_GRACE_SECONDS: '0.5' });
+  const worker = await service.startWorker();
+  await service.redisServer.kill();
+  await worker.end('SIGTERM');
+  expect(worker.child.exitCode).toBe(1);
+  expect(worker.output).toContain('not ended in time');
+});
+
 test('what happened after an event overtakes what is nightly', async () => {
   await start();
   const nightly = await engineer.post(
@@ -383,4 +430,98 @@ test('Redis without memory left: 503, and service again as soon as there is some
   await service.startWorker();
   expect(await finished(id)).toBe('completed');
   expect(await finished(await submit('calm', 'busy-10'))).toBe('completed');
+});
+
+test('Redis without memory while parts run: they wait for it, what is known stays readable, the log does not fill', async () => {
+  await start();
+  const worker = await service.startWorker();
+  const done = await submit('calm');
+  await finished(done);
+  const ids = await Promise.all([1, 2, 3].map((number) => submit(`busy-1500-${number}`)));
+  await partRuns(ids[0]!);
+  await service.redis.config('SET', 'maxmemory', '1');
+  await until('a part waiting for the store', () => worker.output.includes('repeated until it does'));
+  // Longer than five attempts with their back-off and than the lock of a part take together.
+  const end = Date.now() + 25_000;
+  await until('a while without memory', async () => {
+    expect((await engineer.get(`/v1/assessments/${done}`)).body).toMatchObject({ state: 'completed' });
+    expect(await Promise.all(ids.map(stateOf))).toEqual(ids.map(() => 'running'));
+    return Date.now() > end;
+  });
+  expect(await (await fetch(`${service.url}/readyz`)).json()).toMatchObject({ writes: 'refused' });
+  expect((await engineer.post('/v1/assessments', scenarioOf('No room', 'calm'))).status).toBe(503);
+  await service.redis.config('SET', 'maxmemory', '0');
+  expect(await Promise.all(ids.map((id) => finished(id)))).toEqual(ids.map(() => 'completed'));
+  expect(await Promise.all(ids.map(timesFinished))).toEqual(ids.map(() => 1));
+  expect(worker.written).toBeLessThan(500_000);
+  expect(worker.output).toMatch(/"error":\{"type":"\w+","message":"OOM command not allowed/);
+  expect(await (await fetch(`${service.url}/readyz`)).json()).toMatchObject({ writes: 'accepted' });
+});
+
+test('a worker that starts while Redis has no memory left begins as soon as there is some', async () => {
+  await start();
+  const id = await submit('busy-100-1', 'busy-100-2');
+  await service.redis.config('SET', 'maxmemory', '1');
+  const starting = service.startWorker();
+  await until('the worker waiting for the store', () =>
+    [...service.processes].some(({ output }) => output.includes('repeated until it does')),
+  );
+  expect(await stateOf(id)).toBe('queued');
+  await service.redis.config('SET', 'maxmemory', '0');
+  await starting;
+  expect(await finished(id)).toBe('completed');
+  expect(await timesFinished(id)).toBe(1);
+});
+
+test('Redis short of replicas: 503 for what writes, answers for what reads, and no secret in the log', async () => {
+  await start();
+  const operator = await service.client('O. Operator', 'operator');
+  await service.redis.config('SET', 'min-replicas-to-write', '1');
+  expect((await engineer.post('/v1/assessments', scenarioOf('No replica', 'calm'))).status).toBe(503);
+  const subscription = { url: 'https://receiver.example/hook' };
+  expect((await operator.post('/v1/subscriptions', subscription)).status).toBe(503);
+  expect((await operator.get('/v1/restrictions?state=in-force')).status).toBe(200);
+  const ready = await fetch(`${service.url}/readyz`);
+  expect(await ready.json()).toMatchObject({ status: 'ready', writes: 'refused' });
+  await service.redis.config('SET', 'min-replicas-to-write', '0');
+  expect((await operator.post('/v1/subscriptions', subscription)).status).toBe(201);
+  expect(service.api?.output).not.toContain('whsec_');
+});
+
+test('connections to Redis that fall silent without closing are replaced, in the API and in a worker', async () => {
+  await start();
+  await service.api?.end('SIGTERM');
+  const link = await SlowLink.to(service.redisServer.port, 0);
+  const linked = { REDIS_URL: `redis://127.0.0.1:${link.port}` };
+  await service.startApi(linked);
+  await service.startWorker(linked);
+  const id = await submit('busy-1500');
+  await partRuns(id);
+  const listening = async () =>
+    [...String(await service.redis.client('LIST', 'TYPE', 'PUBSUB')).matchAll(/^id=(\d+)/gm)].map(
+      ([, id]) => id,
+    );
+  const before = await listening();
+  expect(before).toHaveLength(2);
+  link.fallSilent();
+  await until('the API recovered', async () => (await engineer.get('/v1/assessments')).status === 200, 20);
+  expect(await finished(id, 40)).toBe('completed');
+  const replaced = async () => {
+    const now = await listening();
+    return now.length === 2 && now.every((one) => !before.includes(one));
+  };
+  await until('the connections that only listen replaced', replaced, 40);
+  link.close();
+});
+
+test('a failure to load the script that counts requests passes with what caused it', async () => {
+  await start();
+  const status = async () => (await engineer.get('/v1/assessments')).status;
+  expect(await status()).toBe(200);
+  // As after a restart of Redis that is cut short: the script is unknown, and loading it fails.
+  await service.redis.script('FLUSH');
+  await service.redis.acl('SETUSER', 'default', '-script', '-eval');
+  expect(await status()).toBe(500);
+  await service.redis.acl('SETUSER', 'default', '+script', '+eval');
+  expect(await status()).toBe(200);
 });

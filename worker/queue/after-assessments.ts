@@ -1,6 +1,7 @@
 import { setTimeout as pause } from 'node:timers/promises';
 import type { Queue } from 'bullmq';
 import type { PartPool } from '../part-pool.js';
+import type { Patience } from './wait-out-store.js';
 
 const LOOK_MILLISECONDS = 250;
 
@@ -9,14 +10,17 @@ const LOOK_MILLISECONDS = 250;
  * pool. The queue is asked because the pool sees of it only as many parts as it has threads.
  *
  * @param partQueue where parts of assessments wait
+ * @param patiently how the queue is asked: work must not count as failed because it could not be
  */
 export function afterAssessments(
   pool: Pick<PartPool, 'run'>,
   partQueue: Pick<Queue, 'getJobCountByTypes'>,
+  patiently: Patience,
 ): Pick<PartPool, 'run'> {
   return {
     run: async (scenario, part, options = {}) => {
-      while ((await partQueue.getJobCountByTypes('waiting', 'prioritized')) > 0) {
+      const waiting = () => partQueue.getJobCountByTypes('waiting', 'prioritized');
+      while ((await patiently(waiting)) > 0) {
         await pause(LOOK_MILLISECONDS, undefined, { signal: options.signal });
       }
       return pool.run(scenario, part, { ...options, giveWay: true });

@@ -7,27 +7,30 @@ import { enqueueDeliveries } from '../subscriptions/enqueue-deliveries.js';
 import { SubscriptionStore } from '../subscriptions/subscription-store.js';
 import { afterAssessments } from './after-assessments.js';
 import { type DeliveryJob, type PartJob, queueNames, queuePrefix } from './queues.js';
+import { waitOutStore } from './wait-out-store.js';
 import type { WorkerContext } from './worker-context.js';
 
 /**
  * Runs the regression set on this worker's threads, one part at a time, each only when no part of an assessment waits: one after an
  * event waits for one part at most. Keeps the result; subscribers of `regression.changed` are told when a scenario does not agree
- * with its baseline.
+ * with its baseline. While Redis cannot serve, it waits.
  *
  * @param signal this worker ends: nothing is kept, and the run rejects
  */
 export async function runNightlyRegression(context: WorkerContext, signal: AbortSignal): Promise<void> {
   const { redis, settings, log, parts } = context;
+  const patiently = waitOutStore(signal, log);
   const set = await loadRegressionSet(regressionFolder(), settings.DECKPACE_NIGHTLY_FILTER ?? '');
   const partQueue = new Queue<PartJob>(queueNames.parts, { connection: redis, prefix: queuePrefix });
-  partQueue.on('error', (error) => log.warn({ error: error.message }, 'nightly regression'));
+  partQueue.on('error', (error) => log.warn({ error }, 'nightly regression'));
   try {
-    const run = await runRegression(set, { threads: 1, pool: afterAssessments(parts, partQueue), signal });
+    const pool = afterAssessments(parts, partQueue, patiently);
+    const run = await runRegression(set, { threads: 1, pool, signal });
     const record = recordOf(run, engineName(), new Date());
-    await keepRegression(redis, record);
+    await patiently(() => keepRegression(redis, record));
     const { passed, verdicts, seconds, disagreeing } = record;
     log[passed ? 'info' : 'error']({ passed, verdicts, seconds, disagreeing }, 'nightly regression');
-    if (!passed) await announce(context, record);
+    if (!passed) await patiently(() => announce(context, record));
   } finally {
     await partQueue.close();
   }

@@ -3,66 +3,84 @@ import type { AssessmentRecord } from '../assessments/assessment-record.js';
 import { leaveToOwnEngine } from './leave-to-own-engine.js';
 import { type AssessmentJob, jobPriority, keptJobs, type PartJob } from './queues.js';
 import { partJobId } from './raise-priority.js';
+import { handBack, type Patience, StoreWaitEnded, waitOutStore } from './wait-out-store.js';
 import { loadScenario, settle, type WorkerContext, wantedRecord } from './worker-context.js';
 
 /**
  * The parent of a flow. It runs twice: first it plans and adds its parts as children, then, when they are done (or one of
- * them has failed), it gathers. Whatever it did before a crash it finds done and does not do again.
+ * them has failed), it gathers. Whatever it did before a crash it finds done and does not do again. While Redis cannot serve, it
+ * waits.
  *
- * @param afterParts whether all parts that it added have ended within this run
  * @throws DelayedError when it is for workers of another version
  * @throws UnrecoverableError when a part has failed or the outcome cannot be gathered
  * @throws Error when parts end without a result, which is repeated with back-off
+ * @throws WaitingError when it was handed back, because this worker ends
  */
 export async function processAssessment(
   context: WorkerContext,
   partQueue: Queue<PartJob>,
   job: Job<AssessmentJob>,
   token: string,
+): Promise<string> {
+  try {
+    return await planOrGather(context, partQueue, job, token, waitOutStore(context.graceOver, context.log));
+  } catch (error) {
+    if (error instanceof StoreWaitEnded) return handBack(job, token);
+    throw error;
+  }
+}
+
+/** @param afterParts whether all parts that it added have ended within this run */
+async function planOrGather(
+  context: WorkerContext,
+  partQueue: Queue<PartJob>,
+  job: Job<AssessmentJob>,
+  token: string,
+  patiently: Patience,
   afterParts = false,
 ): Promise<string> {
   const { id } = job.data;
   const { store } = context;
-  const record = await wantedRecord(context, id);
+  const record = await patiently(() => wantedRecord(context, id));
   if (record === null) return 'not wanted';
-  await leaveToOwnEngine(context.settings, job, record, token);
+  await patiently(() => leaveToOwnEngine(context.settings, job, record, token));
 
-  const failures = Object.values(await job.getIgnoredChildrenFailures());
+  const failures = Object.values(await patiently(() => job.getIgnoredChildrenFailures()));
   if (failures.length > 0) {
-    await job.removeUnprocessedChildren();
+    await patiently(() => job.removeUnprocessedChildren());
     throw new UnrecoverableError(failures[0]);
   }
 
-  const scenario = await loadScenario(context, id);
-  const parts = await store.plan(id, () =>
-    context.engine.planAssessment(scenario, context.settings.DECKPACE_TRAINS_PER_PART || undefined),
+  const scenario = await patiently(() => loadScenario(context, id));
+  const parts = await patiently(() =>
+    store.plan(id, () =>
+      context.engine.planAssessment(scenario, context.settings.DECKPACE_TRAINS_PER_PART || undefined),
+    ),
   );
-  const now = await settle(context, id, { to: 'running' });
+  const now = await patiently(() => settle(context, id, { to: 'running' }));
   if (parts === null || now?.state !== 'running') return 'not wanted';
 
-  const finished = await store.finishedParts(id);
+  const finished = await patiently(() => store.finishedParts(id));
   if (finished.size < parts.length) {
     const missing = parts.map((_, index) => index).filter((index) => !finished.has(index));
-    await removeEndedParts(partQueue, id, missing);
-    await addParts(partQueue, job, record, missing);
-    if (await job.moveToWaitingChildren(token)) throw new WaitingChildrenError();
+    await patiently(() => removeEndedParts(partQueue, id, missing));
+    await patiently(() => addParts(partQueue, job, record, missing));
+    if (await patiently(() => job.moveToWaitingChildren(token))) throw new WaitingChildrenError();
     if (afterParts) throw new Error(`parts ${missing.join(', ')} ended without a result`);
-    return processAssessment(context, partQueue, job, token, true);
+    return planOrGather(context, partQueue, job, token, patiently, true);
   }
 
+  const scenarioText = (await patiently(() => store.scenario(id)))?.toString('utf8') ?? '';
+  const results = await patiently(() => store.partResults(id));
   const outputs = await context.gather
-    .run({
-      engine: context.engineUrl.href,
-      scenarioText: (await store.scenario(id))?.toString('utf8') ?? '',
-      parts: await store.partResults(id),
-    })
+    .run({ engine: context.engineUrl.href, scenarioText, parts: results })
     .catch((error) => {
       throw new UnrecoverableError(
         `the parts could not be gathered: ${error instanceof Error ? error.message : error}`,
       );
     });
-  await store.saveOutputs(id, outputs);
-  const end = await settle(context, id, { to: 'completed' });
+  await patiently(() => store.saveOutputs(id, outputs));
+  const end = await patiently(() => settle(context, id, { to: 'completed' }));
   return end?.state === 'completed' ? 'completed' : 'not wanted';
 }
 

@@ -12,6 +12,7 @@ import { announceWorker, withdrawWorker } from '../service/worker-presence.js';
 import { runDeliveries } from '../subscriptions/run-deliveries.js';
 import { openAssessmentQueue } from './assessment-queue.js';
 import type { EngineModule } from './engine-module.js';
+import { pauseOnError } from './pause-on-error.js';
 import { processAssessment } from './process-assessment.js';
 import { processPart, stopReasons } from './process-part.js';
 import { type AssessmentJob, type PartJob, queueNames, queuePrefix } from './queues.js';
@@ -35,6 +36,7 @@ export async function runWorker(
 ): Promise<{ readonly close: () => Promise<void> }> {
   const redis = connectForWork(settings.REDIS_URL, (error) => log.warn({ error: error.message }, 'redis'));
   await redis.connect();
+  const graceOver = new AbortController();
   const engineUrl = new URL(settings.DECKPACE_ENGINE ?? compiledFile('worker/engine.js'));
   const context: WorkerContext = {
     redis,
@@ -55,6 +57,7 @@ export async function runWorker(
       maxThreads: 1,
       idleTimeout: 30_000,
     }),
+    graceOver: graceOver.signal,
   };
 
   const options = {
@@ -80,7 +83,7 @@ export async function runWorker(
   for (const queue of [assessmentQueue, partQueue])
     queue.on('error', (error) => log.warn({ error }, 'queue'));
   for (const worker of [assessments, parts]) {
-    worker.on('error', (error) => log.warn({ error: error.message, queue: worker.name }, 'worker'));
+    pauseOnError(worker, log);
     worker.on('failed', (job, error) =>
       log.warn({ job: job?.id, reason: error.message, queue: worker.name }, 'job failed'),
     );
@@ -93,7 +96,7 @@ export async function runWorker(
 
   const endCancellation = await stopCancelledParts(context, parts);
   const endSchedules = await runSchedules(context, assessmentQueue);
-  const endDeliveries = await runDeliveries(redis, settings, log);
+  const endDeliveries = await runDeliveries(context);
   const id = `${hostname()} ${randomUUID()}`;
   const announce = () =>
     announceWorker(redis, id, context.parts.threads, context.parts.busy).catch((error) =>
@@ -108,8 +111,9 @@ export async function runWorker(
       clearInterval(presence);
       const finished = Promise.all([parts.close(), assessments.close(), endSchedules(), endDeliveries()]);
       const grace = setTimeout(() => {
-        log.info('grace period over: running parts are handed back');
+        log.info('grace period over: what is in hand is handed back');
         parts.cancelAllJobs(stopReasons.handBack);
+        graceOver.abort();
       }, settings.DECKPACE_GRACE_SECONDS * 1000);
       await finished;
       clearTimeout(grace);

@@ -1,10 +1,12 @@
-import { Queue, WaitingError, Worker } from 'bullmq';
+import { Queue, Worker } from 'bullmq';
 import { trimAssessments } from '../assessments/trim-assessments.js';
 import type { Settings } from '../service/settings.js';
 import { runNightlyRegression } from './nightly-regression.js';
+import { pauseOnError } from './pause-on-error.js';
 import type { AssessmentJob } from './queues.js';
 import { queueNames, queuePrefix } from './queues.js';
 import { repairAssessments } from './repair-assessments.js';
+import { handBack, waitOutStore } from './wait-out-store.js';
 import type { WorkerContext } from './worker-context.js';
 
 /** What recurs: id of the BullMQ job scheduler, when, and what is done by whichever worker takes the job. */
@@ -46,37 +48,44 @@ export async function runSchedules(
 ): Promise<() => Promise<void>> {
   const options = { connection: context.redis, prefix: queuePrefix };
   const queue = new Queue(queueNames.schedules, options);
+  // A worker that starts while Redis takes nothing begins when it does.
+  const patiently = waitOutStore(context.graceOver, context.log);
   for (const { id, repeat } of schedules) {
     const when = repeat(context.settings);
     if (when === null) {
-      await queue.removeJobScheduler(id);
+      await patiently(() => queue.removeJobScheduler(id));
       continue;
     }
-    await queue.upsertJobScheduler(id, when, {
-      name: id,
-      opts: { removeOnComplete: { count: 100 }, removeOnFail: { count: 100 } },
-    });
+    await patiently(() =>
+      queue.upsertJobScheduler(id, when, {
+        name: id,
+        opts: { removeOnComplete: { count: 100 }, removeOnFail: { count: 100 } },
+      }),
+    );
   }
+  // The worker's own, not BullMQ's of a job: what is taken while it closes finds it aborted.
+  const ending = new AbortController();
   const worker = new Worker(
     queueNames.schedules,
-    // Three parameters without defaults: that is how BullMQ sees that a signal is wanted.
-    async (job, token, signal) => {
-      const ends = signal ?? new AbortController().signal;
+    async (job, token) => {
       try {
-        await schedules.find(({ id }) => id === job.name)?.run(context, assessments, ends);
+        await schedules.find(({ id }) => id === job.name)?.run(context, assessments, ending.signal);
       } catch (error) {
-        if (!ends.aborted) throw error;
-        await job.moveToWait(token);
-        throw new WaitingError();
+        if (ending.signal.aborted) await handBack(job, token ?? '');
+        throw error;
       }
     },
     // Repairs go on while the nightly regression runs.
-    { ...options, concurrency: schedules.length },
+    {
+      ...options,
+      concurrency: schedules.length,
+      maxStalledCount: context.settings.DECKPACE_CRASHES_PER_PART,
+    },
   );
-  worker.on('error', (error) => context.log.warn({ error }, 'schedules'));
+  pauseOnError(worker, context.log);
   worker.on('failed', (job, error) => context.log.error({ error, schedule: job?.name }, 'schedule failed'));
   return async () => {
-    worker.cancelAllJobs();
+    ending.abort();
     await worker.close();
     await queue.close();
   };

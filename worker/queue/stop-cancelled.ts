@@ -1,5 +1,6 @@
 import type { Worker } from 'bullmq';
 import { assessmentKeys } from '../assessments/assessment-keys.js';
+import { keepAsking } from '../service/redis.js';
 import { stopReasons } from './process-part.js';
 import type { PartJob } from './queues.js';
 import { type WorkerContext, wantedRecord } from './worker-context.js';
@@ -37,6 +38,7 @@ export async function stopCancelledParts(
   subscriber.on('error', (error) => context.log.warn({ error }, 'connection for cancellations'));
   subscriber.on('message', (_channel, id) => stop(id));
   await subscriber.subscribe(assessmentKeys.cancelled);
+  const stopAsking = keepAsking(subscriber);
 
   const timer = setInterval(() => {
     for (const id of new Set(running.values())) {
@@ -51,6 +53,7 @@ export async function stopCancelledParts(
 
   return async () => {
     clearInterval(timer);
+    stopAsking();
     subscriber.disconnect();
   };
 }

@@ -22,6 +22,8 @@ export interface WorkerContext {
   readonly engineUrl: URL;
   readonly parts: PartPool;
   readonly gather: Piscina<GatherTask, AssessmentOutputs>;
+  /** Aborted when this worker ends and its grace period is over: what is still in hand is handed back. */
+  readonly graceOver: AbortSignal;
 }
 
 /**

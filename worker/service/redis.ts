@@ -7,18 +7,43 @@ export class RedisUnfitError extends Error {
 
 /**
  * Connection for a request that somebody waits for: fails at once instead of queueing. Commands are not batched: every batch
- * would first copy all the scripts that BullMQ defines on its connection.
+ * would first copy all the scripts that BullMQ defines on its connection. One on which nothing is answered any more is given up
+ * for a new one.
  */
 export function connectForRequests(url: string, onError: (error: Error) => void): Redis {
-  return connect(url, { maxRetriesPerRequest: 1, enableOfflineQueue: false, commandTimeout: 5000 }, onError);
+  return connect(
+    url,
+    { maxRetriesPerRequest: 1, enableOfflineQueue: false, commandTimeout: 5000, socketTimeout: 8000 },
+    onError,
+  );
 }
 
-/** Connection for work that outlives an interruption of Redis: commands wait until it is back. */
+/** Connection for work that outlives an interruption of Redis: commands wait until it is back, on a new connection. */
 export function connectForWork(url: string, onError: (error: Error) => void): Redis {
-  return connect(url, { maxRetriesPerRequest: null }, onError);
+  return connect(url, { maxRetriesPerRequest: null, socketTimeout: WORK_SILENCE_MILLISECONDS }, onError);
 }
 
-type Behaviour = Pick<RedisOptions, 'maxRetriesPerRequest' | 'enableOfflineQueue' | 'commandTimeout'>;
+/** Longer than the 10 s for which BullMQ lets Redis keep an answer back. */
+const WORK_SILENCE_MILLISECONDS = 15_000;
+const HEARTBEAT_MILLISECONDS = 10_000;
+
+/**
+ * A connection that only listens would never notice that nothing reaches it any more; so it asks now and then.
+ *
+ * @returns ends it
+ */
+export function keepAsking(redis: Redis): () => void {
+  const timer = setInterval(() => {
+    // While it is away questions would only pile up; how this one fails is told by the connection's own error.
+    if (redis.status === 'ready') redis.ping().catch(() => {});
+  }, HEARTBEAT_MILLISECONDS);
+  return () => clearInterval(timer);
+}
+
+type Behaviour = Pick<
+  RedisOptions,
+  'maxRetriesPerRequest' | 'enableOfflineQueue' | 'commandTimeout' | 'socketTimeout'
+>;
 
 function connect(url: string, options: Behaviour, onError: (error: Error) => void): Redis {
   const redis = new Redis(url, {
@@ -38,7 +63,12 @@ function connect(url: string, options: Behaviour, onError: (error: Error) => voi
  * @throws RedisUnfitError
  */
 export async function checkRedis(url: string): Promise<readonly string[]> {
-  const redis = new Redis(url, { lazyConnect: true, connectTimeout: 3000, retryStrategy: () => null });
+  const redis = new Redis(url, {
+    lazyConnect: true,
+    connectTimeout: 3000,
+    commandTimeout: 5000,
+    retryStrategy: () => null,
+  });
   let failure = '';
   redis.on('error', (error) => {
     failure = error.message;
@@ -73,13 +103,47 @@ export async function checkRedis(url: string): Promise<readonly string[]> {
   }
 }
 
+/** Redis refuses to write: full, a replica, short of replicas, or unable to save. */
+const refusal = /^(OOM|READONLY|NOREPLICAS|MISCONF)\b/;
+
+const absence =
+  /^(Connection is closed|Stream isn't writeable|Command timed out|Socket timeout|connect E|read E|write E|LOADING|MASTERDOWN|BUSY)|ECONNREFUSED|ECONNRESET|EPIPE|ETIMEDOUT/;
+
 /** True for errors that say nothing about the request, only that Redis cannot serve it now. */
 export function isRedisUnavailable(error: unknown): boolean {
   if (!(error instanceof Error)) return false;
   if (error.name === 'MaxRetriesPerRequestError' || error.name === 'AbortError') return true;
-  return /^(Connection is closed|Stream isn't writeable|Command timed out|connect E|read E|write E|LOADING|READONLY|OOM|MASTERDOWN|MISCONF|BUSY)|ECONNREFUSED|ECONNRESET|EPIPE|ETIMEDOUT/.test(
-    error.message,
-  );
+  return reasonsOf(error).some((reason) => refusal.test(reason) || absence.test(reason));
+}
+
+/** True where Redis still answers what only reads. */
+export function refusesToWrite(error: unknown): boolean {
+  return error instanceof Error && reasonsOf(error).some((reason) => refusal.test(reason));
+}
+
+/** Whether Redis takes writes now, found by writing. */
+export async function takesWrites(redis: Redis): Promise<boolean> {
+  try {
+    await redis.set('deckpace:written', '1', 'PX', 1000);
+    return true;
+  } catch (error) {
+    if (refusesToWrite(error)) return false;
+    throw error;
+  }
+}
+
+/** What Redis objects to: of a transaction the commands it refused, of a script the command that failed in it. */
+function reasonsOf(error: Error): readonly string[] {
+  if (!error.message.startsWith('EXECABORT')) {
+    // Redis 6.2 wraps it; later ones begin with it.
+    return [error.message.replace(/^ERR Error running script .*?: -/s, '')];
+  }
+  const refused =
+    'previousErrors' in error && Array.isArray(error.previousErrors) ? error.previousErrors : [];
+  return [
+    error.message.replace(/^EXECABORT Transaction discarded because of: /, ''),
+    ...refused.map((one) => (one instanceof Error ? one.message : String(one))),
+  ];
 }
 
 function withoutPassword(url: string): string {

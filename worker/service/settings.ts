@@ -1,8 +1,10 @@
 import { availableParallelism } from 'node:os';
+import { getNextMillis } from 'bullmq';
 import { z } from 'zod';
 
 const flag = z.enum(['true', 'false']).transform((text) => text === 'true');
 const number = (minimum: number, maximum: number) => z.coerce.number().min(minimum).max(maximum);
+const count = (minimum: number, maximum: number) => z.coerce.number().int().min(minimum).max(maximum);
 
 /** One entry per environment variable; the description is what worker/README.md says about it. */
 export const settingsSchema = z.object({
@@ -11,15 +13,15 @@ export const settingsSchema = z.object({
     .default('redis://127.0.0.1:6379')
     .describe('Redis, 6.2 or newer, noeviction'),
   HOST: z.string().min(1).default('127.0.0.1').describe('Address on which the API listens'),
-  PORT: number(0, 65_535).default(8080).describe('Port on which the API listens; 0 takes a free one'),
+  PORT: count(0, 65_535).default(8080).describe('Port on which the API listens; 0 takes a free one'),
   LOG_LEVEL: z
     .enum(['fatal', 'error', 'warn', 'info', 'debug', 'silent'])
     .default('info')
     .describe('Least serious log line that is written'),
-  DECKPACE_THREADS: number(1, 256)
+  DECKPACE_THREADS: count(1, 256)
     .default(availableParallelism())
     .describe('Parts that one worker computes at a time'),
-  DECKPACE_TRAINS_PER_PART: number(0, 200)
+  DECKPACE_TRAINS_PER_PART: count(0, 200)
     .default(0)
     .describe('Trains in one part; 0 takes as many as make a few seconds of work'),
   DECKPACE_PART_SECONDS: number(0.1, 86_400).default(600).describe('Time limit of one part'),
@@ -30,7 +32,7 @@ export const settingsSchema = z.object({
   DECKPACE_STALLED_CHECK_SECONDS: number(0.5, 600)
     .default(10)
     .describe('How often workers look for parts of vanished workers'),
-  DECKPACE_CRASHES_PER_PART: number(1, 1000)
+  DECKPACE_CRASHES_PER_PART: count(1, 1000)
     .default(30)
     .describe('Workers that may vanish over one part before it counts as failed'),
   DECKPACE_ENGINE_WAIT_SECONDS: number(0, 86_400)
@@ -42,14 +44,14 @@ export const settingsSchema = z.object({
   DECKPACE_RETENTION_DAYS: number(0.001, 3650)
     .default(30)
     .describe('Finished assessments are kept this long; those under a restriction for ever'),
-  DECKPACE_RETENTION_COUNT: number(1, 10_000_000)
+  DECKPACE_RETENTION_COUNT: count(1, 10_000_000)
     .default(10_000)
     .describe('At most so many finished assessments are kept'),
   DECKPACE_BODY_MEGABYTES: number(0.001, 10).default(10).describe('Largest request body'),
   DECKPACE_REQUEST_SECONDS: number(1, 600).default(30).describe('Time in which a request must have arrived'),
-  DECKPACE_REQUESTS_PER_MINUTE: number(1, 10_000_000).default(600).describe('Rate limit of one key'),
+  DECKPACE_REQUESTS_PER_MINUTE: count(1, 10_000_000).default(600).describe('Rate limit of one key'),
   DECKPACE_WEBHOOK_SECONDS: number(0.1, 120).default(10).describe('Time limit of one webhook delivery'),
-  DECKPACE_WEBHOOK_ATTEMPTS: number(1, 1000)
+  DECKPACE_WEBHOOK_ATTEMPTS: count(1, 1000)
     .default(125)
     .describe('Attempts at a delivery, 1 s to 15 min apart; the default goes on for a day'),
   DECKPACE_WEBHOOK_PRIVATE: flag
@@ -62,7 +64,7 @@ export const settingsSchema = z.object({
     .describe('Bearer token that /metrics asks for; without one /metrics is open'),
   DECKPACE_NIGHTLY_CRON: z
     .string()
-    .regex(/^(off|\S+( \S+){4,5})$/, 'five or six fields of a cron pattern, or off')
+    .refine(isCronOrOff, 'five or six fields of a cron pattern that comes due, or off')
     .default('30 1 * * *')
     .describe('When the regression set runs in the service, cron pattern in UTC; off: never'),
   DECKPACE_NIGHTLY_FILTER: z
@@ -74,6 +76,17 @@ export const settingsSchema = z.object({
     .optional()
     .describe('Module that computes instead of the built-in one (tests of the service use it)'),
 });
+
+/** As the queue will read it: what it cannot, or what never comes due, would end the worker as it starts. */
+function isCronOrOff(text: string): boolean {
+  if (text === 'off') return true;
+  if (!/^\S+( \S+){4,5}$/.test(text)) return false;
+  try {
+    return getNextMillis(Date.now(), { pattern: text, tz: 'UTC' }) !== undefined;
+  } catch {
+    return false;
+  }
+}
 
 export type Settings = Readonly<z.infer<typeof settingsSchema>>;
 

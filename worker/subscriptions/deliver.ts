@@ -1,6 +1,7 @@
 import { type Job, UnrecoverableError } from 'bullmq';
 import { Webhook } from 'standardwebhooks';
 import type { DeliveryJob } from '../queue/queues.js';
+import type { Patience } from '../queue/wait-out-store.js';
 import type { Settings } from '../service/settings.js';
 import { postPinned } from './post-pinned.js';
 import { type DeliveryAttempt, eventType } from './subscription.js';
@@ -17,21 +18,24 @@ export async function deliver(
   store: SubscriptionStore,
   settings: Settings,
   job: Job<DeliveryJob>,
+  patiently: Patience,
   now = new Date(),
 ): Promise<string> {
   const { subscription: id, delivery, type, body } = job.data;
-  const target = await store.withSecret(id);
+  const target = await patiently(() => store.withSecret(id));
   if (target === null) return 'subscription removed';
   const log = (outcome: DeliveryAttempt['outcome'], status: number | null, error: string | null) =>
-    store.logAttempt(id, {
-      delivery,
-      type: eventType.parse(type),
-      at: now.toISOString(),
-      attempt: job.attemptsMade + 1,
-      outcome,
-      status,
-      error,
-    });
+    patiently(() =>
+      store.logAttempt(id, {
+        delivery,
+        type: eventType.parse(type),
+        at: now.toISOString(),
+        attempt: job.attemptsMade + 1,
+        outcome,
+        status,
+        error,
+      }),
+    );
 
   let status: number;
   try {

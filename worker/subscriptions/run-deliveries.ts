@@ -1,8 +1,8 @@
 import { Queue, Worker } from 'bullmq';
-import type { Redis } from 'ioredis';
+import { pauseOnError } from '../queue/pause-on-error.js';
 import { type DeliveryJob, queueNames, queuePrefix } from '../queue/queues.js';
-import type { Logger } from '../service/log.js';
-import type { Settings } from '../service/settings.js';
+import { handBack, StoreWaitEnded, waitOutStore } from '../queue/wait-out-store.js';
+import type { WorkerContext } from '../queue/worker-context.js';
 import { awaitTurn } from './await-turn.js';
 import { deliver } from './deliver.js';
 import { deliveryPause } from './delivery-pause.js';
@@ -13,28 +13,36 @@ const LOOK_MILLISECONDS = 1000;
 const DELIVERIES_AT_ONCE = 20;
 
 /** Tells subscribers of restriction events. @returns ends it after the deliveries under way */
-export async function runDeliveries(
-  redis: Redis,
-  settings: Settings,
-  log: Logger,
-): Promise<() => Promise<void>> {
+export async function runDeliveries({
+  redis,
+  settings,
+  log,
+  graceOver,
+}: WorkerContext): Promise<() => Promise<void>> {
   const store = new SubscriptionStore(redis);
   const options = { connection: redis, prefix: queuePrefix };
   const queue = new Queue<DeliveryJob>(queueNames.deliveries, options);
+  const patiently = waitOutStore(graceOver, log);
   const worker = new Worker<DeliveryJob>(
     queueNames.deliveries,
     async (job, token) => {
-      await awaitTurn(queue, job, token ?? '');
-      return deliver(store, settings, job);
+      try {
+        await patiently(() => awaitTurn(queue, job, token ?? ''));
+        return await deliver(store, settings, job, patiently);
+      } catch (error) {
+        if (error instanceof StoreWaitEnded) return handBack(job, token ?? '');
+        throw error;
+      }
     },
     {
       ...options,
       concurrency: DELIVERIES_AT_ONCE,
+      maxStalledCount: settings.DECKPACE_CRASHES_PER_PART,
       settings: { backoffStrategy: (attemptsMade) => deliveryPause(attemptsMade) },
     },
   );
-  queue.on('error', (error) => log.warn({ error: error.message }, 'deliveries'));
-  worker.on('error', (error) => log.warn({ error: error.message }, 'deliveries'));
+  queue.on('error', (error) => log.warn({ error }, 'deliveries'));
+  pauseOnError(worker, log);
   worker.on('failed', (job, error) => log.warn({ job: job?.id, reason: error.message }, 'delivery failed'));
 
   let looking = false;
@@ -42,7 +50,7 @@ export async function runDeliveries(
     if (looking) return;
     looking = true;
     emptyOutbox(redis, store, queue, settings.DECKPACE_WEBHOOK_ATTEMPTS)
-      .catch((error) => log.error({ error: String(error) }, 'restriction events not handed to the queue'))
+      .catch((error) => log.error({ error }, 'restriction events not handed to the queue'))
       .finally(() => {
         looking = false;
       });

@@ -11,7 +11,9 @@ export const faultyEngine = new URL('../engines/faulty.mjs', import.meta.url).hr
 
 /** One program of the service in a process of its own. */
 export class ServiceProcess {
+  /** The last of what it has written; `written` says how many characters there were. */
   output = '';
+  written = 0;
   private constructor(readonly child: ChildProcess) {
     child.stdout?.on('data', (chunk) => this.keep(chunk));
     child.stderr?.on('data', (chunk) => this.keep(chunk));
@@ -31,6 +33,7 @@ export class ServiceProcess {
   }
 
   private keep(chunk: unknown): void {
+    this.written += String(chunk).length;
     this.output = (this.output + String(chunk)).slice(-200_000);
   }
 

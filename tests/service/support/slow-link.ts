@@ -3,6 +3,9 @@ import { createServer, connect as openSocket, type Server, type Socket } from 'n
 
 /** A link to a TCP server whose answers arrive late, or never: what lies between is the moment a test wants. */
 export class SlowLink {
+  /** Counted up where all that is open falls silent. */
+  private age = 0;
+
   private constructor(
     private readonly server: Server,
     private readonly sockets: ReadonlySet<Socket>,
@@ -13,7 +16,10 @@ export class SlowLink {
   static async to(port: number, answerMilliseconds: number): Promise<SlowLink> {
     const sockets = new Set<Socket>();
     const delay = { milliseconds: answerMilliseconds };
+    let link: SlowLink | null = null;
     const server = createServer((near) => {
+      const born = link?.age;
+      const isOpen = () => link?.age === born;
       const far = openSocket(port, '127.0.0.1');
       for (const socket of [near, far]) {
         sockets.add(socket);
@@ -24,13 +30,14 @@ export class SlowLink {
           far.destroy();
         });
       }
-      near.on('data', (chunk) => far.write(chunk));
-      far.on('data', (chunk) => setTimeout(() => near.write(chunk), delay.milliseconds));
+      near.on('data', (chunk) => isOpen() && far.write(chunk));
+      far.on('data', (chunk) => setTimeout(() => isOpen() && near.write(chunk), delay.milliseconds));
     }).listen(0, '127.0.0.1');
     await once(server, 'listening');
     const address = server.address();
     if (typeof address !== 'object' || address === null) throw new Error('no port');
-    return new SlowLink(server, sockets, delay, address.port);
+    link = new SlowLink(server, sockets, delay, address.port);
+    return link;
   }
 
   /** From now on answers arrive so late. */
@@ -41,6 +48,11 @@ export class SlowLink {
   /** Cuts every connection; new ones are taken. What was answered but has not arrived is lost. */
   cut(): void {
     for (const socket of this.sockets) socket.destroy();
+  }
+
+  /** Whatever is open stays open and carries nothing any more, in either direction; what is opened from now on works. */
+  fallSilent(): void {
+    this.age += 1;
   }
 
   close(): void {
