@@ -88,6 +88,6 @@ describe.each(strongEnough)('a limit of %s', (check, damageCase, scenario) => {
   it('permits nothing beyond its last step', () => {
     const train = assessed(scenario, damageCase, ownSet(check, [{ up_to_kmh: 60, value: 1 }]));
     expect(train).toMatchObject({ status: 'restricted', permitted_speed_kmh: 50, governing: check });
-    expect(train.reason).toMatch(/^The limits of .* end below 6[01] km\/h; 50 km\/h keeps/);
+    expect(train.reason).toMatch(/^The limits of .* end at 60 km\/h; 50 km\/h keeps/);
   });
 });
