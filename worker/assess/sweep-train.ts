@@ -42,8 +42,6 @@ const slowestRhythmKmh = 10;
 const negligibleShare = 0.02;
 /** Resonances below this share of the strongest are not named in the result. */
 const shareNamed = 0.1;
-/** One that adds as much as this share is looked at whatever is beside it. */
-const strongShare = 0.1;
 /** m/s², whatever the limit: on a deck of 20 t/m, a fiftieth of what a loaded train weighs. */
 const negligibleAcceleration = 0.1;
 /** m: a track that sinks so far by its own weight fails any limit that can be set; how far wheels press it down is not worth finding. */
@@ -76,8 +74,9 @@ export function sweepTrain(
     lastAssessedKmh(model, entry),
     ...steps.filter((speed) => speed > 0 && speed < to),
   ]);
-  const plan = new ResonancePlan(resonances.flat(), strongShare * accelerationLimit(model), dampingRatio);
-  plan.addStrong(wanted);
+  const first = model.speedsKmh[0]!;
+  const plan = new ResonancePlan(resonances.flat(), first, accelerationLimit(model), dampingRatio);
+  plan.addStrongest(wanted);
   let queue = [...wanted].sort((a, b) => a - b);
   for (let round = 0; queue.length > 0; round++) {
     for (const speedKmh of queue) {

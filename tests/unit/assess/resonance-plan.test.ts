@@ -15,34 +15,40 @@ const lines = [
   { speedKmh: 95, acceleration: 0.2 },
 ];
 
+const limit = 5;
+const planOf = (of = lines, fromKmh = 10) => new ResonancePlan(of, fromKmh, limit, 0.01);
+
 describe('a plan of resonances', () => {
-  it('begins with the strong ones, but for those that stand on the grid', () => {
-    const wanted = new Set([0, 60, 80, 100]);
-    new ResonancePlan(lines, 0.5, 0.01).addStrong(wanted);
-    expect([...wanted]).toEqual([0, 60, 80, 100, 84]);
-    const near = new Set([84.05]);
-    new ResonancePlan(lines, 0.5, 0.01).addStrong(near);
-    expect([...near]).toEqual([84.05]);
+  /** Two dozen strong ones far above, which are looked at in any case. */
+  const strong = Array.from({ length: 24 }, (_, i) => ({ speedKmh: 200 + 5 * i, acceleration: 4 }));
+  const all = [...lines, ...strong];
+
+  it('begins with the two dozen strongest of the speeds asked for, but for those that stand on the grid', () => {
+    const wanted = new Set([200.01]);
+    planOf(all).addStrongest(wanted);
+    expect([...wanted]).toEqual([200.01, ...strong.slice(1).map(({ speedKmh }) => speedKmh)]);
+    const few = new Set<number>();
+    planOf(lines, 90).addStrongest(few);
+    expect([...few]).toEqual([95]);
   });
 
-  it('looks at a weak one, once, where a check beside it is nearly used up', () => {
-    const plan = new ResonancePlan(lines, 0.5, 0.01);
-    const grid = [point(0, 0), point(60, 0.3), point(80, 0.4), point(100, 0.75)];
-    expect(plan.deciding(grid)).toEqual([95]);
-    expect(plan.deciding(grid)).toEqual([]);
+  it('looks at another, once, where it may lift the acceleration beside it over its limit', () => {
+    const plan = planOf(all);
+    const calm = [point(0, 0), point(60, 0.3), point(80, 0.4), point(100, 0.5)];
+    // 0.5 + 2 x 3 / 5 is above 1, 0.5 + 2 x 0.2 / 5 is not.
+    expect(plan.deciding(calm)).toEqual([84]);
+    expect(plan.deciding(calm)).toEqual([]);
   });
 
-  it('looks at it where another check hangs, or fails on one side', () => {
+  it('looks at one where a check hangs, or fails on one side', () => {
     const bent = [point(0, 0), point(60, 0.1, 0.9), point(80, 0.1, 0.5), point(100, 0.1, 0.5)];
-    expect(new ResonancePlan(lines, 0.5, 0.01).deciding(bent)).toEqual([62]);
+    expect(planOf(all).deciding(bent)).toEqual([62, 84]);
     const crossing = [point(0, 0), point(60, 0.2), point(80, 1.3), point(100, 1.4)];
-    expect(new ResonancePlan(lines, 0.5, 0.01).deciding(crossing)).toEqual([62]);
+    expect(planOf(all).deciding(crossing)).toEqual([62]);
   });
 
   it('leaves it where all have room, or what fails fails on both sides', () => {
-    const calm = [point(0, 0), point(60, 0.3), point(80, 0.4), point(100, 0.5)];
-    expect(new ResonancePlan(lines, 0.5, 0.01).deciding(calm)).toEqual([]);
     const failing = [point(0, 0), point(60, 1.1), point(80, 1.2), point(100, 1.3)];
-    expect(new ResonancePlan(lines, 0.5, 0.01).deciding(failing)).toEqual([]);
+    expect(planOf(all).deciding(failing)).toEqual([]);
   });
 });
