@@ -70,7 +70,10 @@ describe.each(strongEnough)('a limit of %s', (check, damageCase, scenario) => {
     const whole = assessed(scenario, damageCase, {});
     expect(whole.status).toBe('line-speed');
     const half = assessed(scenario, damageCase, { overrides: { [check]: 0.5 } });
-    expect(utilisationOf(half) / utilisationOf(whole)).toBeCloseTo(2, 9);
+    // Nearer to its limit a peak is looked at more closely, and known to 1 %.
+    const ratio = utilisationOf(half) / utilisationOf(whole);
+    expect(ratio).toBeGreaterThan(2 - 1e-9);
+    expect(ratio).toBeLessThan(2 * 1.01);
   });
 
   it('holds up to the speed of its step, and the next one beyond', () => {
