@@ -174,8 +174,6 @@ export interface MovingTrain {
   readonly positions: Float64Array;
   /** Static axle loads. */
   readonly loads: Float64Array;
-  /** Regular distances between axle groups (coach length and the like) that predict resonance speeds. */
-  readonly regularDistances: readonly number[];
 }
 
 /**

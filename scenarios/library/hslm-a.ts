@@ -53,7 +53,6 @@ export function hslmA(id: HslmAId): AxleRow {
   return {
     positions,
     loads: positions.map(() => axleLoad_kN * 1e3),
-    regularDistances: [coachLength_m, bogieWheelbase_m],
     source,
   };
 }

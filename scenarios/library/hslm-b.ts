@@ -28,7 +28,6 @@ export function hslmB(shortestSpan: number): AxleRow {
   return {
     positions: Array.from({ length: forces }, (_, index) => index * spacing),
     loads: Array.from({ length: forces }, () => axleLoad_kN * 1e3),
-    regularDistances: [spacing],
     source: 'EN 1991-2:2003 Figure 6.13 and 6.14 (mem; steps of 6.14 coarse, number of forces the largest)',
   };
 }

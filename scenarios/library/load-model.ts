@@ -4,7 +4,5 @@ export interface AxleRow {
   readonly positions: readonly number[];
   /** Static axle loads, N. */
   readonly loads: readonly number[];
-  /** Distances between axle groups that repeat along the train, m. */
-  readonly regularDistances: readonly number[];
   readonly source: string;
 }

@@ -53,7 +53,6 @@ export function wagonRow(id: WagonId, count?: number): AxleRow {
   return {
     positions,
     loads: positions.map(() => load),
-    regularDistances: [length, wagon.bogieWheelbase_m],
     source,
   };
 }

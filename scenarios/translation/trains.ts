@@ -1,9 +1,9 @@
 import type { MovingTrain, StaticLoadModel } from '../../solver/model.js';
 import type { AssessmentModel } from '../assessment-model.js';
 import { determinantLength, dynamicFactor, localDynamicFactor } from '../library/dynamic-factor.js';
+import type { AxleRow } from '../library/load-model.js';
 import type { StaticLoadModelId } from '../library/load-model-ids.js';
 import { axleRow, classOfLoadModel, isStaticLoadModel } from '../library/load-models.js';
-import { regularDistances } from '../library/regular-distances.js';
 import { staticLoadModels, staticUpTo } from '../library/static-load-models.js';
 import type { Scenario, ScenarioTrain } from '../scenario.js';
 import { consistOf } from './vehicles.js';
@@ -33,7 +33,6 @@ function movingEntry(train: ScenarioTrain, scenario: Scenario): AssessmentModel[
       class: train.class ?? unclassified,
       positions: Float64Array.from(positions),
       loads: Float64Array.from(loads),
-      regularDistances: regularDistances(positions, loads),
     },
     consist,
   };
@@ -45,7 +44,7 @@ export function trainName(train: ScenarioTrain): string {
 }
 
 function movingTrainOf(train: ScenarioTrain, scenario: Scenario): MovingTrain {
-  const { positions, loads, distances } = axlesOf(train, scenario);
+  const { positions, loads } = axlesOf(train, scenario);
   const total = positions.at(-1) ?? 0;
   return {
     id: trainName(train),
@@ -53,21 +52,17 @@ function movingTrainOf(train: ScenarioTrain, scenario: Scenario): MovingTrain {
       train.class ?? (train.load_model === undefined ? unclassified : classOfLoadModel(train.load_model)),
     positions: Float64Array.from(train.reverse ? positions.map((at) => total - at).reverse() : positions),
     loads: Float64Array.from(train.reverse ? [...loads].reverse() : loads),
-    regularDistances: distances,
   };
 }
 
-function axlesOf(train: ScenarioTrain, scenario: Scenario) {
+function axlesOf(train: ScenarioTrain, scenario: Scenario): Pick<AxleRow, 'positions' | 'loads'> {
   const model = train.load_model;
   if (model === undefined || isStaticLoadModel(model)) {
     const axles = train.axles ?? [];
-    const positions = axles.map((axle) => axle.at_m);
-    const loads = axles.map((axle) => axle.load_kN * 1e3);
-    return { positions, loads, distances: regularDistances(positions, loads) };
+    return { positions: axles.map((axle) => axle.at_m), loads: axles.map((axle) => axle.load_kN * 1e3) };
   }
   const shortestSpan = Math.min(...scenario.deck.spans.map((span) => span.length_m));
-  const row = axleRow(model, shortestSpan, train.wagons);
-  return { positions: row.positions, loads: row.loads, distances: row.regularDistances };
+  return axleRow(model, shortestSpan, train.wagons);
 }
 
 function staticModelOf(train: ScenarioTrain, model: StaticLoadModelId, scenario: Scenario): StaticLoadModel {

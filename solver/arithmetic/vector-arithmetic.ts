@@ -49,10 +49,12 @@ class VectorArithmetic implements BlockArithmetic {
   private width = 0;
 
   begin(forceTables: readonly Float64Array[], rows: ScreenedRows): void {
+    // Passages of the same train have the same tables.
+    if (forceTables !== this.forceTables || rows.statics !== this.rows.statics)
+      this.makeRoom(numbersOf(forceTables) + numbersOfRows(rows));
     this.picks = null;
     this.forceTables = forceTables;
     this.rows = rows;
-    this.makeRoom(numbersOf(forceTables) + numbersOfRows(rows));
     this.next = keptFrom + 8 * this.keptCount;
     this.keepTables();
   }

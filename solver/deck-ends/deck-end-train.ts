@@ -197,9 +197,7 @@ class Extremes {
   private takeSeats({ stretch, force }: SeatEquilibrium, headX: number): boolean {
     let grew = false;
     let released = 0;
-    this.end.seats.forEach(({ x, law, share }, s) => {
-      // A seat with a share of its fastenings lost pulls on those that are left; one that stands for more has no more of them.
-      const pairs = Math.min(1, share);
+    this.end.seats.forEach(({ x, law, pairs }, s) => {
       const pull = (-stretch[s]! * law.stiffness) / pairs;
       if (pull > this.pull.value) {
         this.pull = { value: pull, x };

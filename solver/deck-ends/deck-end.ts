@@ -14,6 +14,7 @@ import { sampleAlongLine } from '../influence-lines.js';
 import { type LineSamples, trimmed } from '../line-samples.js';
 import type { BeamElement, LayerSpring } from '../mesh.js';
 import type { Fastening, Track } from '../model.js';
+import { pairsLeft } from '../moved-seats.js';
 import type { SeatLaw } from './seat-law.js';
 
 /**
@@ -30,8 +31,8 @@ export interface DeckEnd {
   readonly seats: readonly {
     readonly x: number;
     readonly law: SeatLaw;
-    /** Share of a whole pair of seats that the spring stands for: less where some are lost. */
-    readonly share: number;
+    /** Whole pairs that pull; see pairsLeft in moved-seats.ts. */
+    readonly pairs: number;
   }[];
   /** m/N, seats x seats, row by row: stretch of one per force that presses the layers of another together. */
   readonly compliance: Float64Array;
@@ -114,17 +115,18 @@ export function buildDeckEnds(
 }
 
 function seatOf(
-  { x, stiffness }: LayerSpring,
+  spring: LayerSpring,
   fastening: Fastening,
   { force, compressionStiffness }: NonNullable<Fastening['clamping']>,
 ): DeckEnd['seats'][number] {
+  const { x, stiffness } = spring;
   const share = stiffness / fastening.stiffness;
   const law = {
     stiffness,
     compressionStiffness: compressionStiffness * share,
     clampingForce: force * share,
   };
-  return { x, law, share };
+  return { x, law, pairs: pairsLeft(spring, fastening) };
 }
 
 /** Sagging moment at the start of an element from its end displacements, without the loads on it. */

@@ -126,12 +126,11 @@ function sweep(trainIds: readonly HslmAId[], kmh: readonly number[]) {
 }
 
 function trainOf(id: HslmAId): MovingTrain {
-  const { positions, loads, regularDistances } = hslmA(id);
+  const { positions, loads } = hslmA(id);
   return {
     id,
     class: 'passenger',
     positions: Float64Array.from(positions),
     loads: Float64Array.from(loads),
-    regularDistances,
   };
 }

@@ -20,7 +20,6 @@ export const trackSweep: Workload = {
         class: 'passenger',
         positions: Float64Array.from(positions),
         loads: Float64Array.from(loads),
-        regularDistances: [],
       },
       'forward',
     );

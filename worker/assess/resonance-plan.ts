@@ -1,5 +1,5 @@
 import type { SweptPoint } from './refine-sweep.js';
-import type { ResonanceSpeed } from './resonance-speeds.js';
+import { type ResonanceSpeed, strongestFirst } from './resonance-speeds.js';
 import { isNear } from './speed-order.js';
 
 /** So many of the strongest within the speeds asked for are looked at in any case, for the largest values that a result shows. */
@@ -32,7 +32,7 @@ export class ResonancePlan {
     private readonly dampingRatio: number,
   ) {
     const asked = lines.filter(({ speedKmh }) => speedKmh >= fromKmh);
-    this.strongest = asked.sort((a, b) => b.acceleration - a.acceleration).slice(0, always);
+    this.strongest = asked.sort(strongestFirst).slice(0, always);
     const taken = new Set(this.strongest);
     this.others = lines.filter((line) => !taken.has(line));
   }

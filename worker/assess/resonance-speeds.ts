@@ -46,9 +46,9 @@ export function resonanceSpeeds(
       const bin = (speedKmh: number) => (3.6 * frequency) / speedKmh / modes.resolution;
       const first = Math.max(1, Math.floor(bin(toKmh)));
       const last = Math.min(modes.count - 2, Math.ceil(bin(fromKmh)));
-      const train = axles.at(dynamics.dampingRatios[mode]!, modes);
+      const rhythm = axles.at(dynamics.dampingRatios[mode]!, modes);
       const driven = modes.magnitudes[mode]!;
-      const amplitude = (k: number) => k * train[k]! * driven[k]!;
+      const amplitude = (k: number) => k * rhythm[k]! * driven[k]!;
       const scale = 2 * Math.PI * modes.resolution * ordinates[mode]!;
       for (let k = first; k <= last; k++) {
         const [before, here, after] = [amplitude(k - 1), amplitude(k), amplitude(k + 1)];
@@ -61,17 +61,20 @@ export function resonanceSpeeds(
       }
     }
   }
-  let strongest = 0;
-  for (const { acceleration } of lines) strongest = Math.max(strongest, acceleration);
-  const least = Math.min(negligible, strong * strongest);
-  return distinct(lines, least, Math.max(narrowest, leastDampingRatio(dynamics))).sort(bySpeed);
+  return distinct(lines.sort(strongestFirst), negligible, leastDampingRatio(dynamics)).sort(bySpeed);
 }
 
-/** @param width share of the speed below which two lines are one */
-function distinct(lines: readonly ResonanceSpeed[], least: number, width: number): ResonanceSpeed[] {
+/** Those of the lines, the strongest first, that may matter and that no stronger one stands for. */
+function distinct(
+  lines: readonly ResonanceSpeed[],
+  negligible: number,
+  dampingRatio: number,
+): ResonanceSpeed[] {
+  const least = Math.min(negligible, strong * (lines[0]?.acceleration ?? 0));
+  const width = Math.max(narrowest, dampingRatio);
   const kept: ResonanceSpeed[] = [];
   const speeds: number[] = [];
-  for (const line of [...lines].sort(strongestFirst)) {
+  for (const line of lines) {
     if (line.acceleration < least) break;
     if (isNear(speeds, line.speedKmh, width * line.speedKmh)) continue;
     speeds.push(line.speedKmh);
@@ -80,7 +83,8 @@ function distinct(lines: readonly ResonanceSpeed[], least: number, width: number
   return kept;
 }
 
-const strongestFirst = (a: ResonanceSpeed, b: ResonanceSpeed): number =>
+/** Order of falling acceleration. */
+export const strongestFirst = (a: ResonanceSpeed, b: ResonanceSpeed): number =>
   b.acceleration - a.acceleration || a.speedKmh - b.speedKmh;
 
 /** Of all modes. */

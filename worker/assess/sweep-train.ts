@@ -114,8 +114,7 @@ function predictedResonances(
 
 /** Those that stand out in a picture. */
 function strongestOf(lines: readonly ResonanceSpeed[]): readonly ResonanceSpeed[] {
-  let most = 0;
-  for (const { acceleration } of lines) most = Math.max(most, acceleration);
+  const most = Math.max(0, ...lines.map(({ acceleration }) => acceleration));
   return lines.filter(({ acceleration }) => acceleration >= shareNamed * most);
 }
 

@@ -3,7 +3,7 @@ import type { AssessmentRecord } from '../assessments/assessment-record.js';
 import { leaveToOwnEngine } from './leave-to-own-engine.js';
 import { type AssessmentJob, jobPriority, keptJobs, type PartJob } from './queues.js';
 import { partJobId } from './raise-priority.js';
-import { handBack, type Patience, StoreWaitEnded, waitOutStore } from './wait-out-store.js';
+import { orHandBack, type Patience, waitOutStore } from './wait-out-store.js';
 import { loadScenario, settle, type WorkerContext, wantedRecord } from './worker-context.js';
 
 /**
@@ -22,12 +22,8 @@ export async function processAssessment(
   job: Job<AssessmentJob>,
   token: string,
 ): Promise<string> {
-  try {
-    return await planOrGather(context, partQueue, job, token, waitOutStore(context.graceOver, context.log));
-  } catch (error) {
-    if (error instanceof StoreWaitEnded) return handBack(job, token);
-    throw error;
-  }
+  const patiently = waitOutStore(context.graceOver, context.log);
+  return orHandBack(job, token, () => planOrGather(context, partQueue, job, token, patiently));
 }
 
 /** @param afterParts whether all parts that it added have ended within this run */

@@ -36,6 +36,20 @@ export function waitOutStore(signal: AbortSignal, log: Logger): Patience {
 }
 
 /**
+ * Does the work of a job, and gives the job back to the queue where the wait for the store was ended.
+ *
+ * @throws WaitingError when it went back
+ */
+export async function orHandBack<T>(job: Job, token: string, work: () => Promise<T>): Promise<T> {
+  try {
+    return await work();
+  } catch (error) {
+    if (error instanceof StoreWaitEnded) return handBack(job, token);
+    throw error;
+  }
+}
+
+/**
  * Gives a job back to the queue, for any worker to take. Where Redis refuses even that, it is found when its lock runs out.
  *
  * @throws WaitingError always: that is how BullMQ learns of it

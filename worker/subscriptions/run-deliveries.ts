@@ -1,7 +1,7 @@
 import { Queue, Worker } from 'bullmq';
 import { pauseOnError } from '../queue/pause-on-error.js';
 import { type DeliveryJob, queueNames, queuePrefix } from '../queue/queues.js';
-import { handBack, StoreWaitEnded, waitOutStore } from '../queue/wait-out-store.js';
+import { orHandBack, waitOutStore } from '../queue/wait-out-store.js';
 import type { WorkerContext } from '../queue/worker-context.js';
 import { awaitTurn } from './await-turn.js';
 import { deliver } from './deliver.js';
@@ -25,15 +25,11 @@ export async function runDeliveries({
   const patiently = waitOutStore(graceOver, log);
   const worker = new Worker<DeliveryJob>(
     queueNames.deliveries,
-    async (job, token) => {
-      try {
-        await patiently(() => awaitTurn(queue, job, token ?? ''));
-        return await deliver(store, settings, job, patiently);
-      } catch (error) {
-        if (error instanceof StoreWaitEnded) return handBack(job, token ?? '');
-        throw error;
-      }
-    },
+    (job, token = '') =>
+      orHandBack(job, token, async () => {
+        await patiently(() => awaitTurn(queue, job, token));
+        return deliver(store, settings, job, patiently);
+      }),
     {
       ...options,
       concurrency: DELIVERIES_AT_ONCE,

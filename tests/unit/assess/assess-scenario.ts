@@ -31,6 +31,14 @@ export function smallScenario(spans: number, changes: Document = {}): Document {
   };
 }
 
+/** Slab track as keys of a scenario. */
+export const slabTrack = {
+  rail: { mass_kg_per_m: 120, flexural_rigidity_N_m2: 12.76e6 },
+  fastening: { spacing_m: 0.65, stiffness_N_per_m: 80e6, damping_N_s_per_m: 60e3 },
+  slab: { mass_kg_per_m: 1600, flexural_rigidity_N_m2: 2.3e8 },
+  bedding: { stiffness_N_per_m2: 6e7, damping_N_s_per_m2: 5e4 },
+};
+
 /** Resistances with room for dead load and train on decks of 30 m spans. */
 export function amplyResistant(spans: number): Document {
   return {

@@ -1,15 +1,9 @@
 import { describe, expect, it } from 'vitest';
 import type { TrainResult } from '../../../scenarios/result.js';
-import { assess, smallScenario, trainOf } from './assess-scenario.js';
+import { assess, slabTrack, smallScenario, trainOf } from './assess-scenario.js';
 
 type Document = Record<string, unknown>;
 
-const track = {
-  rail: { mass_kg_per_m: 120, flexural_rigidity_N_m2: 12.76e6 },
-  fastening: { spacing_m: 0.65, stiffness_N_per_m: 80e6, damping_N_s_per_m: 60e3 },
-  slab: { mass_kg_per_m: 1600, flexural_rigidity_N_m2: 2.3e8 },
-  bedding: { stiffness_N_per_m2: 6e7, damping_N_s_per_m2: 5e4 },
-};
 const short = [12, 36].map((length_m) => ({
   ...{ length_m, mass_kg_per_m: 14_000, flexural_rigidity_N_m2: 8e10 },
 }));
@@ -44,7 +38,7 @@ const strongEnough: readonly (readonly [check: string, damageCase: string, scena
         check,
         'lost',
         smallScenario(1, {
-          track,
+          track: slabTrack,
           resistance: { ...resistance(1), track: trackResistance },
           damage_cases: [{ id: 'lost', effects: lost }],
         }),

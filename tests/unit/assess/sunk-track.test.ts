@@ -1,6 +1,6 @@
 import { beforeAll, describe, expect, it } from 'vitest';
 import type { Result, TrainResult } from '../../../scenarios/result.js';
-import { amplyResistantTrack, assess, smallScenario } from './assess-scenario.js';
+import { amplyResistantTrack, assess, slabTrack, smallScenario } from './assess-scenario.js';
 
 const cars = (load_kN: number) => [0, 2.5, 17, 19.5, 25, 27.5, 42, 44.5].map((at_m) => ({ at_m, load_kN }));
 const lost = (id: string, to_m: number, fraction: number) => ({
@@ -20,12 +20,7 @@ beforeAll(() => {
     smallScenario(2, {
       line: { speed_kmh: 160, start_chainage_km: 7 },
       resistance: amplyResistantTrack(2),
-      track: {
-        rail: { mass_kg_per_m: 120, flexural_rigidity_N_m2: 12.76e6 },
-        fastening: { spacing_m: 0.65, stiffness_N_per_m: 80e6, damping_N_s_per_m: 60e3 },
-        slab: { mass_kg_per_m: 1600, flexural_rigidity_N_m2: 2.3e8 },
-        bedding: { stiffness_N_per_m2: 6e7, damping_N_s_per_m2: 5e4 },
-      },
+      track: slabTrack,
       trains: [
         { id: 'light', class: 'passenger', axles: cars(140) },
         { id: 'heavy', class: 'freight', axles: cars(225) },

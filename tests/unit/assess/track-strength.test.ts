@@ -1,15 +1,16 @@
 import { describe, expect, it } from 'vitest';
 import type { Check, Result } from '../../../scenarios/result.js';
-import { amplyResistant, amplyResistantTrack, assess, smallScenario, trainOf } from './assess-scenario.js';
+import {
+  amplyResistant,
+  amplyResistantTrack,
+  assess,
+  slabTrack,
+  smallScenario,
+  trainOf,
+} from './assess-scenario.js';
 
 type Document = Record<string, unknown>;
 
-const track = {
-  rail: { mass_kg_per_m: 120, flexural_rigidity_N_m2: 12.76e6 },
-  fastening: { spacing_m: 0.65, stiffness_N_per_m: 80e6, damping_N_s_per_m: 60e3 },
-  slab: { mass_kg_per_m: 1600, flexural_rigidity_N_m2: 2.3e8 },
-  bedding: { stiffness_N_per_m2: 6e7, damping_N_s_per_m2: 5e4 },
-};
 const bedding = (from_m: number, to_m: number, fraction = 1) => ({
   kind: 'bedding-loss',
   ...{ from_m, to_m, fraction },
@@ -23,7 +24,7 @@ const fastenings = (from_m: number, to_m: number) => ({
 function damaged(effects: readonly Document[], given: Document = {}, own?: Document, changes: Document = {}) {
   return assess(
     smallScenario(1, {
-      track,
+      track: slabTrack,
       resistance: { ...amplyResistant(1), track: given },
       damage_cases: [{ id: 'damaged', effects, ...(own && { resistance: { track: own } }) }],
       ...changes,
@@ -79,12 +80,12 @@ describe('a slab over a hollow', () => {
 
   it('weighs on its edges without any train', () => {
     const given = { slab_sagging_kNm: 1e4, slab_hogging_kNm: 1e4 };
-    const heavier = { ...track, slab: { ...track.slab, mass_kg_per_m: 3200 } };
+    const heavier = { ...slabTrack, slab: { ...slabTrack.slab, mass_kg_per_m: 3200 } };
     // A static load model has the same effect whatever the slab weighs.
     const trains = [{ load_model: 'LM71' }];
     const bent = (result: Result) =>
       trainOf(result, 'damaged', 'LM71').checks.find(({ id }) => id === 'slab-bending')!.value!;
-    const [one, two] = [track, heavier].map((each) =>
+    const [one, two] = [slabTrack, heavier].map((each) =>
       bent(damaged([bedding(11, 17)], given, undefined, { track: each, trains })),
     );
     // Some 1600 kg/m times 9.81 times 36 m2, an eighth of it in a simple span, a twenty-fourth between fixed ends.
@@ -132,7 +133,7 @@ describe('a slab on softened bedding', () => {
   it('is hogged by a support that has settled below it as well', () => {
     const given = { slab_sagging_kNm: 1e4, slab_hogging_kNm: 1e4 };
     const two = smallScenario(2, {
-      track,
+      track: slabTrack,
       resistance: { ...amplyResistant(2), track: given },
       damage_cases: [0, 30].map((settlement_mm) => ({
         id: settlement_mm === 0 ? 'level' : 'damaged',
@@ -173,7 +174,7 @@ describe('rails over lost fastenings', () => {
   });
 
   it('are judged where the rails lie on the deck itself', () => {
-    const { slab: _, bedding: __, ...direct } = track;
+    const { slab: _, bedding: __, ...direct } = slabTrack;
     const result = damaged([fastenings(12, 13.5)], { rail_kNm: 150 }, undefined, { track: direct });
     expect(checkOf(result, 'rail-bending')!.value!).toBeGreaterThan(30);
   });

@@ -42,7 +42,6 @@ export function trainOf(positions: readonly number[], load: number | readonly nu
     class: 'passenger',
     positions: Float64Array.from(positions),
     loads: Float64Array.from(positions, (_, axle) => (typeof load === 'number' ? load : load[axle]!)),
-    regularDistances: [],
   };
 }
 
