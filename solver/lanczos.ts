@@ -103,10 +103,9 @@ function runLanczos(
       const ritz = ritzPairs(diagonal, offDiagonal, exhausted ? 0 : norm, shift, from);
       const found = ritz.converged.filter(({ value }) => value < to).length;
       if (exhausted || found >= missing) {
-        const pairs = ritz.converged.map(({ value, column }) => ({
-          value,
-          vector: space.combine(locked.length, Float64Array.from(ritz.vectors.getColumn(column))),
-        }));
+        const weights = ritz.converged.map(({ column }) => Float64Array.from(ritz.vectors.getColumn(column)));
+        const vectors = space.combine(locked.length, weights);
+        const pairs = ritz.converged.map(({ value }, index) => ({ value, vector: vectors[index]! }));
         return { pairs, steps };
       }
       nextCheck = Math.min(limit, steps + Math.max(8, missing >> 2));

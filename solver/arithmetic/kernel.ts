@@ -111,7 +111,7 @@ export interface Kernel {
     modes: number,
   ): void;
   project(candidate: number, mass: number, basis: number, count: number, stride: number): number;
-  combine(target: number, basis: number, weights: number, count: number, stride: number): void;
+  combine(targets: number, basis: number, weights: number, count: number, stride: number, sums: number): void;
   solvePairs(
     forward: number,
     backward: number,

@@ -28,8 +28,8 @@ export interface KrylovSpace {
   project(): number;
   /** The candidate, and the mass times it, times a factor. */
   scale(factor: number): void;
-  /** Sum of the vectors from `first` on, each times its weight. */
-  combine(first: number, weights: Float64Array): Float64Array;
+  /** Sums of the vectors from `first` on, each times its weight, one for each set of weights. */
+  combine(first: number, weights: readonly Float64Array[]): readonly Float64Array[];
 }
 
 /** In plain TypeScript: what the vector kernel does to the bit. */
@@ -114,13 +114,15 @@ export class ScalarKrylovSpace implements KrylovSpace {
     }
   }
 
-  combine(first: number, weights: Float64Array): Float64Array {
-    const sum = new Float64Array(this.mass.size);
-    weights.forEach((weight, k) => {
-      const vector = this.vectors[first + k]!;
-      for (let i = 0; i < sum.length; i++) sum[i]! += weight * vector[i]!;
+  combine(first: number, weights: readonly Float64Array[]): readonly Float64Array[] {
+    return weights.map((own) => {
+      const sum = new Float64Array(this.mass.size);
+      own.forEach((weight, k) => {
+        const vector = this.vectors[first + k]!;
+        for (let i = 0; i < sum.length; i++) sum[i]! += weight * vector[i]!;
+      });
+      return sum;
     });
-    return sum;
   }
 }
 
@@ -137,7 +139,7 @@ function subtractScaled(target: Float64Array, source: Float64Array, factor: numb
 
 /** Numbers that one memory can hold, with something to spare. */
 const mostNumbers = 400e6;
-/** More vectors than a space keeps; as many weights at most. */
+/** More vectors than a space keeps. */
 const mostVectors = 512;
 
 /** In a memory of its own: the candidate and its mass product, the factors, the mass, then the vectors. Places are in numbers. */
@@ -149,7 +151,6 @@ class VectorKrylovSpace implements KrylovSpace {
   private readonly window: number;
   private readonly candidateAt: number;
   private readonly massCandidateAt: number;
-  private readonly weightsAt: number;
   private readonly forwardAt: number;
   private readonly backwardAt: number;
   private readonly pivotsAt: number;
@@ -171,8 +172,7 @@ class VectorKrylovSpace implements KrylovSpace {
     this.window = window;
     this.candidateAt = window;
     this.massCandidateAt = this.candidateAt + this.stride + window;
-    this.weightsAt = this.massCandidateAt + this.stride;
-    this.forwardAt = this.weightsAt + mostVectors;
+    this.forwardAt = this.massCandidateAt + this.stride;
     this.backwardAt = this.forwardAt + entries;
     this.pivotsAt = this.backwardAt + entries;
     this.massValuesAt = this.pivotsAt + 2 * pairs;
@@ -182,7 +182,7 @@ class VectorKrylovSpace implements KrylovSpace {
     memory.reserve(this.vectorsAt);
     const { numbers } = memory;
     // What stands before the first and behind the last number of a candidate counts in every sum.
-    numbers.fill(0, 0, this.weightsAt);
+    numbers.fill(0, 0, this.forwardAt);
     numbers.set(mass.values, this.massValuesAt);
     const integers = new Uint32Array(numbers.buffer);
     integers.set(mass.starts, 2 * this.massStartsAt);
@@ -250,13 +250,19 @@ class VectorKrylovSpace implements KrylovSpace {
     kernel.scale(8 * this.massCandidateAt, this.stride, factor);
   }
 
-  combine(first: number, weights: Float64Array): Float64Array {
-    const { stride, weightsAt, candidateAt, size } = this;
-    const { numbers, kernel } = this.memory;
-    numbers.set(weights, weightsAt);
-    const from = 8 * (this.vectorsAt + first * stride);
-    kernel.combine(8 * candidateAt, from, 8 * weightsAt, weights.length, stride);
-    return numbers.slice(candidateAt, candidateAt + size);
+  combine(first: number, weights: readonly Float64Array[]): readonly Float64Array[] {
+    const { stride, size, vectorsAt, count, memory } = this;
+    const each = count - first;
+    const sumsAt = vectorsAt + count * stride;
+    const weightsAt = sumsAt + weights.length * stride;
+    memory.reserve(weightsAt + weights.length * each);
+    const { numbers, kernel } = memory;
+    weights.forEach((own, index) => {
+      numbers.set(own, weightsAt + index * each);
+    });
+    const from = 8 * (vectorsAt + first * stride);
+    kernel.combine(8 * sumsAt, from, 8 * weightsAt, each, stride, weights.length);
+    return weights.map((_, index) => numbers.slice(sumsAt + index * stride, sumsAt + index * stride + size));
   }
 
   private nextVector(): number {

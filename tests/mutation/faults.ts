@@ -99,7 +99,7 @@ export const deliberateFaults: readonly DeliberateFault[] = [
     'only one direction is looked at',
     'worker/assess/train-passages.ts',
     '[this.forward, this.reverseTables]',
-    '[this.forward]',
+    '[this.forward, this.forward]',
     'bearing-lost',
   ),
   fault(

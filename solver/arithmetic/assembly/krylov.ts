@@ -70,10 +70,44 @@ function everywhere(sums: v128): v128 {
   return f64x2.splat(addLanes(sums));
 }
 
-/** target = sum over the vectors of a basis, each times its weight; four vectors at a time. */
-export function combine(target: usize, basis: usize, weights: usize, count: i32, stride: i32): void {
+/** Bytes of each vector that are combined at a time: that much of a whole basis stays near the processor until the last sum has it. */
+const combinedTogether: usize = 4096;
+
+/**
+ * Each of some targets = sum over the vectors of a basis, each times its weight; four vectors at a time.
+ *
+ * @param targets one behind the other, as the vectors of the basis
+ * @param weights of the first target, then of the second and so on
+ */
+export function combine(
+  targets: usize,
+  basis: usize,
+  weights: usize,
+  count: i32,
+  stride: i32,
+  sums: i32,
+): void {
   const bytes = <usize>stride << 3;
-  memory.fill(target, 0, bytes);
+  for (let from: usize = 0; from < bytes; from += combinedTogether) {
+    const to = min(from + combinedTogether, bytes);
+    let weight = weights;
+    for (let sum = 0; sum < sums; sum++) {
+      combinePart(targets + <usize>sum * bytes, basis, weight, count, bytes, from, to);
+      weight += <usize>count << 3;
+    }
+  }
+}
+
+function combinePart(
+  target: usize,
+  basis: usize,
+  weights: usize,
+  count: i32,
+  bytes: usize,
+  from: usize,
+  to: usize,
+): void {
+  memory.fill(target + from, 0, to - from);
   let k = 0;
   for (; k + 3 < count; k += 4) {
     const a = basis + <usize>k * bytes;
@@ -84,7 +118,7 @@ export function combine(target: usize, basis: usize, weights: usize, count: i32,
     const ofB = v128.load64_splat(weights, 8);
     const ofC = v128.load64_splat(weights, 16);
     const ofD = v128.load64_splat(weights, 24);
-    for (let at: usize = 0; at < bytes; at += 16) {
+    for (let at = from; at < to; at += 16) {
       let sum = f64x2.add(v128.load(target + at), f64x2.mul(ofA, v128.load(a + at)));
       sum = f64x2.add(sum, f64x2.mul(ofB, v128.load(b + at)));
       sum = f64x2.add(sum, f64x2.mul(ofC, v128.load(c + at)));
@@ -96,7 +130,7 @@ export function combine(target: usize, basis: usize, weights: usize, count: i32,
   for (; k < count; k++) {
     const a = basis + <usize>k * bytes;
     const ofA = v128.load64_splat(weights);
-    for (let at: usize = 0; at < bytes; at += 16)
+    for (let at = from; at < to; at += 16)
       v128.store(target + at, f64x2.add(v128.load(target + at), f64x2.mul(ofA, v128.load(a + at))));
     weights += 8;
   }
