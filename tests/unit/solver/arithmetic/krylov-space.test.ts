@@ -108,7 +108,9 @@ describe('a Krylov space', () => {
     fc.assert(
       fc.property(systems, fc.integer({ min: 1, max: 11 }), ({ size, seed, system }, count) => {
         const first = seed % count;
-        const weights = Array.from({ length: seed % 4 }, (_, sum) => randomVector(count - first, seed + 100 + sum));
+        const weights = Array.from({ length: seed % 4 }, (_, sum) =>
+          randomVector(count - first, seed + 100 + sum),
+        );
         const combine = (space: KrylovSpace) => {
           for (let k = 0; k < count; k++) space.push(randomVector(size, seed + k));
           return space.combine(first, weights);
