@@ -1,10 +1,12 @@
-import { mkdir, open, rename, rm } from 'node:fs/promises';
+import { lstat, mkdir, open, rename, rm } from 'node:fs/promises';
 import { join } from 'node:path';
 import { UnwritableOutputError } from './command-errors.js';
 
 /**
- * Writes files into a directory, each whole or not at all: to a temporary name beside it, flushed, then renamed. A reader, or
- * a run that is killed, never sees half a result. The directory is made when it is not there.
+ * Writes files that belong together into a directory, all of them or none: each to a temporary name beside its place and flushed;
+ * only when every one is whole are they renamed. A reader, or a run that is killed, never sees half a file, and a disk that is
+ * full leaves no new result beside an old report. Only what ends the process between two renames can. The directory is made
+ * when it is not there.
  *
  * @param contents text by file name
  * @returns the paths, in the order of `contents`
@@ -15,13 +17,21 @@ export async function writeFiles(
   contents: Readonly<Record<string, string>>,
 ): Promise<readonly string[]> {
   await makeDirectory(directory);
-  const paths: string[] = [];
-  for (const [name, text] of Object.entries(contents)) {
+  const files = Object.entries(contents).map(([name, text]) => {
     const path = join(directory, name);
-    await writeWhole(path, text);
-    paths.push(path);
+    return { path, temporary: `${path}.${process.pid}.tmp`, text };
+  });
+  try {
+    for (const { path, temporary, text } of files)
+      await explaining(path, () => writeFlushed(temporary, text));
+    for (const { path } of files) await explaining(path, () => refuseDirectory(path));
+    for (const { path, temporary } of files) await explaining(path, () => rename(temporary, path));
+  } catch (error) {
+    // A temporary file that cannot be removed must not hide why the files could not be written.
+    await Promise.allSettled(files.map(({ temporary }) => rm(temporary, { force: true })));
+    throw error;
   }
-  return paths;
+  return files.map(({ path }) => path);
 }
 
 /**
@@ -42,23 +52,20 @@ async function makeDirectory(directory: string): Promise<void> {
   await explaining(directory, () => mkdir(directory, { recursive: true }));
 }
 
-async function writeWhole(path: string, text: string): Promise<void> {
-  const temporary = `${path}.${process.pid}.tmp`;
-  await explaining(path, async () => {
-    try {
-      const handle = await open(temporary, 'w');
-      try {
-        await handle.writeFile(text);
-        await handle.sync();
-      } finally {
-        await handle.close();
-      }
-      await rename(temporary, path);
-    } catch (error) {
-      await rm(temporary, { force: true });
-      throw error;
-    }
-  });
+async function writeFlushed(path: string, text: string): Promise<void> {
+  const handle = await open(path, 'w');
+  try {
+    await handle.writeFile(text);
+    await handle.sync();
+  } finally {
+    await handle.close();
+  }
+}
+
+/** A directory in the place of a file would be met at its rename, when those before it have been put in place. */
+async function refuseDirectory(path: string): Promise<void> {
+  const about = await lstat(path).catch(() => null);
+  if (about?.isDirectory()) throw new Error('there is a directory of this name');
 }
 
 async function explaining<T>(path: string, action: () => Promise<T>): Promise<T> {

@@ -24,6 +24,21 @@ describe('written results', () => {
     expect(readdirSync(directory)).toEqual(['result.json']);
   });
 
+  it.each([
+    ['cannot be written', `report.html.${process.pid}.tmp`],
+    ['cannot be put in place', 'report.html'],
+  ])('stay all as they were when one of them %s', async (what, inTheWay) => {
+    const directory = join(scratch.path, what);
+    mkdirSync(join(directory, inTheWay), { recursive: true });
+    writeFileSync(join(directory, 'result.json'), 'old');
+    const before = readdirSync(directory).sort();
+    await expect(
+      writeFiles(directory, { 'result.json': 'new', 'sweeps.csv': 'new', 'report.html': 'new' }),
+    ).rejects.toThrow(/report\.html cannot be written/);
+    expect(readdirSync(directory).sort()).toEqual(before);
+    expect(readFileSync(join(directory, 'result.json'), 'utf8')).toBe('old');
+  });
+
   it('cannot go where a file stands in the way, and it is said before anything is computed', async () => {
     const file = join(scratch.path, 'file');
     writeFileSync(file, '');
