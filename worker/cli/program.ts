@@ -1,6 +1,7 @@
 import { Command } from 'commander';
 import { engineVersion } from '../engine-version.js';
 import type { AssessOptions } from './assess-command.js';
+import { UsageError } from './command-errors.js';
 import { addComparisons } from './comparison-commands.js';
 import { exitCodeOf, messageOf } from './exit-codes.js';
 import { addKeys } from './keys-command.js';
@@ -37,7 +38,8 @@ function createProgram(terminal: Terminal): Command {
       writeErr: (text) => terminal.stderr.write(text),
     })
     .showHelpAfterError('(add --help for options and examples)')
-    .addHelpText('after', programExamples);
+    .addHelpText('after', programExamples)
+    .hook('preAction', requireCurrentDirectory);
   addAssess(program, terminal);
   addValidate(program, terminal);
   addModes(program, terminal);
@@ -45,6 +47,23 @@ function createProgram(terminal: Terminal): Command {
   addKeys(program, terminal);
   addComparisons(program, terminal);
   return program;
+}
+
+/**
+ * A shell may stand in a directory that a script has removed. No thread starts there and no relative path leads anywhere: a run
+ * would wait for ever.
+ *
+ * @throws UsageError
+ */
+function requireCurrentDirectory(): void {
+  try {
+    process.cwd();
+  } catch (error) {
+    throw new UsageError(
+      'the directory in which deckpace was started has been removed: change to one that is there and start again',
+      { cause: error },
+    );
+  }
 }
 
 function addAssess(program: Command, terminal: Terminal): void {

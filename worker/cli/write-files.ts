@@ -1,6 +1,7 @@
-import { lstat, mkdir, open, rename, rm } from 'node:fs/promises';
+import { lstat, open, rename, rm } from 'node:fs/promises';
 import { join } from 'node:path';
 import { UnwritableOutputError } from './command-errors.js';
+import { makeDirectory } from './make-directory.js';
 
 /**
  * Writes files that belong together into a directory, all of them or none: each to a temporary name beside its place and flushed;
@@ -16,7 +17,7 @@ export async function writeFiles(
   directory: string,
   contents: Readonly<Record<string, string>>,
 ): Promise<readonly string[]> {
-  await makeDirectory(directory);
+  await explaining(directory, () => makeDirectory(directory));
   const files = Object.entries(contents).map(([name, text]) => {
     const path = join(directory, name);
     return { path, temporary: `${path}.${process.pid}.tmp`, text };
@@ -40,16 +41,12 @@ export async function writeFiles(
  * @throws UnwritableOutputError
  */
 export async function proveWritable(directory: string): Promise<void> {
-  await makeDirectory(directory);
+  await explaining(directory, () => makeDirectory(directory));
   const probe = join(directory, `.probe.${process.pid}.tmp`);
   await explaining(directory, async () => {
     await (await open(probe, 'wx')).close();
     await rm(probe);
   });
-}
-
-async function makeDirectory(directory: string): Promise<void> {
-  await explaining(directory, () => mkdir(directory, { recursive: true }));
 }
 
 async function writeFlushed(path: string, text: string): Promise<void> {

@@ -76,6 +76,27 @@ describe('the compiled program', () => {
     expect(code).toBe(2);
   });
 
+  it.each(['/proc/results', '/proc/deep/results'])(
+    'refuses at once to write to %s, where no directory can be made',
+    async (out) => {
+      const { code, errors } = await shell(`timeout 20 "$deckpace" assess ${small} --out ${out}`);
+      expect(errors).toMatch(/^deckpace: \/proc\/\S+ cannot be written: ENOENT.*--out DIR\n$/);
+      expect(code).toBe(2);
+    },
+  );
+
+  it.each(['assess', 'assess --threads 2 --json', 'validate'])(
+    'refuses to start in a directory that has been removed: %s',
+    async (words) => {
+      const removed = 'mkdir removed && cd removed && rmdir ../removed';
+      const { code, errors } = await shell(`${removed} && timeout 20 "$deckpace" ${words} ${small}`);
+      expect(errors).toMatch(
+        /^deckpace: the directory in which deckpace was started has been removed: .*\n$/,
+      );
+      expect(code).toBe(2);
+    },
+  );
+
   it('reads a scenario from a pipe', async () => {
     const { code, output } = await shell(`"$deckpace" validate <(cat ${small})`);
     expect(output).toMatch(/: valid: 2 spans, 1 trains/);
