@@ -24,7 +24,7 @@ export interface AssessOptions {
 /**
  * `deckpace assess`: permitted speeds of one or more scenario files. All are read and validated before the first is run.
  *
- * @throws InvalidScenarioError, UnreadableFileError, UnwritableOutputError, UsageError, InterruptedError
+ * @throws InvalidScenarioError, UnwritableOutputError, UsageError, InterruptedError
  */
 export async function assessCommand(
   files: readonly string[],

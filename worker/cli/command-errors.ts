@@ -28,13 +28,15 @@ export class InterruptedError extends Error {
   }
 }
 
-/** The faults of one scenario file. */
+/** What is wrong with one scenario file. */
 export interface FileFaults {
   readonly file: string;
   readonly faults: readonly Fault[];
+  /** Why nothing of the file could be looked at; absent where it was read. */
+  readonly unreadable?: UnreadableFileError;
 }
 
-/** One or more files are no valid scenarios; nothing was run. */
+/** One or more files are no valid scenarios, or cannot be read; nothing was run. */
 export class InvalidScenarioError extends Error {
   override readonly name = 'InvalidScenarioError';
   constructor(readonly files: readonly FileFaults[]) {
@@ -43,7 +45,8 @@ export class InvalidScenarioError extends Error {
 }
 
 /** Every fault of a file on a line of its own: pointer, what was found, what is accepted, and the likely slip. */
-export function faultsText({ file, faults }: FileFaults): string {
+export function faultsText({ file, faults, unreadable }: FileFaults): string {
+  if (unreadable) return unreadable.message;
   const count = faults.length === 1 ? '1 fault' : `${faults.length} faults`;
   return [`${file}: ${count}`, ...faults.map((fault) => `  ${fault.message}`)].join('\n');
 }

@@ -18,7 +18,7 @@ export interface ModesOptions {
  * `deckpace modes`: natural frequencies, participation and mode shapes of the deck in one damage case.
  * A deck that does not stand has no modes: that is a result, said in words.
  *
- * @throws InvalidScenarioError, UnreadableFileError, UnwritableOutputError, UsageError
+ * @throws InvalidScenarioError, UnwritableOutputError, UsageError
  */
 export async function modesCommand(file: string, options: ModesOptions, { stdout }: Terminal): Promise<void> {
   const [read] = await readScenarioFiles([file]);

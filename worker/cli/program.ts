@@ -74,7 +74,11 @@ function addAssess(program: Command, terminal: Terminal): void {
     )
     .argument('<FILE...>', 'scenario files')
     .option('--out <DIR>', 'write DIR/<scenario>/result.json, report.html and sweeps.csv (default: "out")')
-    .option('--json', 'print result.json alone on standard output; files are written only with --out', false)
+    .option(
+      '--json',
+      'print result.json alone on standard output, of several files one JSON document after the other; files are written only with --out',
+      false,
+    )
     .option('--threads <N>', 'threads to compute on (default: all the machine has)', parseThreads)
     .option(
       '--case <ID>',
@@ -94,7 +98,11 @@ function addValidate(program: Command, terminal: Terminal): void {
     .command('validate')
     .description('say whether files are valid scenarios, and list every fault')
     .argument('<FILE...>', 'scenario files')
-    .option('--json', 'print verdicts and faults as JSON on standard output', false)
+    .option(
+      '--json',
+      'print verdicts and faults as one JSON array on standard output, also of files that cannot be read',
+      false,
+    )
     .addHelpText('after', validateExamples)
     .action(async (files: string[], options: ValidateOptions) =>
       (await import('./validate-command.js')).validateCommand(files, options, terminal),
@@ -161,7 +169,8 @@ Examples:
   deckpace assess viaduct.json
   deckpace assess north.json south.json --out results --threads 4
   deckpace assess viaduct.json --case P2-lost --train HSLM-A1
-  deckpace assess viaduct.json --json > result.json`;
+  deckpace assess viaduct.json --json > result.json
+  deckpace assess north.json south.json --json | jq --slurp 'map(.recommendations)'`;
 
 const validateExamples = `
 Examples:

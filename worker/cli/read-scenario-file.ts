@@ -4,7 +4,7 @@ import { fault } from '../../scenarios/fault.js';
 import { readScenario } from '../../scenarios/read-scenario.js';
 import type { Scenario } from '../../scenarios/scenario.js';
 import { scenarioBounds } from '../../scenarios/schema/bounds.js';
-import { InvalidScenarioError, UnreadableFileError } from './command-errors.js';
+import { type FileFaults, InvalidScenarioError, UnreadableFileError } from './command-errors.js';
 import { profileCsvOf, withProfileOf } from './profile-csv.js';
 import { hasCode } from './terminal.js';
 
@@ -17,10 +17,8 @@ export interface ScenarioFile {
   readonly sha256: string;
 }
 
-/** What became of one file: a scenario, or its faults. */
-export type ScenarioReading =
-  | ({ readonly ok: true } & ScenarioFile)
-  | { readonly ok: false; readonly file: string; readonly faults: readonly Fault[] };
+/** What became of one file: a scenario, or what is wrong with it. */
+export type ScenarioReading = ({ readonly ok: true } & ScenarioFile) | ({ readonly ok: false } & FileFaults);
 
 /**
  * Reads and validates one scenario file.
@@ -54,14 +52,27 @@ async function readWithProfile(file: string, given: unknown): Promise<ScenarioRe
 /**
  * Reads several files, all before any is run, so that one fault does not surface after an hour of computing.
  *
- * @throws InvalidScenarioError with the faults of every file that has some.
- * @throws UnreadableFileError
+ * @throws InvalidScenarioError with the faults of every file that has some, and every file that cannot be read.
  */
 export async function readScenarioFiles(files: readonly string[]): Promise<readonly ScenarioFile[]> {
-  const readings = await Promise.all(files.map(readScenarioFile));
+  const readings = await readEveryFile(files);
   const invalid = readings.filter((reading) => !reading.ok);
   if (invalid.length > 0) throw new InvalidScenarioError(invalid);
   return readings.filter((reading) => reading.ok);
+}
+
+/** Reads several files; one that cannot be read hides nothing of the others. */
+export function readEveryFile(files: readonly string[]): Promise<readonly ScenarioReading[]> {
+  return Promise.all(
+    files.map(async (file): Promise<ScenarioReading> => {
+      try {
+        return await readScenarioFile(file);
+      } catch (error) {
+        if (error instanceof UnreadableFileError) return { ok: false, file, faults: [], unreadable: error };
+        throw error;
+      }
+    }),
+  );
 }
 
 /** At most `bound` bytes of a file or pipe; null when there is more. The size is asked for first, so that nothing huge is read. */

@@ -1,5 +1,5 @@
 import { InvalidScenarioError } from './command-errors.js';
-import { readScenarioFile } from './read-scenario-file.js';
+import { readEveryFile, type ScenarioReading } from './read-scenario-file.js';
 import { type Terminal, writeOut } from './terminal.js';
 
 export interface ValidateOptions {
@@ -11,20 +11,15 @@ export interface ValidateOptions {
  * `deckpace validate`: says whether files are valid scenarios, and every fault where they are not. Runs nothing.
  *
  * @throws InvalidScenarioError after the faults of all files are known; with `json` they are on standard output as well
- * @throws UnreadableFileError
  */
 export async function validateCommand(
   files: readonly string[],
   { json }: ValidateOptions,
   { stdout }: Terminal,
 ): Promise<void> {
-  const readings = await Promise.all(files.map(readScenarioFile));
+  const readings = await readEveryFile(files);
   if (json) {
-    const verdicts = readings.map((reading) =>
-      reading.ok
-        ? { file: reading.file, valid: true, scenario_sha256: reading.sha256, faults: [] }
-        : { file: reading.file, valid: false, scenario_sha256: null, faults: reading.faults },
-    );
+    const verdicts = readings.map(verdictOf);
     await writeOut(stdout, `${JSON.stringify(verdicts, null, 2)}\n`);
   }
   for (const reading of readings)
@@ -35,4 +30,18 @@ export async function validateCommand(
     }
   const invalid = readings.filter((reading) => !reading.ok);
   if (invalid.length > 0) throw new InvalidScenarioError(invalid);
+}
+
+/** `message` says why a file, or one that it names, cannot be read, and is null where all was read; then `faults` says what is wrong. */
+function verdictOf(reading: ScenarioReading) {
+  const { file } = reading;
+  return reading.ok
+    ? { file, valid: true, scenario_sha256: reading.sha256, faults: [], message: null }
+    : {
+        file,
+        valid: false,
+        scenario_sha256: null,
+        faults: reading.faults,
+        message: reading.unreadable?.message ?? null,
+      };
 }

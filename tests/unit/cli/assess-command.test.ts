@@ -82,6 +82,17 @@ describe('deckpace assess', () => {
     expect(two.code).toBe(0);
   });
 
+  it('prints the results of several files one after the other, in the order given, as its help says', async () => {
+    const other = scratch.file('beck.json', { ...scenario, title: 'Beck' });
+    const selection = ['--case', 'intact', '--train', 'D4', '--json', '--threads', '1'];
+    const alone = [await assess(other, ...selection), await assess(file, ...selection)];
+    const both = await assess(other, file, ...selection);
+    expect(both.output).toBe(alone.map(({ output }) => output).join(''));
+    expect((await assess('--help')).output.replaceAll(/\s+/g, ' ')).toContain(
+      'of several files one JSON document after the other',
+    );
+  });
+
   it('writes no files with --json alone', async () => {
     const before = existsSync('out/brook');
     expect((await assess(file, '--json', '--case', 'intact', '--train', 'D4', '--threads', '1')).code).toBe(

@@ -203,6 +203,38 @@ describe('bad input', () => {
     expect(verdict).toMatchObject({ file, valid: false, faults: [{ pointer: '/deck/spans/0/length_m' }] });
   });
 
+  it('gives a verdict on every file with --json, also where one cannot be read', async () => {
+    const absent = join(scratch.path, 'gone.json');
+    const good = scratch.file('good.json', minimalScenario());
+    const broken = scratch.file('broken.json', edited('"length_m":30', '"length_m":0'));
+    const terminal = recordedTerminal();
+    expect(await runCommandLine(['validate', absent, good, broken, '--json'], terminal)).toBe(2);
+    expect(JSON.parse(terminal.output())).toMatchObject([
+      {
+        file: absent,
+        valid: false,
+        scenario_sha256: null,
+        faults: [],
+        message: `there is no file ${absent}`,
+      },
+      { file: good, valid: true, faults: [], message: null },
+      { file: broken, valid: false, faults: [{ pointer: '/deck/spans/0/length_m' }], message: null },
+    ]);
+  });
+
+  it.each(['validate', 'assess'])(
+    '%s names a file that is absent beside the faults of others',
+    async (command) => {
+      const broken = scratch.file('beside.json', edited('"length_m":30', '"length_m":0'));
+      const terminal = recordedTerminal();
+      const words = [command, join(scratch.path, 'gone.json'), broken, join(scratch.path, 'lost.json')];
+      expect(await runCommandLine(words, terminal)).toBe(2);
+      expect(terminal.errors()).toMatch(
+        /^deckpace: there is no file .*gone\.json\n.*beside\.json: 1 fault\n {2}\/deck\/spans\/0\/length_m: .*\nthere is no file .*lost\.json\n$/,
+      );
+    },
+  );
+
   it('refuses a file of 200 MB by its size, without reading it', async () => {
     const file = join(scratch.path, 'huge.json');
     const handle = openSync(file, 'w');
