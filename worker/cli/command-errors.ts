@@ -5,12 +5,12 @@ export class UsageError extends Error {
   override readonly name = 'UsageError';
 }
 
-/** A file cannot be read: absent, a directory, not permitted. */
+/** A file cannot be read: absent, a directory, not permitted. The system's error is its cause and decides the exit code. */
 export class UnreadableFileError extends Error {
   override readonly name = 'UnreadableFileError';
 }
 
-/** The results cannot be written where they should go: not permitted, disk full, a file in the way. */
+/** The results cannot be written where they should go: not permitted, disk full, a file in the way. The system's error is its cause. */
 export class UnwritableOutputError extends Error {
   override readonly name = 'UnwritableOutputError';
 }

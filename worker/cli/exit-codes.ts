@@ -14,7 +14,7 @@ import {
   UnwritableOutputError,
   UsageError,
 } from './command-errors.js';
-import { OutputClosedError } from './terminal.js';
+import { hasCode, OutputClosedError } from './terminal.js';
 
 /** What the process tells its caller. A restricted or closed line is a result and ends with 0. */
 export const exitCode = {
@@ -23,14 +23,14 @@ export const exitCode = {
   changed: 1,
   /** The caller can put it right: the scenario, the options, a file or a directory. */
   invalidInput: 2,
-  /** A fault of this program or of the machine under it. */
+  /** A fault of this program or of the machine under it: the same input may be assessed when that is put right. */
   internalFailure: 3,
   /** 128 + number of the signal, as shells expect. */
   interrupted: 130,
   terminated: 143,
 } as const;
 
-/** The one table from what went wrong to what the process ends with. Whatever is not listed is an internal failure. */
+/** The one table from what was foreseen to go wrong to what the process ends with. Whatever is not listed is an internal failure. */
 const codeOfError: readonly (readonly [new (...parameters: never[]) => Error, number])[] = [
   [InvalidScenarioError, exitCode.invalidInput],
   [UsageError, exitCode.invalidInput],
@@ -45,23 +45,37 @@ const codeOfError: readonly (readonly [new (...parameters: never[]) => Error, nu
   [NotAResultError, exitCode.invalidInput],
 ];
 
+/** What no change of the input, the options or a directory puts right: full, over quota or size limit, broken, out of files or memory. */
+const codesOfTheMachine = ['ENOSPC', 'EDQUOT', 'EFBIG', 'EIO', 'EMFILE', 'ENFILE', 'ENOMEM'] as const;
+
 /** Exit code for anything thrown by a command. */
 export function exitCodeOf(error: unknown): number {
   // Commander throws for --help and --version as well, with 0; anything else it refuses is a wrong command line.
   if (error instanceof CommanderError)
     return error.exitCode === 0 ? exitCode.assessed : exitCode.invalidInput;
   if (error instanceof InterruptedError && error.signalName === 'SIGTERM') return exitCode.terminated;
-  for (const [kind, code] of codeOfError) if (error instanceof kind) return code;
-  return exitCode.internalFailure;
+  if (isOfTheMachine(error)) return exitCode.internalFailure;
+  return foreseenCode(error) ?? exitCode.internalFailure;
 }
 
 /** What is printed on standard error; empty where commander has already said it. */
 export function messageOf(error: unknown): string {
   if (error instanceof CommanderError) return '';
-  if (exitCodeOf(error) !== exitCode.internalFailure && error instanceof Error)
+  // What was foreseen, a part that was too large as well, says itself what to do; a stack would only hide it.
+  if (error instanceof Error && (foreseenCode(error) !== null || error instanceof PartLimitExceeded))
     return `deckpace: ${error.message}\n`;
-  // A part that was too large says itself what to do; a stack would only hide it.
-  if (error instanceof PartLimitExceeded) return `deckpace: ${error.message}\n`;
   const detail = error instanceof Error ? (error.stack ?? error.message) : String(error);
   return `deckpace: internal failure; no result can be trusted from this run. Please report it with the scenario file.\n${detail}\n`;
+}
+
+function foreseenCode(error: unknown): number | null {
+  for (const [kind, code] of codeOfError) if (error instanceof kind) return code;
+  return null;
+}
+
+/** A scenario that the machine could not read is no bad scenario, and results that it could not write are no bad input. */
+function isOfTheMachine(error: unknown): boolean {
+  if (error instanceof InvalidScenarioError)
+    return error.files.some(({ unreadable }) => isOfTheMachine(unreadable));
+  return error instanceof Error && hasCode(error.cause, ...codesOfTheMachine);
 }

@@ -32,9 +32,10 @@ export async function withProfileOf(
   let text: string;
   try {
     text = await readFile(file, 'utf8');
-  } catch {
+  } catch (error) {
     throw new UnreadableFileError(
       `there is no readable file ${file}, which ${scenarioFile} names at /${pointer.join('/')}`,
+      { cause: error },
     );
   }
   const rows = text

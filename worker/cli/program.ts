@@ -159,10 +159,12 @@ Examples:
   deckpace library trains
 
 Exit codes:
-  0  assessed; a restricted or closed line is a result, too
-  1  regression and diff only: results are not what they were
-  2  invalid input: every fault is listed
-  3  internal failure`;
+  0    assessed; a restricted or closed line is a result, too
+  1    regression and diff only: results are not what they were
+  2    invalid input, options or directories: every fault is listed
+  3    internal failure, or one of the machine: disk full, quota or size limit reached, input or output broken
+  130  stopped by Ctrl-C (SIGINT)
+  143  stopped by SIGTERM`;
 
 const assessExamples = `
 Examples:

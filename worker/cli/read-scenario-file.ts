@@ -105,7 +105,7 @@ function unreadable(file: string, error: unknown): unknown {
   if (hasCode(error, 'ENOENT', 'ENOTDIR')) return new UnreadableFileError(`there is no file ${file}`);
   if (hasCode(error, 'EACCES', 'EPERM'))
     return new UnreadableFileError(`${file} may not be read: permission denied`);
-  return new UnreadableFileError(`${file} cannot be read: ${error.message}`);
+  return new UnreadableFileError(`${file} cannot be read: ${error.message}`, { cause: error });
 }
 
 function tooLarge(): Fault {

@@ -105,6 +105,6 @@ async function writeReport(file: string | undefined, text: () => string): Promis
     await writeFile(file, text());
   } catch (error) {
     const detail = error instanceof Error ? error.message : String(error);
-    throw new UnwritableOutputError(`${file} cannot be written: ${detail}`);
+    throw new UnwritableOutputError(`${file} cannot be written: ${detail}`, { cause: error });
   }
 }

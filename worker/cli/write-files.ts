@@ -72,6 +72,7 @@ async function explaining<T>(path: string, action: () => Promise<T>): Promise<T>
     const detail = error instanceof Error ? error.message : String(error);
     throw new UnwritableOutputError(
       `${path} cannot be written: ${detail}. Choose another place with --out DIR`,
+      { cause: error },
     );
   }
 }

@@ -16,6 +16,7 @@ export async function readResultFile(file: string): Promise<Result> {
   } catch (error) {
     throw new NotAResultError(
       `${file} cannot be read: ${error instanceof Error ? error.message : String(error)}`,
+      { cause: error },
     );
   }
   return parseResult(text, file);

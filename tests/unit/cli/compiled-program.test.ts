@@ -1,6 +1,6 @@
 import { execFile, spawn } from 'node:child_process';
 import { once } from 'node:events';
-import { readdirSync } from 'node:fs';
+import { mkdirSync, readdirSync, readFileSync, writeFileSync } from 'node:fs';
 import { join } from 'node:path';
 import { describe, expect, it } from 'vitest';
 import { result as resultSchema } from '../../../scenarios/result.js';
@@ -70,10 +70,30 @@ describe('the compiled program', () => {
     expect(code).toBe(0);
   });
 
-  it('says so when the output cannot be written, and ends with 2', async () => {
+  it('says so when the output has no room, and ends with 3: no input is at fault', async () => {
     const { code, errors } = await shell('"$deckpace" library limits > /dev/full');
-    expect(errors).toMatch(/standard output cannot be written: ENOSPC/);
-    expect(code).toBe(2);
+    expect(errors).toMatch(/^deckpace: standard output cannot be written: ENOSPC.*\n$/);
+    expect(code).toBe(3);
+  });
+
+  it('ends with 3 when a scenario cannot be read because the medium fails', async () => {
+    // Reading the memory of a process where nothing is mapped is answered with EIO.
+    const { code, output, errors } = await shell(`"$deckpace" validate /proc/self/mem ${small}`);
+    expect(errors).toMatch(/^deckpace: \/proc\/self\/mem cannot be read: EIO.*\n$/);
+    expect(output).toMatch(/small\.json: valid/);
+    expect(code).toBe(3);
+  });
+
+  it('leaves the whole result of the run before when a disk takes only part of the new one, and ends with 3', async () => {
+    const files = ['report.html', 'result.json', 'sweeps.csv'];
+    const directory = join(scratch.path, 'filled', 'small');
+    mkdirSync(directory, { recursive: true });
+    for (const file of files) writeFileSync(join(directory, file), 'of the run before');
+    const { code, errors } = await shell(`ulimit -f 60; "$deckpace" assess ${small} --out filled`);
+    expect(errors).toMatch(/report\.html cannot be written: EFBIG/);
+    expect(code).toBe(3);
+    expect(readdirSync(directory).sort()).toEqual(files);
+    for (const file of files) expect(readFileSync(join(directory, file), 'utf8')).toBe('of the run before');
   });
 
   it.each(['/proc/results', '/proc/deep/results'])(

@@ -1,3 +1,5 @@
+import { readFileSync } from 'node:fs';
+import { join } from 'node:path';
 import { describe, expect, it } from 'vitest';
 import { fault } from '../../../scenarios/fault.js';
 import {
@@ -7,15 +9,26 @@ import {
   UnwritableOutputError,
   UsageError,
 } from '../../../worker/cli/command-errors.js';
-import { exitCodeOf, messageOf } from '../../../worker/cli/exit-codes.js';
+import { exitCode, exitCodeOf, messageOf } from '../../../worker/cli/exit-codes.js';
 import { runCommandLine } from '../../../worker/cli/program.js';
 import { OutputClosedError } from '../../../worker/cli/terminal.js';
 import { PartLimitExceeded } from '../../../worker/part-faults.js';
+import { projectRoot } from './project-root.js';
 import { recordedTerminal } from './recorded-terminal.js';
 
 const invalid = new InvalidScenarioError([
   { file: 'a.json', faults: [fault(['line'], 'missing-key', { found: 'nothing', accepted: 'an object' })] },
 ]);
+
+/** An error as Node throws it for a refusal of the system. */
+function systemError(code: string): Error {
+  return Object.assign(new Error(`${code}: refused`), { code });
+}
+
+function unreadable(code: string) {
+  const error = new UnreadableFileError('b.json cannot be read', { cause: systemError(code) });
+  return { file: 'b.json', faults: [], unreadable: error };
+}
 
 describe('exit codes', () => {
   it.each([
@@ -23,7 +36,15 @@ describe('exit codes', () => {
     [new UsageError('no such case'), 2],
     [new UnreadableFileError('absent'), 2],
     [new UnwritableOutputError('full'), 2],
-    [new OutputClosedError(new Error('full')), 2],
+    [new UnwritableOutputError('not permitted', { cause: systemError('EACCES') }), 2],
+    [new UnwritableOutputError('full', { cause: systemError('ENOSPC') }), 3],
+    [new UnwritableOutputError('over quota', { cause: systemError('EDQUOT') }), 3],
+    [new UnwritableOutputError('over the size limit', { cause: systemError('EFBIG') }), 3],
+    [new UnreadableFileError('broken', { cause: systemError('EIO') }), 3],
+    [new OutputClosedError(systemError('EBADF')), 2],
+    [new OutputClosedError(systemError('ENOSPC')), 3],
+    [new InvalidScenarioError([...invalid.files, unreadable('ENOENT')]), 2],
+    [new InvalidScenarioError([...invalid.files, unreadable('EIO')]), 3],
     [new InterruptedError('SIGINT'), 130],
     [new InterruptedError('SIGTERM'), 143],
     [new RangeError('a slip in the program'), 3],
@@ -34,6 +55,23 @@ describe('exit codes', () => {
 
   it('a fault of the program is reported as one, with its stack', () => {
     expect(messageOf(new RangeError('index'))).toMatch(/internal failure.*\nRangeError: index\n\s+at /);
+  });
+
+  it('a disk that is full is said in one sentence, without a stack', () => {
+    const error = new UnwritableOutputError('out cannot be written', { cause: systemError('ENOSPC') });
+    expect(messageOf(error)).toBe('deckpace: out cannot be written\n');
+  });
+
+  it('are all listed in the help and in the README', async () => {
+    const terminal = recordedTerminal();
+    await runCommandLine(['--help'], terminal);
+    const [, listed] = terminal.output().split('Exit codes:');
+    const [, described] = readFileSync(join(projectRoot, 'README.md'), 'utf8').split('Exit codes: ');
+    const sentence = described!.split('\n\n')[0];
+    for (const code of Object.values(exitCode)) {
+      expect(listed).toMatch(new RegExp(`^ {2}${code} +\\w`, 'm'));
+      expect(sentence).toMatch(new RegExp(`(^|, )${code}\\s`));
+    }
   });
 
   it('a part that was too large is said to be that, without a stack', () => {
