@@ -22,6 +22,7 @@ export async function streamEvents(
   const leave = () => gone.abort();
   response.on('close', leave);
   events.ended.addEventListener('abort', leave);
+  if (events.ended.aborted) leave();
   response.status(200).set({
     'content-type': 'text/event-stream; charset=utf-8',
     'cache-control': 'no-store',

@@ -23,7 +23,7 @@ const readiness = route({
   path: '/readyz',
   operation: 'readiness',
   summary:
-    'Requests can be served: Redis answers. 503 while it does not; writes are refused while it only lets read.',
+    'Requests can be served: Redis answers. 503 while it does not, and while this process ends; writes are refused while it only lets read.',
   access: 'anyone',
   params: none,
   query: none,
@@ -39,15 +39,18 @@ const readiness = route({
       }),
     },
   },
-  handle: async (_request, { redis, engine }) => ({
-    status: 200,
-    json: {
-      status: 'ready',
-      writes: (await takesWrites(redis)) ? 'accepted' : 'refused',
-      workers: (await presentWorkers(redis)).length,
-      engine,
-    },
-  }),
+  handle: async (_request, { redis, engine, events }) => {
+    if (events.ended.aborted) throw new Problem('unavailable', 'This process is ending; ask another.');
+    return {
+      status: 200,
+      json: {
+        status: 'ready',
+        writes: (await takesWrites(redis)) ? 'accepted' : 'refused',
+        workers: (await presentWorkers(redis)).length,
+        engine,
+      },
+    };
+  },
 });
 
 const metrics = route({
