@@ -2,6 +2,8 @@ import { once } from 'node:events';
 import type { Response } from 'express';
 import { eventsAfter } from '../worker/assessments/assessment-events.js';
 import { finalStates } from '../worker/assessments/assessment-record.js';
+import { authenticate } from './authenticate.js';
+import { Problem } from './problem.js';
 import type { Services } from './services.js';
 
 const HEARTBEAT_MILLISECONDS = 15_000;
@@ -9,24 +11,30 @@ const HEARTBEAT_MILLISECONDS = 15_000;
 const STUCK_MILLISECONDS = 60_000;
 
 /**
- * Server-sent events of an assessment until it is finished or the client goes. What a slow client has not taken stays in
+ * Server-sent events of an assessment until it is finished, the client goes or its key is revoked. What a slow client has not taken stays in
  * Redis, not in this process: the next events are read when the last ones are gone.
  */
 export async function streamEvents(
-  { redis, events, assessments, log }: Services,
+  services: Services,
   response: Response,
   id: string,
   lastEventId: string,
 ): Promise<void> {
-  const gone = new AbortController();
-  const leave = () => gone.abort();
-  response.on('close', leave);
-  events.ended.addEventListener('abort', leave);
+  const { redis, events, assessments, log } = services;
   response.status(200).set({
     'content-type': 'text/event-stream; charset=utf-8',
     'cache-control': 'no-store',
     'x-accel-buffering': 'no',
   });
+  if (response.req.method === 'HEAD') {
+    response.end();
+    return;
+  }
+  const gone = new AbortController();
+  const leave = () => gone.abort();
+  response.on('close', leave);
+  events.ended.addEventListener('abort', leave);
+  if (events.ended.aborted) leave();
   response.flushHeaders();
 
   let wake = () => {};
@@ -38,6 +46,7 @@ export async function streamEvents(
       const woken = wakeOrTimeout((call) => {
         wake = call;
       });
+      if (!(await keyHolds(services, response))) break;
       const found = await eventsAfter(redis, id, last);
       for (const event of found) {
         await write(response, `id: ${event.id}\nevent: ${event.type}\ndata: ${event.data}\n\n`, gone.signal);
@@ -60,6 +69,17 @@ export async function streamEvents(
   } finally {
     stopWatch();
     events.ended.removeEventListener('abort', leave);
+  }
+}
+
+/** A stream may last for hours: whoever has lost the key meanwhile sees no more of it. */
+async function keyHolds(services: Services, { req }: Response): Promise<boolean> {
+  try {
+    await authenticate(req, services);
+    return true;
+  } catch (error) {
+    if (error instanceof Problem) return false;
+    throw error;
   }
 }
 

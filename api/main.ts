@@ -17,7 +17,9 @@ async function explainFirstKey(url: string): Promise<void> {
   if ((await new KeyStore(redis).list()).length === 0) {
     process.stderr.write(
       'There is no key yet, so nobody can use the API. Make the first one with:\n' +
-        '  npm run deckpace -- keys create --holder "Your Name" --role engineer\n',
+        '  npm run deckpace -- keys create --holder "Your Name" --role engineer\n' +
+        'or, with containers:\n' +
+        '  docker compose run --rm api node dist/worker/cli/main.js keys create --holder "Your Name" --role engineer\n',
     );
   }
   redis.disconnect();

@@ -31,12 +31,15 @@ export function createMetrics(
       }
     },
   });
+  // While Redis takes no writes there is no value of either: workers cannot say that they are there.
   new Gauge({
     name: 'deckpace_workers',
     help: 'Workers heard of within the last 15 s',
     registers,
     async collect() {
-      this.set((await presentWorkers(redis)).length);
+      const workers = await presentWorkers(redis);
+      if (workers === null) this.remove();
+      else this.set(workers.length);
     },
   });
   new Gauge({
@@ -46,6 +49,7 @@ export function createMetrics(
     registers,
     async collect() {
       const workers = await presentWorkers(redis);
+      if (workers === null) return this.reset();
       const busy = workers.reduce((sum, worker) => sum + worker.busy, 0);
       this.set({ state: 'busy' }, busy);
       this.set({ state: 'idle' }, workers.reduce((sum, worker) => sum + worker.threads, 0) - busy);

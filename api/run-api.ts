@@ -11,6 +11,7 @@ import { connectForRequests, connectForWork } from '../worker/service/redis.js';
 import type { Settings } from '../worker/service/settings.js';
 import { SubscriptionStore } from '../worker/subscriptions/subscription-store.js';
 import { createApp } from './app.js';
+import { orderlyEnd } from './end-server.js';
 import { EventHub } from './event-hub.js';
 import { createMetrics } from './metrics.js';
 import { allRoutes } from './routes/all-routes.js';
@@ -19,7 +20,7 @@ import { ScenarioReader } from './scenario-reader.js';
 /**
  * Starts the API.
  *
- * @returns its base URL, and what ends it: no new requests, those under way are answered, streams are cut
+ * @returns its base URL, and what ends it: no new connections, requests on those that are open are answered once more, streams are cut
  */
 export async function runApi(
   settings: Settings,
@@ -70,6 +71,7 @@ export async function runApi(
     },
     app,
   );
+  const endServer = orderlyEnd(server);
   await new Promise<void>((resolve, reject) => {
     server.once('error', reject);
     server.listen(settings.PORT, settings.HOST, resolve);
@@ -82,12 +84,8 @@ export async function runApi(
   return {
     url,
     close: async () => {
-      const closed = new Promise((resolve) => server.close(resolve));
-      const cut = setTimeout(() => server.closeAllConnections(), settings.DECKPACE_GRACE_SECONDS * 1000);
-      server.closeIdleConnections();
       events.end();
-      await closed;
-      clearTimeout(cut);
+      await endServer(settings.DECKPACE_GRACE_SECONDS);
       await Promise.all(watched.map((queue) => queue.close()));
       events.close();
       await scenarios.close();

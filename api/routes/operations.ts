@@ -1,6 +1,5 @@
 import { timingSafeEqual } from 'node:crypto';
 import { z } from 'zod';
-import { takesWrites } from '../../worker/service/redis.js';
 import { presentWorkers } from '../../worker/service/worker-presence.js';
 import { Problem } from '../problem.js';
 import { none, route } from '../route.js';
@@ -23,7 +22,7 @@ const readiness = route({
   path: '/readyz',
   operation: 'readiness',
   summary:
-    'Requests can be served: Redis answers. 503 while it does not; writes are refused while it only lets read.',
+    'Requests can be served: Redis answers. 503 while it does not, and while this process ends; writes are refused while it only lets read.',
   access: 'anyone',
   params: none,
   query: none,
@@ -34,20 +33,25 @@ const readiness = route({
       schema: z.strictObject({
         status: z.literal('ready'),
         writes: z.enum(['accepted', 'refused']),
-        workers: z.int(),
+        /** Null while writes are refused: nothing is known of them. */
+        workers: z.int().nullable(),
         engine: z.string(),
       }),
     },
   },
-  handle: async (_request, { redis, engine }) => ({
-    status: 200,
-    json: {
-      status: 'ready',
-      writes: (await takesWrites(redis)) ? 'accepted' : 'refused',
-      workers: (await presentWorkers(redis)).length,
-      engine,
-    },
-  }),
+  handle: async (_request, { redis, engine, events }) => {
+    if (events.ended.aborted) throw new Problem('unavailable', 'This process is ending; ask another.');
+    const workers = await presentWorkers(redis);
+    return {
+      status: 200,
+      json: {
+        status: 'ready',
+        writes: workers === null ? 'refused' : 'accepted',
+        workers: workers?.length ?? null,
+        engine,
+      },
+    };
+  },
 });
 
 const metrics = route({

@@ -195,6 +195,40 @@ test('events tell state and progress to the end, and resume where the client was
   ).toBe(400);
 });
 
+test('HEAD of the events of an assessment that goes on is answered at once, with headers alone', async () => {
+  const id = await submit('loop-head');
+  const path = `/v1/assessments/${id}/events`;
+  const socket = await open(`HEAD ${path} HTTP/1.1`);
+  socket.write(`\r\nGET /healthz HTTP/1.1\r\nHost: deckpace\r\nConnection: close\r\n\r\n`);
+  let text = '';
+  for await (const chunk of socket) text += chunk;
+  expect(text).toMatch(
+    /^HTTP\/1\.1 200 .*\r\ncontent-type: text\/event-stream.*\r\n\r\nHTTP\/1\.1 200 .*alive/is,
+  );
+  expect(text).not.toContain('event:');
+  await engineer.send('DELETE', `/v1/assessments/${id}`);
+});
+
+test('whoever loses the key sees no more of an event stream that is open', async () => {
+  const keys = new KeyStore(service.redis);
+  const { key, token } = await keys.create('Leaver', ['engineer']);
+  const id = await submit('loop-revoked');
+  const response = await fetch(`${service.url}/v1/assessments/${id}/events`, {
+    headers: { authorization: `Bearer ${token}` },
+  });
+  let text = '';
+  const ended = (async () => {
+    const decoder = new TextDecoder();
+    for await (const chunk of response.body ?? []) text += decoder.decode(chunk);
+  })();
+  await until('the assessment running', () => text.includes('"running"'));
+  await keys.revoke(key.id);
+  await engineer.send('DELETE', `/v1/assessments/${id}`);
+  await ended;
+  expect(text).not.toContain('cancelled');
+  expect((await follow(id)).events.at(-1)?.data.state).toBe('cancelled');
+});
+
 /** A raw connection to the API. */
 async function open(...lines: readonly string[]): Promise<Socket> {
   const socket = connect(Number(new URL(service.url).port), '127.0.0.1');

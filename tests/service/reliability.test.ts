@@ -482,7 +482,10 @@ test('Redis short of replicas: 503 for what writes, answers for what reads, and 
   expect((await operator.post('/v1/subscriptions', subscription)).status).toBe(503);
   expect((await operator.get('/v1/restrictions?state=in-force')).status).toBe(200);
   const ready = await fetch(`${service.url}/readyz`);
-  expect(await ready.json()).toMatchObject({ status: 'ready', writes: 'refused' });
+  expect(await ready.json()).toMatchObject({ status: 'ready', writes: 'refused', workers: null });
+  const metrics = await fetch(`${service.url}/metrics`);
+  expect(metrics.status).toBe(200);
+  expect(await metrics.text()).not.toMatch(/^deckpace_worker(s|_threads)[ {]/m);
   await service.redis.config('SET', 'min-replicas-to-write', '0');
   expect((await operator.post('/v1/subscriptions', subscription)).status).toBe(201);
   expect(service.api?.output).not.toContain('whsec_');

@@ -78,3 +78,18 @@ test('nothing but a completed assessment that is still there can be kept for eve
   expect(await pinAssessment(redis, id)).toBe(false);
   expect(await redis.ttl(`deckpace:assessment:${id}`)).toBeGreaterThan(0);
 });
+
+test('the list is read while Redis takes no writes; what has expired is dropped from it afterwards', async () => {
+  const [expired, still] = [await completed(1), await completed(2)];
+  await redis.del(`deckpace:assessment:${expired}`);
+  const inList = () => redis.zrange('deckpace:assessments', '0', '-1');
+  await redis.config('SET', 'min-replicas-to-write', '1');
+  try {
+    expect(await kept()).toEqual([still]);
+    expect(await inList()).toEqual([expired, still]);
+  } finally {
+    await redis.config('SET', 'min-replicas-to-write', '0');
+  }
+  expect(await kept()).toEqual([still]);
+  expect(await inList()).toEqual([still]);
+});

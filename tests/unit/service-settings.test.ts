@@ -57,3 +57,12 @@ test('a Redis that only answers with errors, as while it loads, counts as not ye
   // Without -e the program ends with 0 whatever was answered.
   expect(compose).toContain('["CMD", "redis-cli", "-e", "ping"]');
 });
+
+test('how a key is made in containers, whose Redis no command on the host reaches, is told wherever keys are', () => {
+  const [compose = '', ...others] = ['docker-compose.yml', 'worker/README.md', 'api/main.ts'].map((name) =>
+    readFileSync(join(packageRoot(), name), 'utf8'),
+  );
+  const [command = ''] = /docker compose run .* keys create .*/.exec(compose) ?? [];
+  expect(command).toContain('--role engineer');
+  for (const text of others) expect(text).toContain(command);
+});

@@ -1,3 +1,4 @@
+import { refusesToWrite } from '../service/redis.js';
 import { assessmentKeys } from './assessment-keys.js';
 import type { AssessmentRecord, AssessmentState } from './assessment-record.js';
 import type { AssessmentStore } from './assessment-store.js';
@@ -13,12 +14,11 @@ export interface AssessmentPage {
   readonly next: AssessmentCursor | null;
 }
 
-/** Newest first. An entry whose record has expired is dropped from the lists on the way. */
+/** Newest first. An entry whose record has expired is dropped from the lists on the way, where Redis takes that. */
 export async function listAssessments(
   store: AssessmentStore,
   { state, after, limit }: { state: AssessmentState | null; after: AssessmentCursor | null; limit: number },
 ): Promise<AssessmentPage> {
-  const { redis } = store;
   const list = state === null ? assessmentKeys.all : assessmentKeys.inState(state);
   const items: AssessmentRecord[] = [];
   let cursor = after;
@@ -27,11 +27,20 @@ export async function listAssessments(
     for (const entry of chunk) {
       if (items.length === limit) return { items, next: cursor };
       const record = await store.record(entry.id);
-      if (record === null) await redis.multi().zrem(list, entry.id).zrem(assessmentKeys.all, entry.id).exec();
+      if (record === null) await dropEntry(store, list, entry.id);
       else items.push(record);
       cursor = entry;
     }
     if (chunk.length <= limit) return { items, next: null };
+  }
+}
+
+async function dropEntry({ redis }: AssessmentStore, list: string, id: string): Promise<void> {
+  try {
+    await redis.multi().zrem(list, id).zrem(assessmentKeys.all, id).exec();
+  } catch (error) {
+    // Left for a later look: the list is read all the same.
+    if (!refusesToWrite(error)) throw error;
   }
 }
 

@@ -12,7 +12,7 @@ export interface DraftRequest {
   readonly permitted_speed_kmh?: number | null | undefined;
   /** Needed where the speed is set lower than recommended. */
   readonly lowered_because?: string | undefined;
-  /** Needed where the scenario gives no chainage; may otherwise only lengthen the stretch. */
+  /** Needed where the scenario gives no chainage, and then as long as the deck at least; may otherwise only lengthen the stretch. */
   readonly from_chainage_km?: number | undefined;
   readonly to_chainage_km?: number | undefined;
 }
@@ -54,8 +54,7 @@ export function draftTerms(
     reason: recommendation.reason,
     supersedes: predecessor?.id ?? null,
   };
-  if (predecessor !== null) assertSupersedes(terms, predecessor);
-  return terms;
+  return predecessor === null ? terms : supersedingTerms(terms, predecessor);
 }
 
 function speedOf(
@@ -98,30 +97,57 @@ function speedOf(
   };
 }
 
-function stretchOf(
-  recommendation: Recommendation,
-  request: DraftRequest,
-): Pick<RestrictionTerms, 'from_chainage_km' | 'to_chainage_km'> {
-  const { from_chainage_km: deckFrom, to_chainage_km: deckTo, from_m = 0, to_m } = recommendation;
-  const from = request.from_chainage_km ?? deckFrom;
-  const to = request.to_chainage_km ?? deckTo;
-  if (from === null || to === null || from >= to) {
-    throw new RestrictionRefusal(
-      'chainage-missing',
-      `The scenario gives no chainage: give from_chainage_km and to_chainage_km, ascending, of the stretch from ${from_m} m to ${to_m === undefined ? 'the end of the deck' : `${to_m} m`}, counted from the first support.`,
-    );
-  }
-  if ((deckFrom !== null && from > deckFrom) || (deckTo !== null && to < deckTo)) {
+/** Chainages agree where they are no further apart: kilometres that were added up carry the rounding of it. */
+const MILLIMETRE_KM = 1e-6;
+
+type Stretch = Pick<RestrictionTerms, 'from_chainage_km' | 'to_chainage_km'>;
+
+function stretchOf(recommendation: Recommendation, request: DraftRequest): Stretch {
+  const { from_chainage_km: deckFrom, to_chainage_km: deckTo } = recommendation;
+  if (deckFrom === null || deckTo === null) return givenStretch(recommendation, request);
+  const asked = {
+    from_chainage_km: request.from_chainage_km ?? deckFrom,
+    to_chainage_km: request.to_chainage_km ?? deckTo,
+  };
+  const deck = { from_chainage_km: deckFrom, to_chainage_km: deckTo };
+  if (!covers(asked, deck)) {
     throw new RestrictionRefusal(
       'chainage-too-short',
-      `The stretch must reach from ${deckFrom} to ${deckTo} km at least, the ends of the deck or of what is damaged beyond them.`,
+      `The stretch must reach from ${kilometres(deckFrom)} to ${kilometres(deckTo)} km at least, the ends of the deck or of what is damaged beyond them.`,
+    );
+  }
+  return both(asked, deck);
+}
+
+/** Where the scenario gives no chainage, nothing but the length can be judged. */
+function givenStretch(
+  { from_m: start = 0, to_m: end }: Recommendation,
+  { from_chainage_km: from, to_chainage_km: to }: DraftRequest,
+): Stretch {
+  if (end === undefined) {
+    throw new RestrictionRefusal(
+      'chainage-missing',
+      'The assessment is of a former version: it gives neither chainage nor length of what is to be restricted, so that no stretch can be judged. Submit the scenario again with ?rerun=true and draft from the new assessment.',
+    );
+  }
+  const what = `of the stretch from ${start} m to ${end} m, counted from the first support`;
+  if (from === undefined || to === undefined || from >= to) {
+    throw new RestrictionRefusal(
+      'chainage-missing',
+      `The scenario gives no chainage: give from_chainage_km and to_chainage_km, ascending, ${what}.`,
+    );
+  }
+  if (to - from < (end - start) / 1e3 - MILLIMETRE_KM) {
+    throw new RestrictionRefusal(
+      'chainage-too-short',
+      `From ${kilometres(from)} to ${kilometres(to)} km are ${Number((1e3 * (to - from)).toFixed(3))} m; it must be ${Number((end - start).toFixed(3))} m at least, the length ${what}.`,
     );
   }
   return { from_chainage_km: from, to_chainage_km: to };
 }
 
-/** Nothing that was restricted may be left out unnoticed. */
-function assertSupersedes(terms: RestrictionTerms, predecessor: Restriction): void {
+/** Nothing that was restricted may be left out unnoticed. @returns terms that reach to the ends of the predecessor */
+function supersedingTerms(terms: RestrictionTerms, predecessor: Restriction): RestrictionTerms {
   if (predecessor.state !== 'in-force') {
     throw new RestrictionRefusal(
       'predecessor-not-in-force',
@@ -129,13 +155,29 @@ function assertSupersedes(terms: RestrictionTerms, predecessor: Restriction): vo
     );
   }
   const sameClass = terms.class === predecessor.class || terms.class === 'all';
-  const covered =
-    terms.from_chainage_km <= predecessor.from_chainage_km &&
-    terms.to_chainage_km >= predecessor.to_chainage_km;
-  if (sameClass && covered) return;
+  if (sameClass && covers(terms, predecessor)) return { ...terms, ...both(terms, predecessor) };
   throw new RestrictionRefusal(
     'predecessor-not-covered',
-    `The new restriction must cover class ${predecessor.class} from ${predecessor.from_chainage_km} to ` +
-      `${predecessor.to_chainage_km} km as restriction ${predecessor.id} does; withdraw that one instead if it may end.`,
+    `The new restriction must cover class ${predecessor.class} from ${kilometres(predecessor.from_chainage_km)} to ` +
+      `${kilometres(predecessor.to_chainage_km)} km as restriction ${predecessor.id} does; withdraw that one instead if it may end.`,
   );
+}
+
+function covers(stretch: Stretch, inner: Stretch): boolean {
+  return (
+    stretch.from_chainage_km <= inner.from_chainage_km + MILLIMETRE_KM &&
+    stretch.to_chainage_km >= inner.to_chainage_km - MILLIMETRE_KM
+  );
+}
+
+/** The tolerance lets nobody off the last millimetre. */
+function both(one: Stretch, other: Stretch): Stretch {
+  return {
+    from_chainage_km: Math.min(one.from_chainage_km, other.from_chainage_km),
+    to_chainage_km: Math.max(one.to_chainage_km, other.to_chainage_km),
+  };
+}
+
+function kilometres(chainage: number): number {
+  return Number(chainage.toFixed(6));
 }

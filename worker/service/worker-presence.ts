@@ -1,6 +1,6 @@
 import type { Redis } from 'ioredis';
 import { z } from 'zod';
-import { refusesToWrite } from './redis.js';
+import { takesWrites } from './redis.js';
 
 const presenceKey = 'deckpace:workers';
 const PRESENT_MILLISECONDS = 15_000;
@@ -17,15 +17,17 @@ export async function withdrawWorker(redis: Redis, id: string): Promise<void> {
   await redis.hdel(presenceKey, id);
 }
 
-/** Workers heard of within the last 15 s; older entries are dropped, where Redis takes that. */
-export async function presentWorkers(redis: Redis): Promise<readonly WorkerPresence[]> {
+/**
+ * Workers heard of within the last 15 s; older entries are dropped.
+ *
+ * @returns null while Redis takes no writes: workers cannot say that they are there, and nothing is known of them
+ */
+export async function presentWorkers(redis: Redis): Promise<readonly WorkerPresence[] | null> {
+  // Asked first: a Redis without memory would still drop what it does not let anybody add again.
+  if (!(await takesWrites(redis))) return null;
   const all = Object.entries(await redis.hgetall(presenceKey));
   const entries = all.map(([id, text]) => ({ id, ...presence.parse(JSON.parse(text)) }));
   const gone = entries.filter(({ at }) => Date.now() - at > PRESENT_MILLISECONDS);
-  if (gone.length > 0) {
-    await redis.hdel(presenceKey, ...gone.map(({ id }) => id)).catch((error) => {
-      if (!refusesToWrite(error)) throw error;
-    });
-  }
+  if (gone.length > 0) await redis.hdel(presenceKey, ...gone.map(({ id }) => id));
   return entries.filter((entry) => !gone.includes(entry));
 }

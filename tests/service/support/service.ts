@@ -57,9 +57,13 @@ export class ServiceProcess {
 
   async end(signal: NodeJS.Signals): Promise<void> {
     if (!this.running) return;
-    const closed = once(this.child, 'close');
     this.child.kill(signal);
-    await closed;
+    await this.ended();
+  }
+
+  /** Resolves once it has ended, of itself or told to. */
+  async ended(): Promise<void> {
+    if (this.running) await once(this.child, 'close');
   }
 }
 

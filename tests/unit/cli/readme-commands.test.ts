@@ -46,3 +46,11 @@ describe('the README', () => {
     expect(undescribed).toEqual([]);
   });
 });
+
+it('scenarios/README.md names every option of the regression, for whoever runs it in a pipeline of their own', async () => {
+  const text = readFileSync(join(projectRoot, 'scenarios/README.md'), 'utf8');
+  const help = await run('node', ['dist/worker/cli/main.js', 'regression', '--help'], { cwd: projectRoot });
+  const options = [...help.stdout.matchAll(/^ +(--\w+) </gm)].map(([, name]) => name!);
+  expect(options.length).toBeGreaterThan(5);
+  expect(options.filter((name) => !text.includes(`${name} `))).toEqual([]);
+});

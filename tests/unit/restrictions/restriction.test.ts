@@ -125,6 +125,54 @@ describe('the terms of a draft', () => {
     });
   });
 
+  test('are as long as the deck and what is damaged beyond it, where the scenario gives no chainage', () => {
+    const unknown = { from_chainage_km: null, to_chainage_km: null, from_m: -5, to_m: 260 };
+    const given = (to: number) => draft({ from_chainage_km: 12, to_chainage_km: to }, unknown);
+    for (const to of [12.001, 12.26, 12.264]) {
+      expect(() => given(to)).toThrow(expect.objectContaining({ code: 'chainage-too-short' }));
+    }
+    expect(() => given(12.001)).toThrow(/are 1 m; it must be 265 m at least.* from -5 m to 260 m/);
+    expect(given(12.265)).toMatchObject({ from_chainage_km: 12, to_chainage_km: 12.265 });
+    expect(0.282 - 0.017).toBeLessThan(0.265);
+    expect(draft({ from_chainage_km: 0.017, to_chainage_km: 0.282 }, unknown).to_chainage_km).toBe(0.282);
+    for (const half of [{ from_chainage_km: 12 }, { to_chainage_km: 12.3 }]) {
+      expect(() => draft(half, unknown)).toThrow(expect.objectContaining({ code: 'chainage-missing' }));
+    }
+  });
+
+  test('cannot be judged by a result that gives neither chainage nor length: it is to be assessed again', () => {
+    const former = { from_chainage_km: null, to_chainage_km: null, from_m: undefined, to_m: undefined };
+    expect(() => draft({ from_chainage_km: 1, to_chainage_km: 9 }, former)).toThrow(
+      expect.objectContaining({
+        code: 'chainage-missing',
+        message: expect.stringContaining('Submit the scenario again'),
+      }),
+    );
+  });
+
+  test('reach the ends of the deck to the millimetre, whatever adding up kilometres made of them', () => {
+    const start = 0.334;
+    const about = { from_chainage_km: start, to_chainage_km: start + 20 / 1e3, to_m: 20 };
+    expect(about.to_chainage_km).toBeGreaterThan(0.354);
+    expect(draft({ to_chainage_km: 0.354 }, about).to_chainage_km).toBe(about.to_chainage_km);
+    expect(draft({ from_chainage_km: 0.334_000_9 }, about).from_chainage_km).toBe(start);
+    expect(() => draft({ to_chainage_km: 0.353_998 }, about)).toThrow(/from 0\.334 to 0\.354 km at least/);
+    expect(() => draft({ from_chainage_km: 0.334_002 }, about)).toThrow(
+      expect.objectContaining({ code: 'chainage-too-short' }),
+    );
+  });
+
+  test('cover a predecessor whose ends are the same but for rounding, and leave none of it out', () => {
+    const end = 0.334 + 20 / 1e3;
+    const before = draft({}, { from_chainage_km: 0.334, to_chainage_km: end, to_m: 20 });
+    const inForce = restrictionFrom([drafted(before), approved()]);
+    const longer = { from_chainage_km: 0.324, to_chainage_km: 0.354, to_m: 30 };
+    expect(draft({}, longer, inForce)).toMatchObject({ from_chainage_km: 0.324, to_chainage_km: end });
+    expect(() => draft({}, { ...longer, to_chainage_km: 0.353_998 }, inForce)).toThrow(
+      expect.objectContaining({ code: 'predecessor-not-covered' }),
+    );
+  });
+
   test('come from a recommendation that exists', () => {
     expect(() => draft({ class: 'freight' })).toThrow(/it does for: P2-settled \/ passenger/);
   });
