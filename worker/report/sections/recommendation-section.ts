@@ -3,7 +3,6 @@ import { damageMatrixChart } from '../charts/damage-matrix-chart.js';
 import { type Markup, markup } from '../markup.js';
 import { formatSpeed } from '../number-format.js';
 import {
-  caseName,
   checkNames,
   reservation,
   reservationMeaning,
@@ -11,6 +10,7 @@ import {
   statusWording,
   stretchWords,
 } from '../wording.js';
+import { caseHeading } from './case-heading.js';
 import { scrollBox } from './scroll-box.js';
 import { statusBadge } from './status-cell.js';
 
@@ -21,11 +21,10 @@ export function recommendationSection(result: Result): Markup {
   );
   const rows = result.recommendations.map((row, index) => {
     const known = cases.get(row.damage_case);
-    const name = known === undefined ? row.damage_case : caseName(known.one);
     const trains = known?.one.trains.filter((train) => train.class === row.class) ?? [];
     const previous = result.recommendations[index - 1];
     return markup`<tr class="${previous?.damage_case === row.damage_case ? 'same' : 'first'}">
-<th scope="row" data-label="Damage case" class="name">${known === undefined ? name : markup`<a href="#${known.id}">${name}</a>`}</th>
+<th scope="row" data-label="Damage case" class="name">${known === undefined ? row.damage_case : markup`<a href="#${known.id}">${caseHeading(known.one)}</a>`}</th>
 <td data-label="Class" class="name"><div>${row.class}</div></td>
 <td data-label="Status"><div>${statusBadge(row.status, reservation(row.status, trains))}</div></td>
 <td data-label="Permitted speed" class="speed"><div>${speedWords(row.status, row.permitted_speed_kmh)}${comfort(row)}</div></td>
