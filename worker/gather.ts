@@ -5,6 +5,7 @@ import { supportPositions } from '../solver/dead-load.js';
 import { hasTorsion } from '../solver/mesh-nodes.js';
 import type { DamageEffect } from '../solver/model.js';
 import { lowerOf } from './assess/comfort.js';
+import { speedsHold } from './assess/speeds-hold.js';
 import { layerNames, uncheckedLayers } from './assess/unchecked-track.js';
 import { checkName, listed, uncheckedStrength } from './assess/wording.js';
 import type { GatherResult } from './assessment.js';
@@ -36,6 +37,7 @@ export const gatherResult: GatherResult = (scenario, parts, scenarioSha256) => {
     title: model.title,
     line_speed_kmh: model.lineSpeedKmh,
     cases,
+    speeds_hold: speedsHold(model),
     recommendations: recommendations.map((given) => withSurprise(given, recommendations)),
     cautions: [
       ...(hasTorsion(model.viaduct) ? cautionsWithTorsion : standardCautions),

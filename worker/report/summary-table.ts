@@ -17,7 +17,7 @@ const narrowestTable = 84;
 
 /**
  * The recommendation for a terminal: damage case x class with permitted speed, governing check and reason, wrapped to the
- * width, and under it what a selection left out. Narrow terminals get one paragraph per row instead of a table. Ends with a line feed.
+ * width, and under it for which running the speeds hold and what a selection left out. Narrow terminals get one paragraph per row instead of a table. Ends with a line feed.
  */
 export function renderSummary(result: Result, options: SummaryOptions): string {
   const width = Math.max(narrowest, Math.floor(options.width));
@@ -28,9 +28,10 @@ export function renderSummary(result: Result, options: SummaryOptions): string {
   );
   const body =
     width < narrowestTable ? paragraphs(result, width, options.colour) : table(result, width, options.colour);
-  const selection = selectionWords(result);
-  const left = selection === null ? '' : `\n${wrapAnsi(terminalText(selection), width, { hard: true })}\n`;
-  return `${head}\n\n${body}\n${left}`;
+  const below = [result.speeds_hold, selectionWords(result)].flatMap((sentence) =>
+    sentence ? [`\n${wrapAnsi(terminalText(sentence), width, { hard: true })}\n`] : [],
+  );
+  return `${head}\n\n${body}\n${below.join('')}`;
 }
 
 function table(result: Result, width: number, colour: boolean): string {

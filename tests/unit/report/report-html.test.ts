@@ -197,6 +197,11 @@ describe('the report', () => {
     expect(report).not.toMatch(/[:,] Intact[,:"]/);
   });
 
+  it('says with the recommendation for which directions the speeds hold', () => {
+    const section = /<section aria-labelledby="recommendation">.*?<table/s.exec(html)?.[0];
+    expect(section).toContain('Speeds hold for trains in either direction');
+  });
+
   it('is still whole for a result without recommendations, trains, sweeps or modes', () => {
     const result = exampleResult();
     result.recommendations = [];

@@ -35,7 +35,7 @@ export function recommendationSection(result: Result): Markup {
   });
   return markup`<section aria-labelledby="recommendation">
 <h2 id="recommendation">Recommendation</h2>
-<p>Line speed ${formatSpeed(result.line_speed_kmh)} km/h. The lowest speed over the trains of a class is given. A class marked “keep closed” has not been cleared: evidence is missing.</p>
+<p>Line speed ${formatSpeed(result.line_speed_kmh)} km/h. The lowest speed over the trains of a class is given. A class marked “keep closed” has not been cleared: evidence is missing.${result.speeds_hold === undefined ? null : ` ${result.speeds_hold}`}</p>
 <div class="scroll" tabindex="0" role="region" aria-label="Recommendation table"><table class="restack"><thead><tr><th scope="col">Damage case</th><th scope="col">Class</th><th scope="col">Status</th><th scope="col">Permitted speed</th><th scope="col">Governed by</th><th scope="col">Reason</th><th scope="col">Stretch</th></tr></thead>
 <tbody>${rows}</tbody></table></div>
 <h3 id="matrix">Every damage case and train</h3>
