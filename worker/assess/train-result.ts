@@ -10,7 +10,7 @@ import { comfortSpeed, isComfort, withoutComfort } from './comfort.js';
 import { deckEndResults } from './deck-end-results.js';
 import { envelopeOf } from './envelope-result.js';
 import { lastAssessedKmh } from './last-assessed.js';
-import { type JudgedSpeed, type PermittedSpeed, permittedSpeed } from './permitted-speed.js';
+import { type JudgedSpeed, type PermittedSpeed, permittedSpeed, wholeBands } from './permitted-speed.js';
 import type { MissingEvidence, SpeedSample } from './speed-sample.js';
 import { sweepTrain, type TrainSweep } from './sweep-train.js';
 import { sweptLimits } from './swept-limits.js';
@@ -55,7 +55,7 @@ export function assessTrain(
     comfort_speed_kmh: comfortSpeed(model, whole.samples, permitted),
     governing,
     reason: reasonOf(model, entry, state, sweep, decision, status, governing, missing),
-    blocked_bands_kmh: decision.blockedBands.map(([from, to]) => [Math.floor(from), Math.ceil(to)]),
+    blocked_bands_kmh: wholeBands(decision.blockedBands),
     missing,
     resonance_speeds_kmh: sweep.resonances.map(({ speedKmh }) => rounded(speedKmh)),
     checks: [equilibriumCheck(state, model.lineSpeedKmh), ...listChecks(model, assessed)],
@@ -203,16 +203,15 @@ function reasonOf(
     const limitsEnd = finding.utilisation >= failing && finding.value <= finding.limit;
     if (decision.permittedKmh === null) {
       const slow =
-        first.speedKmh === 0 ? 'even at walking pace' : `already at ${Math.ceil(first.speedKmh)} km/h`;
+        first.speedKmh === 0 ? 'even at walking pace' : `already at ${quoted(first.speedKmh)} km/h`;
       const what = limitsEnd
         ? `${name} fails ${slow}, where its limits have ended`
         : `${name} ${describeFinding(finding, unit)} fails ${slow}`;
       return `Keep the line closed: ${what}.${untested}`;
     }
-    // Rounded up: at the speed named, the limit quoted is the one that applies.
     const what = limitsEnd
       ? `The limits of ${name} end at ${model.limits.get(governing)?.steps.at(-1)?.upToKmh} km/h`
-      : `At ${Math.ceil(first.speedKmh)} km/h ${name} ${describeFinding(finding, unit)} is no longer met`;
+      : `At ${quoted(first.speedKmh)} km/h ${name} ${describeFinding(finding, unit)} is no longer met`;
     return `${what}; ${decision.permittedKmh} km/h keeps the overspeed factor ${model.overspeedFactor} below that.${untested}`;
   }
   if (decision.limitedBySweep) {
@@ -227,6 +226,9 @@ function reasonOf(
   }
   return `Every check made passes up to ${model.overspeedFactor} times line speed${closest(sweep, governing)}.${untested}`;
 }
+
+/** A speed to 0.1 km/h, rounded up: at the speed named, the limit quoted is the one that applies. */
+const quoted = (speedKmh: number): number => Math.ceil(rounded(10 * speedKmh)) / 10;
 
 /** What nothing asked for, since the track still rests on what is left, but nobody checked either. */
 function untestedTrack({ sunkTrack, viaduct: { track }, damageCase }: CaseState, sweep: TrainSweep): string {

@@ -37,6 +37,9 @@ describe('an intact viaduct', () => {
     const first = acceleration!.findIndex((value) => value > 0.9);
     expect(speeds[first]! - speeds[first - 1]!).toBeLessThanOrEqual(1);
     expect(train.permitted_speed_kmh).toBe(Math.floor(speeds[first - 1]! / 1.2 / 5) * 5);
+    const quoted = Number(/^At (\S+) km\/h deck acceleration/.exec(train.reason)?.[1]);
+    expect(quoted).toBeGreaterThanOrEqual(speeds[first]!);
+    expect(quoted).toBeLessThan(speeds[first]! + 0.1);
   });
 
   it('is closed when strength fails even at walking pace', () => {
