@@ -1,10 +1,11 @@
 import Table from 'cli-table3';
 import wrapAnsi from 'wrap-ansi';
 import type { Recommendation, Result } from '../../scenarios/result.js';
+import { recommendationGovernedBy } from './governing-words.js';
 import { formatSpeed } from './number-format.js';
 import { selectionWords } from './selection-words.js';
 import { plainRules, statusColour, terminalText } from './terminal-text.js';
-import { checkNames, reservation, speedWords, statusWording } from './wording.js';
+import { reservation, speedWords, statusWording } from './wording.js';
 
 /** How wide the terminal is, in columns, and whether it shows colour. */
 export interface SummaryOptions {
@@ -57,7 +58,7 @@ function table(result: Result, width: number, colour: boolean): string {
       repeated ? '' : breakable(terminalText(row.damage_case), (fixed[0] ?? 12) - 1),
       breakable(terminalText(row.class), (fixed[1] ?? 7) - 1),
       `${statusColour(row.status, statusWording[row.status].word, colour)}\n${speeds(row, result).join('\n')}`,
-      governed(row).join('\n'),
+      governed(row, result).join('\n'),
       terminalText(row.reason),
     ]);
   });
@@ -75,7 +76,7 @@ function paragraphs(result: Result, width: number, colour: boolean): string {
       const lines = [
         `${terminalText(row.damage_case)}, ${terminalText(row.class)}`,
         `${status}: ${speeds(row, result).join(', ')}`,
-        ...(row.governing === null ? [] : [`governed by ${governed(row).join(', ')}`]),
+        ...(row.governing === null ? [] : [`governed by ${governed(row, result).join(', ')}`]),
         terminalText(row.reason),
       ];
       return lines
@@ -104,9 +105,10 @@ function speeds(row: Recommendation, { cases }: Result): readonly string[] {
   return open === null ? lines : [...lines, open];
 }
 
-function governed(row: Recommendation): readonly string[] {
+function governed(row: Recommendation, result: Result): readonly string[] {
   const train = row.governing_train === null ? [] : [terminalText(row.governing_train)];
-  return row.governing === null ? ['–'] : [checkNames[row.governing], ...train];
+  const words = recommendationGovernedBy(row, result);
+  return words === null ? ['–'] : [words, ...train];
 }
 
 function longest(

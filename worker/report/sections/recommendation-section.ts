@@ -1,15 +1,9 @@
 import type { Recommendation, Result } from '../../../scenarios/result.js';
 import { damageMatrixChart } from '../charts/damage-matrix-chart.js';
+import { recommendationGovernedBy } from '../governing-words.js';
 import { type Markup, markup } from '../markup.js';
 import { formatSpeed } from '../number-format.js';
-import {
-  checkNames,
-  reservation,
-  reservationMeaning,
-  speedWords,
-  statusWording,
-  stretchWords,
-} from '../wording.js';
+import { reservation, reservationMeaning, speedWords, statusWording, stretchWords } from '../wording.js';
 import { caseHeading } from './case-heading.js';
 import { scrollBox } from './scroll-box.js';
 import { statusBadge } from './status-cell.js';
@@ -28,7 +22,7 @@ export function recommendationSection(result: Result): Markup {
 <td data-label="Class" class="name"><div>${row.class}</div></td>
 <td data-label="Status"><div>${statusBadge(row.status, reservation(row.status, trains))}</div></td>
 <td data-label="Permitted speed" class="speed"><div>${speedWords(row.status, row.permitted_speed_kmh)}${comfort(row)}</div></td>
-<td data-label="Governed by" class="name"><div>${row.governing === null ? '–' : checkNames[row.governing]}${row.governing === null || row.governing_train === null ? null : markup`<br><span class="quiet">${row.governing_train}</span>`}</div></td>
+<td data-label="Governed by" class="name"><div>${recommendationGovernedBy(row, result) ?? '–'}${row.governing === null || row.governing_train === null ? null : markup`<br><span class="quiet">${row.governing_train}</span>`}</div></td>
 <td data-label="Reason" class="reason"><div>${row.reason}</div></td>
 <td data-label="Stretch"><div>${stretch(row)}</div></td>
 </tr>`;
