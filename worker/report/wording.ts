@@ -1,4 +1,5 @@
 import type { CaseResult, CheckId, Recommendation, Status, TrainResult } from '../../scenarios/result.js';
+import { isStrengthCompared } from '../checks/strength-checks.js';
 import { formatSpeed } from './number-format.js';
 
 /** A check id in the words of an operator. */
@@ -53,15 +54,6 @@ export const statusWording: Readonly<Record<Status, StatusWording>> = {
   },
 };
 
-/** The checks that compare what the structure has to carry with a resistance that somebody must have given. */
-const strengthChecks: readonly CheckId[] = [
-  'bending',
-  'shear',
-  'support-reaction',
-  'slab-bending',
-  'rail-bending',
-];
-
 /**
  * What a speed that is permitted leaves open, to be said beside the status: an intact deck without resistances may be at line speed
  * although nobody has compared its strength. Null where nothing is left open.
@@ -75,9 +67,7 @@ export function reservation(
   if (status === 'closed' || status === 'undetermined') return null;
   const open = trains.filter(({ missing }) => missing.length > 0);
   if (open.length === 0) return null;
-  const compared = open.every(({ checks }) =>
-    checks.some(({ id, value }) => strengthChecks.includes(id) && value !== null),
-  );
+  const compared = open.every(({ checks }) => isStrengthCompared(checks));
   return compared ? 'strength not checked in full' : 'strength not checked';
 }
 
