@@ -401,7 +401,7 @@ export function exampleResult(): Result {
     title: exampleScenario.title,
     line_speed_kmh: 200,
     speeds_hold:
-      'Speeds hold for trains in either direction, each led by the end that the scenario puts first.',
+      'Speeds hold for trains in either direction, each led by the end that leads in the scenario.',
     cases,
     recommendations: recommendations(cases),
     cautions: ['Strength of the intact deck was checked against resistances that the scenario gives.'],
