@@ -190,6 +190,8 @@ export const result = z.strictObject({
   /** Only where part of the scenario was assessed: what was asked for, an empty list asking for all. Never the answer for the whole. */
   selection: z.strictObject({ damage_cases: z.array(z.string()), trains: z.array(z.string()) }).optional(),
   cases: z.array(caseResult),
+  /** For which directions and tracks the speeds hold, in words. Absent in results of former versions. */
+  speeds_hold: z.string().optional(),
   recommendations: z.array(recommendation),
   cautions: z.array(z.string()),
 });

@@ -5,9 +5,11 @@ import { supportPositions } from '../solver/dead-load.js';
 import { hasTorsion } from '../solver/mesh-nodes.js';
 import type { DamageEffect } from '../solver/model.js';
 import { lowerOf } from './assess/comfort.js';
+import { speedsHold } from './assess/speeds-hold.js';
 import { layerNames, uncheckedLayers } from './assess/unchecked-track.js';
 import { checkName, listed, uncheckedStrength } from './assess/wording.js';
 import type { GatherResult } from './assessment.js';
+import { isStrengthCompared } from './checks/strength-checks.js';
 import { engineName } from './engine-version.js';
 import { provenance } from './provenance.js';
 import { cautionsWithTorsion, standardCautions } from './report/cautions.js';
@@ -36,6 +38,7 @@ export const gatherResult: GatherResult = (scenario, parts, scenarioSha256) => {
     title: model.title,
     line_speed_kmh: model.lineSpeedKmh,
     cases,
+    speeds_hold: speedsHold(model),
     recommendations: recommendations.map((given) => withSurprise(given, recommendations)),
     cautions: [
       ...(hasTorsion(model.viaduct) ? cautionsWithTorsion : standardCautions),
@@ -74,7 +77,9 @@ function recommendationsOf(model: AssessmentModel, one: CaseResult): Recommendat
 /** What was not checked for another train of the class, where the reason of the slowest does not say it. */
 function uncheckedBeside(worst: TrainResult, trains: readonly TrainResult[]): string {
   if (worst.missing.length > 0) return '';
-  return uncheckedStrength([...new Set(trains.flatMap(({ missing }) => missing))]);
+  const open = trains.filter(({ missing }) => missing.length > 0);
+  const compared = open.some(({ checks }) => isStrengthCompared(checks));
+  return uncheckedStrength([...new Set(open.flatMap(({ missing }) => missing))], compared);
 }
 
 /** The deck, and the track beyond its ends as far as the case has lost bedding or fastenings there. */
@@ -139,13 +144,14 @@ function cautionsOf(model: AssessmentModel, cases: readonly CaseResult[]): strin
 function strengthCautions({ resistance }: AssessmentModel, cases: readonly CaseResult[]): string[] {
   const unknown = cases.filter(({ trains }) => trains.some(({ missing }) => missing.length > 0));
   const ids = unknown.map(({ damage_case: id }) => id).filter((id) => resistance !== null || id !== 'intact');
+  const compared = unknown.some(({ trains }) => trains.some(({ checks }) => isStrengthCompared(checks)));
   return [
     ...(resistance === null
       ? ['No resistances were given: the strength of the intact deck was not checked.']
       : []),
     ...(ids.length > 0
       ? [
-          `Strength was not checked in full (${listed(ids)}): each train lists what was not given, and no speed given there means that the structure can carry the train.`,
+          `Strength was not checked ${compared ? 'in full' : 'at all'} (${listed(ids)}): each train lists what was not given, and no speed given there means that the structure can carry the train.`,
         ]
       : []),
   ];

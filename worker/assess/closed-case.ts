@@ -2,7 +2,7 @@ import type { Check, CheckId, TrainResult } from '../../scenarios/result.js';
 import { upliftResistance } from '../../solver/bearings.js';
 import { failing } from '../checks/check.js';
 import type { CaseState } from './case-state.js';
-import { describeLiftOff, describeMechanism } from './wording.js';
+import { behindColon, describeLiftOff, describeMechanism } from './wording.js';
 
 /**
  * A case that statics alone decide: a mechanism, or dead load pulling off a bearing, where the linear model has lost its ground.
@@ -14,15 +14,20 @@ export function closedByStatics(
   train: { readonly id: string; readonly class: string },
 ): TrainResult | null {
   if (state.mechanism) {
-    return closedTrain(train, 'equilibrium', `Keep the line closed: ${describeMechanism(state.mechanism)}.`, [
-      equilibriumCheck(state, lineSpeedKmh),
-    ]);
+    return closedTrain(
+      train,
+      'equilibrium',
+      `Keep the line closed: ${behindColon(describeMechanism(state.mechanism))}.`,
+      [equilibriumCheck(state, lineSpeedKmh)],
+    );
   }
   if (state.released) {
-    return closedTrain(train, 'bearing-uplift', `Keep the line closed: ${describeLiftOff(state.released)}.`, [
-      equilibriumCheck(state, lineSpeedKmh),
-      deadLoadUplift(state),
-    ]);
+    return closedTrain(
+      train,
+      'bearing-uplift',
+      `Keep the line closed: ${behindColon(describeLiftOff(state.released))}.`,
+      [equilibriumCheck(state, lineSpeedKmh), deadLoadUplift(state)],
+    );
   }
   return null;
 }

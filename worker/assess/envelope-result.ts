@@ -39,11 +39,15 @@ export function envelopeOf(state: CaseState, peaks: Peaks, speedKmh: number): En
 
 const numbers = (): number[] => [];
 
-/** Where moments are looked at, ascending. */
+/**
+ * Where all three are looked at, ascending. Moments of a deck without track are looked at in between as well; a deck held at a support
+ * has no deflection there to look at, and 0 is the truth.
+ */
 function placesOf(rows: readonly ResponseRow[]): number[] {
-  const places = new Set<number>();
-  for (const row of rowsOf(rows, 'bending')) places.add(rows[row]!.x);
-  return Array.from(Float64Array.from(places).sort());
+  const moments = new Set(rowsOf(rows, 'bending').map((row) => rows[row]!.x));
+  const atSupports = rowsOf(rows, 'shear').map((row) => rows[row]!.x);
+  const places = new Set([...rowsOf(rows, 'deck-deflection').map((row) => rows[row]!.x), ...atSupports]);
+  return [...places].filter((x) => moments.has(x)).sort((a, b) => a - b);
 }
 
 /** Peaks of a quantity at each of the places, no train being one of the states. */

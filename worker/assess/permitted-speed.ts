@@ -60,3 +60,14 @@ function bands(judged: readonly JudgedSpeed[]): [number, number][] {
   });
   return found;
 }
+
+/** Bands in whole km/h, rounded outwards; those that then touch or overlap are one. */
+export function wholeBands(bands: PermittedSpeed['blockedBands']): [number, number][] {
+  const whole: [number, number][] = [];
+  for (const [from, to] of bands) {
+    const last = whole.at(-1);
+    if (last && Math.floor(from) <= last[1]) last[1] = Math.ceil(to);
+    else whole.push([Math.floor(from), Math.ceil(to)]);
+  }
+  return whole;
+}

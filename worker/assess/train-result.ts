@@ -1,21 +1,23 @@
 import type { AssessmentModel, Limit } from '../../scenarios/assessment-model.js';
 import type { Check, CheckId, Status, TrainResult } from '../../scenarios/result.js';
 import { isAbove } from '../../solver/ties.js';
-import { allPass, type Finding, failing } from '../checks/check.js';
+import { allPass, type Finding } from '../checks/check.js';
 import { checks } from '../checks/list.js';
+import { isStrengthCompared } from '../checks/strength-checks.js';
 import { trainIdentity } from '../train-id.js';
 import type { CaseState } from './case-state.js';
 import { closedByStatics, equilibriumCheck } from './closed-case.js';
 import { comfortSpeed, isComfort, withoutComfort } from './comfort.js';
 import { deckEndResults } from './deck-end-results.js';
 import { envelopeOf } from './envelope-result.js';
+import { failureOf } from './failure-words.js';
 import { lastAssessedKmh } from './last-assessed.js';
-import { type JudgedSpeed, type PermittedSpeed, permittedSpeed } from './permitted-speed.js';
+import { type JudgedSpeed, type PermittedSpeed, permittedSpeed, wholeBands } from './permitted-speed.js';
 import type { MissingEvidence, SpeedSample } from './speed-sample.js';
 import { sweepTrain, type TrainSweep } from './sweep-train.js';
 import { sweptLimits } from './swept-limits.js';
 import { layerNames, uncheckedLayers } from './unchecked-track.js';
-import { checkName, describeFinding, firstOf, judgedAsBuilt, uncheckedStrength } from './wording.js';
+import { checkName, firstOf, judgedAsBuilt, uncheckedStrength } from './wording.js';
 
 /** Assesses one train on one case: statics first, then the sweep, then the decision. */
 export function assessTrain(
@@ -55,7 +57,7 @@ export function assessTrain(
     comfort_speed_kmh: comfortSpeed(model, whole.samples, permitted),
     governing,
     reason: reasonOf(model, entry, state, sweep, decision, status, governing, missing),
-    blocked_bands_kmh: decision.blockedBands.map(([from, to]) => [Math.floor(from), Math.ceil(to)]),
+    blocked_bands_kmh: wholeBands(decision.blockedBands),
     missing,
     resonance_speeds_kmh: sweep.resonances.map(({ speedKmh }) => rounded(speedKmh)),
     checks: [equilibriumCheck(state, model.lineSpeedKmh), ...listChecks(model, assessed)],
@@ -193,26 +195,27 @@ function reasonOf(
   const computed = sweep.missing.get(uncomputed);
   const notGiven = missing.filter((item) => !computed?.has(item));
   const untested =
-    uncheckedStrength(notGiven) +
+    uncheckedStrength(notGiven, isStrengthCompared(listChecks(model, sweep))) +
     (status === 'closed' ? '' : judgedAsBuilt(state.damageCase.supportsJudgedAsBuilt)) +
     untestedTrack(state, sweep);
   const first = sweep.samples.find((sample) => sample.speedKmh === decision.firstFailureKmh);
   const finding = governing ? first?.findings.get(governing) : undefined;
   if (finding && governing && first) {
     const name = checkName(governing);
-    const limitsEnd = finding.utilisation >= failing && finding.value <= finding.limit;
+    const failure = failureOf(finding, unit, model.limits.get(governing), first.speedKmh);
     if (decision.permittedKmh === null) {
       const slow =
-        first.speedKmh === 0 ? 'even at walking pace' : `already at ${Math.ceil(first.speedKmh)} km/h`;
-      const what = limitsEnd
-        ? `${name} fails ${slow}, where its limits have ended`
-        : `${name} ${describeFinding(finding, unit)} fails ${slow}`;
+        first.speedKmh === 0 ? 'even at walking pace' : `already at ${quoted(first.speedKmh)} km/h`;
+      const what =
+        failure.limitsEndKmh !== null
+          ? `${name} fails ${slow}, where its limits have ended`
+          : `${name} ${failure.words} fails ${slow}`;
       return `Keep the line closed: ${what}.${untested}`;
     }
-    // Rounded up: at the speed named, the limit quoted is the one that applies.
-    const what = limitsEnd
-      ? `The limits of ${name} end at ${model.limits.get(governing)?.steps.at(-1)?.upToKmh} km/h`
-      : `At ${Math.ceil(first.speedKmh)} km/h ${name} ${describeFinding(finding, unit)} is no longer met`;
+    const what =
+      failure.limitsEndKmh !== null
+        ? `The limits of ${name} end at ${failure.limitsEndKmh} km/h`
+        : `At ${quoted(first.speedKmh)} km/h ${name} ${failure.words} is no longer met`;
     return `${what}; ${decision.permittedKmh} km/h keeps the overspeed factor ${model.overspeedFactor} below that.${untested}`;
   }
   if (decision.limitedBySweep) {
@@ -227,6 +230,9 @@ function reasonOf(
   }
   return `Every check made passes up to ${model.overspeedFactor} times line speed${closest(sweep, governing)}.${untested}`;
 }
+
+/** A speed to 0.1 km/h, rounded up: at the speed named, the limit quoted is the one that applies. */
+const quoted = (speedKmh: number): number => Math.ceil(rounded(10 * speedKmh)) / 10;
 
 /** What nothing asked for, since the track still rests on what is left, but nobody checked either. */
 function untestedTrack({ sunkTrack, viaduct: { track }, damageCase }: CaseState, sweep: TrainSweep): string {

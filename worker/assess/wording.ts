@@ -71,10 +71,18 @@ export function firstOf(missing: readonly string[]): string {
   return listed(missing.length > 3 ? [...missing.slice(0, 3), `${missing.length - 3} more`] : missing);
 }
 
-/** Behind a reason, what of the strength it does not speak for; nothing where there was all evidence. */
-export function uncheckedStrength(missing: readonly string[]): string {
-  return missing.length === 0 ? '' : ` Strength was not checked in full: ${firstOf(missing)} not given.`;
+/**
+ * Behind a reason, what of the strength it does not speak for; nothing where there was all evidence.
+ *
+ * @param compared whether any load was compared with any strength
+ */
+export function uncheckedStrength(missing: readonly string[], compared: boolean): string {
+  if (missing.length === 0) return '';
+  return ` Strength was not checked ${compared ? 'in full' : 'at all'}: ${firstOf(missing)} not given.`;
 }
+
+/** A sentence that goes on behind a colon. Those of this file begin with no name. */
+export const behindColon = (sentence: string): string => sentence.charAt(0).toLowerCase() + sentence.slice(1);
 
 /** Behind a reason, which supports it takes to carry what they could before the damage; nothing where there are none. */
 export function judgedAsBuilt(supports: readonly string[]): string {

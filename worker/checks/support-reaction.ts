@@ -36,7 +36,7 @@ export const supportReaction: SafetyCheck = {
       if (!line) continue;
       const { resistance } = line;
       if (resistance === undefined) {
-        missing(`the resistance of ${supportName(input, row.support)} to reaction`);
+        missing(`the load that ${supportName(input, row.support)} can carry`);
         continue;
       }
       const value = line.dead + Math.max(0, input.peaks.largest[index]!);

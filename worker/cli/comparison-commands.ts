@@ -1,4 +1,5 @@
 import type { Command } from 'commander';
+import { mostListed } from '../regression/movement-text.js';
 import type { DiffOptions } from './diff-command.js';
 import { collect, parseThreads } from './option-values.js';
 import type { RegressionOptions } from './regression-command.js';
@@ -32,7 +33,12 @@ export function addComparisons(program: Command, terminal: Terminal): void {
     );
 }
 
-const regressionExamples = `
+const listed = `
+Changed recommendations and what was decided for a train (status, speeds, governing check) are listed first and in full, then the largest
+changes, then what drifted`;
+
+const regressionExamples = `${listed}: per scenario ${mostListed.terminal} rows in all, ${mostListed.markdown} in Markdown, ${mostListed.junit} in JUnit.
+
 Examples:
   deckpace regression
   deckpace regression --filter lost --markdown summary.md --junit junit.xml
@@ -42,7 +48,8 @@ Exit codes:
   0  every scenario agrees with its baseline, or drifted within tolerance
   1  something changed, failed, or has no accepted baseline`;
 
-const diffExamples = `
+const diffExamples = `${listed}: ${mostListed.terminal} rows in all, with --json everything.
+
 Examples:
   deckpace diff out/before/result.json out/after/result.json
   deckpace diff before.json after.json --json

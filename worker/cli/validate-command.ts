@@ -25,7 +25,13 @@ export async function validateCommand(
   for (const reading of readings)
     if (reading.ok && !json) {
       const { deck, trains, damage_cases } = reading.scenario;
-      const content = `${deck.spans.length} spans, ${trains.length} trains, ${damage_cases.length + 1} cases with the intact one`;
+      const content = [
+        counted(deck.spans.length, 'span'),
+        counted(trains.length, 'train'),
+        damage_cases.length === 0
+          ? 'the intact case only'
+          : `${damage_cases.length + 1} cases with the intact one`,
+      ].join(', ');
       await writeOut(stdout, `${reading.file}: valid: ${content}; sha256 ${reading.sha256}\n`);
     }
   const invalid = readings.filter((reading) => !reading.ok);
@@ -45,3 +51,5 @@ function verdictOf(reading: ScenarioReading) {
         message: reading.unreadable?.message ?? null,
       };
 }
+
+const counted = (count: number, what: string): string => `${count} ${what}${count === 1 ? '' : 's'}`;

@@ -33,18 +33,18 @@ export function flattenContract(fields: ContractFields): ReadonlyMap<string, Fla
       ...(sweptAt === undefined ? {} : { sweptAt }),
     });
   };
-  add('scenario', 'scenario_sha256', fields.scenario_sha256, 'decided');
-  add('scenario', 'title', fields.title, 'decided');
+  add('scenario', 'scenario_sha256', fields.scenario_sha256, 'described');
+  add('scenario', 'title', fields.title, 'described');
   add('scenario', 'line_speed_kmh', fields.line_speed_kmh, 'decided');
   fields.cautions.forEach((caution, i) => {
-    add('cautions', String(i + 1), caution, 'decided');
+    add('cautions', String(i + 1), caution, 'described');
   });
   for (const one of fields.cases) addCase(add, one);
   for (const given of fields.recommendations) {
     const place = `recommendation ${given.damage_case} / ${given.class}`;
     for (const key of ['status', 'permitted_speed_kmh', 'comfort_speed_kmh', 'governing'] as const)
-      add(place, key, given[key], 'decided');
-    add(place, 'governing_train', given.governing_train, 'decided');
+      add(place, key, given[key], 'recommended');
+    add(place, 'governing_train', given.governing_train, 'recommended');
     add(place, 'reason', given.reason, 'worded');
     add(place, 'from_chainage_km', given.from_chainage_km, 'chainage_km');
     add(place, 'to_chainage_km', given.to_chainage_km, 'chainage_km');
@@ -63,7 +63,7 @@ type ContractCase = ContractFields['cases'][number];
 
 function addCase(add: Add, one: ContractCase): void {
   const place = one.damage_case;
-  add(place, 'stable', one.stable, 'decided');
+  add(place, 'stable', one.stable, 'permitted');
   add(place, 'mechanism', one.mechanism, 'decided');
   add(place, 'number of frequencies', one.frequencies_Hz.length, 'decided');
   one.frequencies_Hz.forEach((frequency, mode) => {
@@ -91,8 +91,9 @@ function addStatics(add: Add, place: string, statics: ContractCase['statics']): 
 }
 
 function addTrain(add: Add, place: string, train: ContractCase['trains'][number]): void {
-  for (const key of ['class', 'status', 'permitted_speed_kmh', 'comfort_speed_kmh', 'governing'] as const)
-    add(place, key, train[key], 'decided');
+  for (const key of ['status', 'permitted_speed_kmh', 'comfort_speed_kmh', 'governing'] as const)
+    add(place, key, train[key], 'permitted');
+  add(place, 'class', train.class, 'decided');
   add(place, 'reason', train.reason, 'worded');
   add(place, 'missing', train.missing.join('; '), 'decided');
   add(place, 'number of blocked bands', train.blocked_bands_kmh.length, 'decided');

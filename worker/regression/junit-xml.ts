@@ -1,8 +1,6 @@
 import { create } from 'xmlbuilder2';
-import { countText, movementCells, movementColumns, worstFirst } from './movement-text.js';
+import { countText, mostListed, movementCells, movementColumns, worstFirst } from './movement-text.js';
 import type { RegressionRun, ScenarioOutcome } from './run-regression.js';
-
-const mostMovements = 200;
 
 /**
  * The run as a JUnit report: one test case per scenario. A change or a missing baseline is a failure, a computation that failed
@@ -43,7 +41,7 @@ export function junitXml({ outcomes, seconds }: RegressionRun): string {
 
 function movementsText({ movements, fault }: ScenarioOutcome): string {
   if (fault !== null) return fault;
-  const { shown, left } = worstFirst(movements, mostMovements);
+  const { shown, left } = worstFirst(movements, mostListed.junit);
   return [
     ['verdict', ...movementColumns].join(' | '),
     ...shown.map((movement) => [movement.verdict, ...movementCells(movement)].join(' | ')),

@@ -1,10 +1,8 @@
 import type { PhrasingContent, RootContent, Table, TableRow } from 'mdast';
 import { gfmTableToMarkdown } from 'mdast-util-gfm-table';
 import { toMarkdown } from 'mdast-util-to-markdown';
-import { countText, movementCells, movementColumns, worstFirst } from './movement-text.js';
+import { countText, mostListed, movementCells, movementColumns, worstFirst } from './movement-text.js';
 import type { RegressionRun } from './run-regression.js';
-
-const mostMovements = 30;
 
 /** The run as a page for a pull request or a job summary: the verdict, one line per scenario, then what moved. */
 export function markdownSummary({ outcomes, seconds, passed }: RegressionRun, engine: string): string {
@@ -22,7 +20,7 @@ export function markdownSummary({ outcomes, seconds, passed }: RegressionRun, en
   ];
   for (const { id, title, movements } of outcomes) {
     if (movements.length === 0) continue;
-    const { shown, left } = worstFirst(movements, mostMovements);
+    const { shown, left } = worstFirst(movements, mostListed.markdown);
     children.push(
       { type: 'heading', depth: 2, children: [text(id)] },
       paragraph(title),

@@ -41,7 +41,13 @@ function toleranceText({ family, tolerance: { relative, absolute } }: Movement):
   return `${parts.join(' + ')} (${family})`;
 }
 
-/** Changes first, then drift; at most `most`, and how many are left out. */
+/** How many movements of a scenario a list holds, changed decisions aside. */
+export const mostListed = { terminal: 20, markdown: 30, junit: 200 } as const;
+
+/**
+ * Changes first, then drift; of changes decisions first, what only describes the scenario last, and otherwise the largest first. At
+ * most `most`, but every changed decision, and how many are left out.
+ */
 export function worstFirst(
   movements: readonly Movement[],
   most: number,
@@ -50,11 +56,22 @@ export function worstFirst(
     relative === null ? Number.POSITIVE_INFINITY : Math.abs(relative);
   const sorted = [...movements].sort(
     (a, b) =>
-      Number(b.verdict === 'change') - Number(a.verdict === 'change') ||
+      turn(a) - turn(b) ||
       // Equal infinities compare as equal, not as NaN.
       (size(a) === size(b) ? 0 : size(b) - size(a)),
   );
-  return { shown: sorted.slice(0, most), left: Math.max(0, sorted.length - most) };
+  const shown = sorted.slice(0, Math.max(most, sorted.filter(isDecision).length));
+  return { shown, left: sorted.length - shown.length };
+}
+
+/** Decisions are exact: where they move, they changed. */
+const isDecision = ({ family }: Movement): boolean => family === 'recommended' || family === 'permitted';
+
+function turn({ verdict, family }: Movement): number {
+  if (verdict === 'drift') return 4;
+  if (family === 'recommended') return 0;
+  if (family === 'permitted') return 1;
+  return family === 'described' ? 3 : 2;
 }
 
 /** "12 values changed, 3 drifted". */

@@ -29,7 +29,12 @@ export const tolerances = {
   /** Numbers inside a sentence are rounded to three digits. */
   worded: { relative: 0.01, absolute: 1 },
   chainage_km: { relative: 0, absolute: 1e-6 },
+  /** What a recommendation says, and what is decided for a train or a deck behind it. */
+  recommended: exact,
+  permitted: exact,
   decided: exact,
+  /** Which scenario this is, and cautions, which all shift where one comes in. */
+  described: exact,
 } as const satisfies Record<string, Tolerance>;
 export type ToleranceName = keyof typeof tolerances;
 

@@ -1,10 +1,11 @@
 import Table from 'cli-table3';
 import wrapAnsi from 'wrap-ansi';
 import type { Recommendation, Result } from '../../scenarios/result.js';
+import { recommendationGovernedBy } from './governing-words.js';
 import { formatSpeed } from './number-format.js';
 import { selectionWords } from './selection-words.js';
 import { plainRules, statusColour, terminalText } from './terminal-text.js';
-import { checkNames, reservation, speedWords, statusWording } from './wording.js';
+import { reservation, speedWords, statusWording } from './wording.js';
 
 /** How wide the terminal is, in columns, and whether it shows colour. */
 export interface SummaryOptions {
@@ -17,7 +18,7 @@ const narrowestTable = 84;
 
 /**
  * The recommendation for a terminal: damage case x class with permitted speed, governing check and reason, wrapped to the
- * width, and under it what a selection left out. Narrow terminals get one paragraph per row instead of a table. Ends with a line feed.
+ * width, and under it for which running the speeds hold and what a selection left out. Narrow terminals get one paragraph per row instead of a table. Ends with a line feed.
  */
 export function renderSummary(result: Result, options: SummaryOptions): string {
   const width = Math.max(narrowest, Math.floor(options.width));
@@ -28,9 +29,10 @@ export function renderSummary(result: Result, options: SummaryOptions): string {
   );
   const body =
     width < narrowestTable ? paragraphs(result, width, options.colour) : table(result, width, options.colour);
-  const selection = selectionWords(result);
-  const left = selection === null ? '' : `\n${wrapAnsi(terminalText(selection), width, { hard: true })}\n`;
-  return `${head}\n\n${body}\n${left}`;
+  const below = [result.speeds_hold, selectionWords(result)].flatMap((sentence) =>
+    sentence ? [`\n${wrapAnsi(terminalText(sentence), width, { hard: true })}\n`] : [],
+  );
+  return `${head}\n\n${body}\n${below.join('')}`;
 }
 
 function table(result: Result, width: number, colour: boolean): string {
@@ -56,7 +58,7 @@ function table(result: Result, width: number, colour: boolean): string {
       repeated ? '' : breakable(terminalText(row.damage_case), (fixed[0] ?? 12) - 1),
       breakable(terminalText(row.class), (fixed[1] ?? 7) - 1),
       `${statusColour(row.status, statusWording[row.status].word, colour)}\n${speeds(row, result).join('\n')}`,
-      governed(row).join('\n'),
+      governed(row, result).join('\n'),
       terminalText(row.reason),
     ]);
   });
@@ -74,7 +76,7 @@ function paragraphs(result: Result, width: number, colour: boolean): string {
       const lines = [
         `${terminalText(row.damage_case)}, ${terminalText(row.class)}`,
         `${status}: ${speeds(row, result).join(', ')}`,
-        ...(row.governing === null ? [] : [`governed by ${governed(row).join(', ')}`]),
+        ...(row.governing === null ? [] : [`governed by ${governed(row, result).join(', ')}`]),
         terminalText(row.reason),
       ];
       return lines
@@ -103,9 +105,10 @@ function speeds(row: Recommendation, { cases }: Result): readonly string[] {
   return open === null ? lines : [...lines, open];
 }
 
-function governed(row: Recommendation): readonly string[] {
+function governed(row: Recommendation, result: Result): readonly string[] {
   const train = row.governing_train === null ? [] : [terminalText(row.governing_train)];
-  return row.governing === null ? ['–'] : [checkNames[row.governing], ...train];
+  const words = recommendationGovernedBy(row, result);
+  return words === null ? ['–'] : [words, ...train];
 }
 
 function longest(

@@ -1,4 +1,5 @@
-import type { CheckId, Recommendation, Status, TrainResult } from '../../scenarios/result.js';
+import type { CaseResult, CheckId, Recommendation, Status, TrainResult } from '../../scenarios/result.js';
+import { isStrengthCompared } from '../checks/strength-checks.js';
 import { formatSpeed } from './number-format.js';
 
 /** A check id in the words of an operator. */
@@ -53,15 +54,6 @@ export const statusWording: Readonly<Record<Status, StatusWording>> = {
   },
 };
 
-/** The checks that compare what the structure has to carry with a resistance that somebody must have given. */
-const strengthChecks: readonly CheckId[] = [
-  'bending',
-  'shear',
-  'support-reaction',
-  'slab-bending',
-  'rail-bending',
-];
-
 /**
  * What a speed that is permitted leaves open, to be said beside the status: an intact deck without resistances may be at line speed
  * although nobody has compared its strength. Null where nothing is left open.
@@ -75,9 +67,7 @@ export function reservation(
   if (status === 'closed' || status === 'undetermined') return null;
   const open = trains.filter(({ missing }) => missing.length > 0);
   if (open.length === 0) return null;
-  const compared = open.every(({ checks }) =>
-    checks.some(({ id, value }) => strengthChecks.includes(id) && value !== null),
-  );
+  const compared = open.every(({ checks }) => isStrengthCompared(checks));
   return compared ? 'strength not checked in full' : 'strength not checked';
 }
 
@@ -92,13 +82,18 @@ export function speedWords(status: Status, permittedSpeedKmh: number | null): st
   return permittedSpeedKmh === null ? 'keep closed' : `${formatSpeed(permittedSpeedKmh)} km/h`;
 }
 
-/** The name of a damage case: its title where it has one, otherwise its id. */
-export function caseName(damageCase: {
-  readonly damage_case: string;
-  readonly title: string | null;
-}): string {
-  if (damageCase.title !== null && damageCase.title !== '') return damageCase.title;
-  return damageCase.damage_case === 'intact' ? 'Intact' : damageCase.damage_case;
+/** What tells which damage case is meant. */
+type NamedCase = Pick<CaseResult, 'damage_case' | 'title'>;
+
+/** The title of a damage case; null where it has none that says more than its id. */
+export function caseTitle({ damage_case: id, title }: NamedCase): string | null {
+  return title === null || title === '' || title === id ? null : title;
+}
+
+/** A damage case in running text: its id, since two may have one title, and the title where there is one. */
+export function caseName(damageCase: NamedCase): string {
+  const title = caseTitle(damageCase);
+  return title === null ? damageCase.damage_case : `${damageCase.damage_case} (${title})`;
 }
 
 /** The stretch of line of a recommendation by chainage, where the scenario gives none by the distance from the first support. */

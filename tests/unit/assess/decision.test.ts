@@ -16,7 +16,7 @@ describe('an intact viaduct', () => {
     const train = trainOf(result, 'intact');
     expect(train.status).toBe('line-speed');
     expect(train.permitted_speed_kmh).toBe(160);
-    expect(train.reason).toContain('Strength was not checked');
+    expect(train.reason).toContain('Strength was not checked at all: ');
     expect(train.checks.find((check) => check.id === 'bending')?.evidence).toBe('missing');
   });
 
@@ -37,6 +37,9 @@ describe('an intact viaduct', () => {
     const first = acceleration!.findIndex((value) => value > 0.9);
     expect(speeds[first]! - speeds[first - 1]!).toBeLessThanOrEqual(1);
     expect(train.permitted_speed_kmh).toBe(Math.floor(speeds[first - 1]! / 1.2 / 5) * 5);
+    const quoted = Number(/^At (\S+) km\/h deck acceleration/.exec(train.reason)?.[1]);
+    expect(quoted).toBeGreaterThanOrEqual(speeds[first]!);
+    expect(quoted).toBeLessThan(speeds[first]! + 0.1);
   });
 
   it('is closed when strength fails even at walking pace', () => {
@@ -71,6 +74,7 @@ describe('a lost pier', () => {
     expect(one.statics).toBeNull();
     expect(one.mechanism).toContain('Spans 1 and 2');
     expect(trainOf(result, 'lost')).toMatchObject({ status: 'closed', governing: 'equilibrium' });
+    expect(trainOf(result, 'lost').reason).toMatch(/^Keep the line closed: spans 1 and 2 cannot stand/);
   });
 
   it('is a mechanism even where rails and slab run on across the joints', () => {
@@ -114,7 +118,7 @@ describe('a lost pier', () => {
     const train = trainOf(result, 'half');
     expect(train).toMatchObject({ status: 'undetermined', permitted_speed_kmh: null });
     expect(train.missing).toContain('the sagging resistance of span 1');
-    expect(train.missing).toContain('the resistance of support S1 to reaction');
+    expect(train.missing).toContain('the load that support S1 can carry');
     expect(result.recommendations.find((one) => one.damage_case === 'half')).toMatchObject({
       status: 'undetermined',
     });
@@ -140,6 +144,7 @@ describe('dead load that pulls on a bearing', () => {
       expect(reaction).toBeGreaterThanOrEqual(0);
     }
     expect(trainOf(result, 'intact')).toMatchObject({ status: 'closed', governing: 'bearing-uplift' });
+    expect(trainOf(result, 'intact').reason).toMatch(/^Keep the line closed: dead load alone lifts/);
   });
 
   it('is carried where the support can take the pull', () => {

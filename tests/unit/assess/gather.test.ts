@@ -72,14 +72,14 @@ describe('what was not checked', () => {
     expect(cautionOf({ spans, supports })).toBeUndefined();
     const none = assess(smallScenario(2, { damage_cases })).cautions;
     expect(none).toContain('No resistances were given: the strength of the intact deck was not checked.');
-    expect(none.join()).toContain('Strength was not checked in full (sunk)');
+    expect(none.join()).toContain('Strength was not checked at all (sunk)');
   });
 
   it('stands in the reason of the recommendation', () => {
     const result = assess(smallScenario(2, { resistance: { spans } }));
     expect(trainOf(result, 'intact').status).toBe('line-speed');
     expect(result.recommendations[0]!.reason).toContain(
-      'Strength was not checked in full: the resistance of support S0 to reaction,',
+      'Strength was not checked in full: the load that support S0 can carry,',
     );
   });
 
@@ -92,7 +92,7 @@ describe('what was not checked', () => {
       }),
     }));
     expect(gatherResult(scenario, one, sha256).recommendations[0]!.reason).toBe(
-      'Slow. Strength was not checked in full: the shear resistance of span 9 not given.',
+      'Slow. Strength was not checked at all: the shear resistance of span 9 not given.',
     );
   });
 });

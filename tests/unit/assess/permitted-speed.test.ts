@@ -1,6 +1,6 @@
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
-import { type JudgedSpeed, permittedSpeed } from '../../../worker/assess/permitted-speed.js';
+import { type JudgedSpeed, permittedSpeed, wholeBands } from '../../../worker/assess/permitted-speed.js';
 
 const safe = (...speeds: number[]): JudgedSpeed[] => speeds.map((speedKmh) => ({ speedKmh, safe: true }));
 const unsafe = (...speeds: number[]): JudgedSpeed[] => speeds.map((speedKmh) => ({ speedKmh, safe: false }));
@@ -34,6 +34,27 @@ describe('the permitted speed', () => {
     const decision = permittedSpeed([...safe(0, 100), ...unsafe(120, 130), ...safe(150, 300)], 250, 1.2, 5);
     expect(decision.permittedKmh).toBe(80);
     expect(decision.blockedBands).toEqual([[100, 150]]);
+  });
+
+  it('has bands in whole km/h that keep what fails, and do not overlap', () => {
+    expect(
+      wholeBands([
+        [38.4, 45.3],
+        [45.6, 190],
+        [190, 191.5],
+        [193, 200],
+      ]),
+    ).toEqual([
+      [38, 192],
+      [193, 200],
+    ]);
+    expect(
+      wholeBands([
+        [38.4, 45.3],
+        [46.1, 50],
+      ]),
+    ).toEqual([[38, 50]]);
+    expect(wholeBands([])).toEqual([]);
   });
 
   it('is none when the quasi-static passage already fails', () => {

@@ -92,6 +92,15 @@ describe('trains on both tracks', () => {
     expect(alone.cautions.join(' ')).toContain('operating rules have to keep them from it');
     expect(meet.cautions.join(' ')).not.toContain('operating rules');
   });
+
+  it('are told apart where the result says for which running its speeds hold', () => {
+    const run = 'Speeds hold for trains in either direction, each led by the end that leads in the scenario';
+    expect(assess(smallScenario(1)).speeds_hold).toBe(`${run}.`);
+    expect(meet.speeds_hold).toBe(
+      `${run}, and on every track, also where trains of one kind meet on the deck at the same speed.`,
+    );
+    expect(alone.speeds_hold).toBe(`${run}, and on every track, as long as no trains meet on the deck.`);
+  });
 });
 
 describe('bearings side by side', () => {

@@ -119,7 +119,7 @@ describe('the compiled program', () => {
 
   it('reads a scenario from a pipe', async () => {
     const { code, output } = await shell(`"$deckpace" validate <(cat ${small})`);
-    expect(output).toMatch(/: valid: 2 spans, 1 trains/);
+    expect(output).toMatch(/: valid: 2 spans, 1 train, /);
     expect(code).toBe(0);
   });
 

@@ -1,9 +1,12 @@
 import { describe, expect, it } from 'vitest';
+import { movementTable } from '../../../worker/cli/movement-table.js';
 import type { Movement } from '../../../worker/regression/compare-contracts.js';
 import { junitXml } from '../../../worker/regression/junit-xml.js';
 import { markdownSummary } from '../../../worker/regression/markdown-summary.js';
+import { worstFirst } from '../../../worker/regression/movement-text.js';
 import type { RegressionRun, ScenarioOutcome } from '../../../worker/regression/run-regression.js';
 import { tolerances } from '../../../worker/regression/tolerances.js';
+import { recordedTerminal } from '../cli/recorded-terminal.js';
 
 const nasty = 'a | b <script>alert("x")</script> & ]]> `code` *bold* \u0007 [link](x)\n# no heading';
 
@@ -40,6 +43,55 @@ const run: RegressionRun = {
     outcome({ id: 'broken', verdict: 'failed', fault: nasty }),
   ],
 };
+
+describe('of very many movements', () => {
+  const about = {
+    before: 'a',
+    now: 'b',
+    relative: null,
+    tolerance: tolerances.decided,
+    verdict: 'change',
+  } as const;
+  const speed = { ...about, quantity: 'permitted_speed_kmh', before: 80, now: 85, relative: 1 / 16 } as const;
+  const movements: Movement[] = [
+    { ...about, place: 'scenario', quantity: 'scenario_sha256', family: 'described' },
+    ...Array.from({ length: 300 }, (_, i) => ({
+      ...{ ...about, place: 'intact / train', quantity: `reason ${i}`, family: 'worded' as const },
+    })),
+    movement('drift', 'intact / drifted'),
+    movement('change', 'intact / utilised'),
+    ...Array.from({ length: 250 }, (_, i) => ({
+      ...speed,
+      place: `case ${i} / unit`,
+      family: 'permitted' as const,
+    })),
+    { ...speed, place: 'recommendation intact / freight', family: 'recommended' },
+  ];
+  const changed: RegressionRun = { ...run, outcomes: [outcome({ verdict: 'change', movements })] };
+
+  it.each([
+    ['the terminal', movementTable(movements, recordedTerminal({ columns: 200 }).stdout)],
+    ['JUnit', junitXml(changed)],
+    ['Markdown', markdownSummary(changed, 'deckpace 0.0.0')],
+  ])('%s shows every changed decision, recommendations first, and how many it leaves out', (_, text) => {
+    const places = [...text.matchAll(/recommendation intact|case \d+ |reason \d+|scenario_sha/g)].map(
+      ([place]) => place.trim(),
+    );
+    expect(places[0]).toBe('recommendation intact');
+    expect(places.slice(1)).toEqual(Array.from({ length: 250 }, (_, i) => `case ${i}`));
+    expect(text).toContain('and 303 more');
+  });
+
+  it('numbers and sentences come before title, hash and cautions, and drift is last', () => {
+    const { shown, left } = worstFirst(movements, 1000);
+    expect(left).toBe(0);
+    expect(shown.slice(-3).map(({ place }) => place)).toEqual([
+      'intact / utilised',
+      'scenario',
+      'intact / drifted',
+    ]);
+  });
+});
 
 describe('the JUnit report', () => {
   const xml = junitXml(run);

@@ -163,7 +163,7 @@ it('shows every case and train of the matrix in its own words', () => {
   expect(picture.match(/>closed</g)).toHaveLength(6);
   expect(picture.match(/>keep closed</g)).toHaveLength(3);
   expect(picture).toContain(
-    'Scour at pier P2: HSLM-A1 restricted, 150 km/h; stopping-train restricted, 150 km/h;',
+    'P2-softened (Scour at pier P2): HSLM-A1 restricted, 150 km/h; stopping-train restricted, 150 km/h;',
   );
 });
 
@@ -190,7 +190,7 @@ describe('a row of the matrix', () => {
       'Scour at pier P2',
       'P2-lost',
       'Pier P2 lost to the flood of the…',
-      'Intact',
+      'intact',
     ]);
   });
 });

@@ -400,6 +400,8 @@ export function exampleResult(): Result {
     provenance: { git_commit: '0123456789abcdef', libraries: { 'ml-matrix': '6.15.1', 'fft.js': '4.0.4' } },
     title: exampleScenario.title,
     line_speed_kmh: 200,
+    speeds_hold:
+      'Speeds hold for trains in either direction, each led by the end that leads in the scenario.',
     cases,
     recommendations: recommendations(cases),
     cautions: ['Strength of the intact deck was checked against resistances that the scenario gives.'],

@@ -185,6 +185,23 @@ describe('the report', () => {
     }
   });
 
+  it('tells cases apart that have one title, or that of the intact one, wherever it names them', () => {
+    const result = exampleResult();
+    for (const one of result.cases.slice(1)) one.title = 'Intact';
+    const report = renderReport(result, exampleScenario);
+    const name = 'P2-lost <span class="quiet">Intact</span>';
+    expect(report.split(`<a href="#case-3">${name}</a>`)).toHaveLength(3);
+    expect(report).toContain(`<h3>${name}</h3>`);
+    expect(report).toContain('<a href="#case-3">P2-lost (Intact)</a>');
+    expect(report).toContain('along the deck: P2-lost (Intact), ore-train');
+    expect(report).not.toMatch(/[:,] Intact[,:"]/);
+  });
+
+  it('says with the recommendation for which directions the speeds hold', () => {
+    const section = /<section aria-labelledby="recommendation">.*?<table/s.exec(html)?.[0];
+    expect(section).toContain('Speeds hold for trains in either direction');
+  });
+
   it('is still whole for a result without recommendations, trains, sweeps or modes', () => {
     const result = exampleResult();
     result.recommendations = [];

@@ -23,10 +23,10 @@ describe('line speed without evidence of strength', () => {
   it('is never called plain line speed, in table, matrix, case heading or verdict', () => {
     const html = renderReport(unresisted(true), exampleScenario);
     const { text } = parsePage(html);
-    expect(text).toContain('Intact passenger Line speed, strength not checked 200 km/h');
+    expect(text).toContain('intact passenger Line speed, strength not checked 200 km/h');
     expect(text).toContain('HSLM-A1 Line speed, strength not checked 200 km/h');
     expect(text).toContain('HSLM-A1 passenger Line speed, strength not checked 200 km/h governed by');
-    expect(text).toContain('Intact: HSLM-A1 line speed, 200 km/h, strength not checked;');
+    expect(text).toContain('intact: HSLM-A1 line speed, 200 km/h, strength not checked;');
     expect(parsePage(renderReport(exampleResult(), exampleScenario)).text).not.toContain(
       'strength not checked',
     );

@@ -37,6 +37,11 @@ describe('the summary on a terminal', () => {
     for (const { reason } of exampleResult().recommendations) expect(text).toContain(reason);
   });
 
+  it.each([60, 120])('says for which directions the speeds hold at %i columns', (width) => {
+    const text = words(renderSummary(exampleResult(), { width, colour: false }));
+    expect(text).toContain(exampleResult().speeds_hold);
+  });
+
   it('differs with colour by colour only', () => {
     const plain = renderSummary(exampleResult(), { width: 120, colour: false });
     const coloured = renderSummary(exampleResult(), { width: 120, colour: true });

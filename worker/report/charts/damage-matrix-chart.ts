@@ -1,7 +1,7 @@
 import wrapAnsi from 'wrap-ansi';
 import type { CaseResult, Result, Status, TrainResult } from '../../../scenarios/result.js';
 import { type Markup, markup, nothing, printable } from '../markup.js';
-import { caseName, reservation, speedWords, statusWording } from '../wording.js';
+import { caseName, caseTitle, reservation, speedWords, statusWording } from '../wording.js';
 import { coordinate, type Frame, hatch, ink, picture } from './chart-frame.js';
 import { statusInk, statusSymbol } from './status-mark.js';
 
@@ -65,11 +65,8 @@ interface RowName {
 }
 
 function nameOf(one: CaseResult): RowName {
-  const name = caseName(one);
-  const titled = one.title !== null && name === one.title && name !== one.damage_case;
-  return titled
-    ? { id: lines(one.damage_case, 30), title: fitted(name, 33) }
-    : { id: lines(name, 30), title: null };
+  const title = caseTitle(one);
+  return { id: lines(one.damage_case, 30), title: title === null ? null : fitted(title, 33) };
 }
 
 function rowName(name: RowName | undefined, middle: number): Markup {

@@ -7,6 +7,7 @@ import { formatNumber } from '../number-format.js';
 import { resistanceCurves } from '../resistance-curves.js';
 import { lostSupports, type ScenarioFacts } from '../scenario-facts.js';
 import { caseName, reservation, speedWords } from '../wording.js';
+import { caseHeading } from './case-heading.js';
 import { scrollBox } from './scroll-box.js';
 import { staticsSection } from './statics-section.js';
 import { statusBadge } from './status-cell.js';
@@ -39,7 +40,7 @@ export function caseSection(
     }),
   );
   // The link target lies inside the folded part: following it makes a browser open the fold.
-  return markup`<details class="case"><summary><h3>${caseName(damageCase)}</h3> <span class="verdicts">${damageCase.trains.map((train) => markup`<span class="chip">${train.train} ${statusBadge(train.status, reservation(train.status, [train]))} ${train.status === 'closed' ? null : speedWords(train.status, train.permitted_speed_kmh)}</span>`)}</span></summary>
+  return markup`<details class="case"><summary><h3>${caseHeading(damageCase)}</h3> <span class="verdicts">${damageCase.trains.map((train) => markup`<span class="chip">${train.train} ${statusBadge(train.status, reservation(train.status, [train]))} ${train.status === 'closed' ? null : speedWords(train.status, train.permitted_speed_kmh)}</span>`)}</span></summary>
 <div class="case-body" id="${id}">
 ${whatItIs(damageCase, effects.map(effectWords))}
 ${mechanism(damageCase)}

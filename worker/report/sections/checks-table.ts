@@ -1,4 +1,5 @@
 import type { Check, CheckId, TrainResult } from '../../../scenarios/result.js';
+import { isHeldByEnd } from '../governing-words.js';
 import { type Markup, markup } from '../markup.js';
 import { formatNumber, formatSpeed, formatUtilisation } from '../number-format.js';
 import { printedUnit } from '../quantity.js';
@@ -6,7 +7,7 @@ import { checkNames } from '../wording.js';
 import { scrollBox } from './scroll-box.js';
 
 /**
- * Every check of one train with value, limit, utilisation, place and source; the governing one is marked in words.
+ * Every check of one train with value, limit, utilisation, place and source; the one that governs or is closest to its limit is marked in words.
  *
  * @param limitEnds where limits end, in km/h
  */
@@ -16,8 +17,9 @@ export function checksTable(
   limitEnds: ReadonlyMap<CheckId, number>,
 ): Markup {
   if (train.checks.length === 0) return markup`<p>No check could be run.</p>`;
+  const mark = isHeldByEnd(train) ? 'closest' : 'governs';
   const rows = train.checks.map((check) =>
-    row(check, train.governing === check.id, beyondLimits(check, limitEnds)),
+    row(check, train.governing === check.id ? mark : null, beyondLimits(check, limitEnds)),
   );
   return scrollBox(
     `Checks: ${subject}`,
@@ -25,10 +27,10 @@ export function checksTable(
   );
 }
 
-function row(check: Check, governs: boolean, beyond: string | null): Markup {
+function row(check: Check, mark: string | null, beyond: string | null): Markup {
   const missing = check.evidence === 'missing';
   const judged = beyond === null ? outcome(check) : markup`<strong class="flag">✕ fails: ${beyond}</strong>`;
-  return markup`<tr class="${governs ? 'governs' : ''}"><th scope="row">${checkNames[check.id]}${governs ? markup`<br><strong class="flag">governs</strong>` : null}</th><td>${check.kind}</td><td class="number">${formatNumber(check.value)}</td><td class="number">${formatNumber(beyond === null ? check.limit : null)}</td><td>${printedUnit(check.unit)}</td><td>${missing ? markup`<strong class="flag">? evidence missing</strong>` : judged}</td><td class="number">${missing ? 'not judged' : check.permitted_speed_kmh === null ? 'none' : formatSpeed(check.permitted_speed_kmh)}</td><td class="number">${check.speed_kmh === null ? 'any' : formatNumber(check.speed_kmh, 4)}</td><td class="place">${place(check)}</td><td class="source">${check.source}</td></tr>`;
+  return markup`<tr class="${mark === null ? '' : 'governs'}"><th scope="row">${checkNames[check.id]}${mark === null ? null : markup`<br><strong class="flag">${mark}</strong>`}</th><td>${check.kind}</td><td class="number">${formatNumber(check.value)}</td><td class="number">${formatNumber(beyond === null ? check.limit : null)}</td><td>${printedUnit(check.unit)}</td><td>${missing ? markup`<strong class="flag">? evidence missing</strong>` : judged}</td><td class="number">${missing ? 'not judged' : check.permitted_speed_kmh === null ? 'none' : formatSpeed(check.permitted_speed_kmh)}</td><td class="number">${check.speed_kmh === null ? 'any' : formatNumber(check.speed_kmh, 4)}</td><td class="place">${place(check)}</td><td class="source">${check.source}</td></tr>`;
 }
 
 /** Where a check fails at a speed for which it has no limit any more, that in words; null where a limit decides. */

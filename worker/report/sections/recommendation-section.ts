@@ -1,16 +1,10 @@
 import type { Recommendation, Result } from '../../../scenarios/result.js';
 import { damageMatrixChart } from '../charts/damage-matrix-chart.js';
+import { recommendationGovernedBy } from '../governing-words.js';
 import { type Markup, markup } from '../markup.js';
 import { formatSpeed } from '../number-format.js';
-import {
-  caseName,
-  checkNames,
-  reservation,
-  reservationMeaning,
-  speedWords,
-  statusWording,
-  stretchWords,
-} from '../wording.js';
+import { reservation, reservationMeaning, speedWords, statusWording, stretchWords } from '../wording.js';
+import { caseHeading } from './case-heading.js';
 import { scrollBox } from './scroll-box.js';
 import { statusBadge } from './status-cell.js';
 
@@ -21,22 +15,21 @@ export function recommendationSection(result: Result): Markup {
   );
   const rows = result.recommendations.map((row, index) => {
     const known = cases.get(row.damage_case);
-    const name = known === undefined ? row.damage_case : caseName(known.one);
     const trains = known?.one.trains.filter((train) => train.class === row.class) ?? [];
     const previous = result.recommendations[index - 1];
     return markup`<tr class="${previous?.damage_case === row.damage_case ? 'same' : 'first'}">
-<th scope="row" data-label="Damage case" class="name">${known === undefined ? name : markup`<a href="#${known.id}">${name}</a>`}</th>
+<th scope="row" data-label="Damage case" class="name">${known === undefined ? row.damage_case : markup`<a href="#${known.id}">${caseHeading(known.one)}</a>`}</th>
 <td data-label="Class" class="name"><div>${row.class}</div></td>
 <td data-label="Status"><div>${statusBadge(row.status, reservation(row.status, trains))}</div></td>
 <td data-label="Permitted speed" class="speed"><div>${speedWords(row.status, row.permitted_speed_kmh)}${comfort(row)}</div></td>
-<td data-label="Governed by" class="name"><div>${row.governing === null ? '–' : checkNames[row.governing]}${row.governing === null || row.governing_train === null ? null : markup`<br><span class="quiet">${row.governing_train}</span>`}</div></td>
+<td data-label="Governed by" class="name"><div>${recommendationGovernedBy(row, result) ?? '–'}${row.governing === null || row.governing_train === null ? null : markup`<br><span class="quiet">${row.governing_train}</span>`}</div></td>
 <td data-label="Reason" class="reason"><div>${row.reason}</div></td>
 <td data-label="Stretch"><div>${stretch(row)}</div></td>
 </tr>`;
   });
   return markup`<section aria-labelledby="recommendation">
 <h2 id="recommendation">Recommendation</h2>
-<p>Line speed ${formatSpeed(result.line_speed_kmh)} km/h. The lowest speed over the trains of a class is given. A class marked “keep closed” has not been cleared: evidence is missing.</p>
+<p>Line speed ${formatSpeed(result.line_speed_kmh)} km/h. The lowest speed over the trains of a class is given. A class marked “keep closed” has not been cleared: evidence is missing.${result.speeds_hold === undefined ? null : ` ${result.speeds_hold}`}</p>
 <div class="scroll" tabindex="0" role="region" aria-label="Recommendation table"><table class="restack"><thead><tr><th scope="col">Damage case</th><th scope="col">Class</th><th scope="col">Status</th><th scope="col">Permitted speed</th><th scope="col">Governed by</th><th scope="col">Reason</th><th scope="col">Stretch</th></tr></thead>
 <tbody>${rows}</tbody></table></div>
 <h3 id="matrix">Every damage case and train</h3>

@@ -3,9 +3,10 @@ import { accelerationEnvelopeChart, bendingEnvelopeChart } from '../charts/envel
 import type { LineSeries } from '../charts/line-chart.js';
 import { speedSweepChart } from '../charts/speed-sweep-chart.js';
 import type { SupportMarks } from '../charts/support-marks.js';
+import { governingWords } from '../governing-words.js';
 import { type Markup, markup, nothing } from '../markup.js';
 import { formatNumber, formatSpeed } from '../number-format.js';
-import { caseName, checkNames, reservation, speedWords } from '../wording.js';
+import { caseName, reservation, speedWords } from '../wording.js';
 import { checksTable } from './checks-table.js';
 import { deckEndsTable } from './deck-ends-table.js';
 import { scrollBox } from './scroll-box.js';
@@ -28,6 +29,7 @@ export interface TrainContext {
 export function trainSection(train: TrainResult, context: TrainContext): Markup {
   const { id, damageCase } = context;
   const subject = `${caseName(damageCase)}, ${train.train}`;
+  const governedBy = governingWords(train);
   const judged = judgedQuantities(train);
   const others = Object.keys(train.sweep)
     .filter((key) => key !== 'speed_kmh' && !judged.includes(key) && (train.sweep[key]?.length ?? 0) > 0)
@@ -36,7 +38,7 @@ export function trainSection(train: TrainResult, context: TrainContext): Markup 
     markup`<div class="charts">${keys.map((quantity, index) => markup`<div class="picture">${speedSweepChart({ id: `${id}-${group}-${index + 1}`, train, quantity, lineSpeedKmh: context.lineSpeedKmh, subject })}</div>`)}</div>`;
   return markup`<section class="train" aria-labelledby="${id}">
 <h4 id="${id}">${train.train} <span class="quiet">${train.class}</span></h4>
-<p class="verdict">${statusBadge(train.status, reservation(train.status, [train]))} <strong class="speed">${speedWords(train.status, train.permitted_speed_kmh)}</strong>${train.governing === null ? null : markup` <span class="quiet">governed by ${checkNames[train.governing].toLowerCase()}</span>`}</p>
+<p class="verdict">${statusBadge(train.status, reservation(train.status, [train]))} <strong class="speed">${speedWords(train.status, train.permitted_speed_kmh)}</strong>${governedBy === null ? null : markup` <span class="quiet">governed by ${governedBy.toLowerCase()}</span>`}</p>
 <p class="reason">${train.reason}</p>
 ${missingEvidence(train)}${speedFacts(train)}${judged.length === 0 ? nothing : markup`<h5>Speed sweep of the quantities that are judged</h5>${sweepCharts(judged, 'sweep')}`}${envelopes(train, context, subject)}${checksTable(train, subject, context.limitEnds)}${deckEndsTable(train, subject)}${others.length === 0 ? nothing : markup`<details class="screen-only"><summary>Speed sweep of ${others.length} further quantities</summary>${sweepCharts(others, 'further')}</details>`}
 </section>`;

@@ -1,0 +1,28 @@
+import { describe, expect, it } from 'vitest';
+import type { Limit } from '../../../scenarios/assessment-model.js';
+import { failureOf } from '../../../worker/assess/failure-words.js';
+import { failing } from '../../../worker/checks/check.js';
+
+const limit: Limit = {
+  ...{ check: 'fastening-uplift', kind: 'safety', unit: 'kN', perSpan: false, source: 'test' },
+  steps: [{ upToKmh: 300, value: 18 }],
+};
+const where = 'rail seats at support A1, where clips that give way do not hold the rail';
+const unheld = { value: 12, limit: 18, utilisation: failing, at: 0, where };
+
+describe('the reason why a check fails', () => {
+  it('is the end of its limits only beyond them', () => {
+    expect(failureOf(unheld, 'kN', limit, 300.1).limitsEndKmh).toBe(300);
+    expect(failureOf(unheld, 'kN', limit, 300).limitsEndKmh).toBeNull();
+  });
+
+  it('is what happens at the place where the value alone would pass', () => {
+    expect(failureOf(unheld, 'kN', limit, 120).words).toBe(`(${where})`);
+  });
+
+  it('is otherwise the value against the limit', () => {
+    const pulled = { ...unheld, value: 20, utilisation: 20 / 18, where: 'rail seats at support A1' };
+    const words = '20 against 18 kN (rail seats at support A1)';
+    expect(failureOf(pulled, 'kN', limit, 120)).toEqual({ limitsEndKmh: null, words });
+  });
+});
