@@ -9,6 +9,7 @@ import {
 import {
   InterruptedError,
   InvalidScenarioError,
+  RecordAtFaultError,
   ResultsChangedError,
   UnreadableFileError,
   UnwritableOutputError,
@@ -43,6 +44,7 @@ const codeOfError: readonly (readonly [new (...parameters: never[]) => Error, nu
   [AcceptanceLogError, exitCode.invalidInput],
   [NothingToAcceptError, exitCode.invalidInput],
   [NotAResultError, exitCode.invalidInput],
+  [RecordAtFaultError, exitCode.invalidInput],
 ];
 
 /** Exit code for anything thrown by a command. */

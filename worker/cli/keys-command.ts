@@ -3,6 +3,7 @@ import type { ApiKey, KeyStore } from '../keys/key-store.js';
 import { type Role, role } from '../keys/role.js';
 import { UsageError } from './command-errors.js';
 import { type Terminal, writeOut } from './terminal.js';
+import { withRedis } from './with-redis.js';
 
 /** Adds `deckpace keys create | list | revoke` to the command line. */
 export function addKeys(program: Command, terminal: Terminal): void {
@@ -51,34 +52,11 @@ export function addKeys(program: Command, terminal: Terminal): void {
     );
 }
 
-/** Redis is loaded only here, when a command needs it. */
-async function withKeys(terminal: Terminal, use: (store: KeyStore) => Promise<void>): Promise<void> {
-  const [{ checkRedis, connectForRequests }, { readSettings }, keys] = await Promise.all([
-    import('../service/redis.js'),
-    import('../service/settings.js'),
-    import('../keys/key-store.js'),
-  ]);
-  const url = await usable(async () => {
-    const { REDIS_URL } = readSettings(terminal.environment);
-    await checkRedis(REDIS_URL);
-    return REDIS_URL;
-  });
-  const redis = connectForRequests(url, () => {});
-  await redis.connect();
-  try {
+function withKeys(terminal: Terminal, use: (store: KeyStore) => Promise<void>): Promise<void> {
+  return withRedis(terminal, async (redis) => {
+    const keys = await import('../keys/key-store.js');
     await use(new keys.KeyStore(redis));
-  } finally {
-    redis.disconnect();
-  }
-}
-
-/** Wrong settings and an absent Redis are the caller's to put right. */
-async function usable(check: () => Promise<string>): Promise<string> {
-  try {
-    return await check();
-  } catch (error) {
-    throw new UsageError(error instanceof Error ? error.message : String(error));
-  }
+  });
 }
 
 function holderOf(text: string): string {

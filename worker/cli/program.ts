@@ -7,6 +7,7 @@ import { addKeys } from './keys-command.js';
 import type { LibraryOptions } from './library-command.js';
 import type { ModesOptions } from './modes-command.js';
 import { collect, parseThreads } from './option-values.js';
+import { addRestrictions } from './restrictions-command.js';
 import type { Terminal } from './terminal.js';
 import type { ValidateOptions } from './validate-command.js';
 
@@ -43,6 +44,7 @@ function createProgram(terminal: Terminal): Command {
   addModes(program, terminal);
   addLibrary(program, terminal);
   addKeys(program, terminal);
+  addRestrictions(program, terminal);
   addComparisons(program, terminal);
   return program;
 }

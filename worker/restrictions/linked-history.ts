@@ -9,12 +9,21 @@ import { type RestrictionEvent, restrictionEvent } from './restriction-event.js'
  */
 export function linkedHistory(id: string, stored: readonly string[]): readonly RestrictionEvent[] {
   return stored.map((text, index) => {
-    const event = restrictionEvent.parse(JSON.parse(text));
+    const event = entryFrom(text);
+    if (event === null) throw new BrokenHistoryError(`restriction ${id}: entry ${index + 1} cannot be read`);
     if (event.previous_sha256 !== linkTo(stored[index - 1])) {
       throw new BrokenHistoryError(`restriction ${id}: entry ${index + 1} does not follow the one before it`);
     }
     return event;
   });
+}
+
+function entryFrom(text: string): RestrictionEvent | null {
+  try {
+    return restrictionEvent.parse(JSON.parse(text));
+  } catch {
+    return null;
+  }
 }
 
 /** What an entry carries of the one before it, as stored; null for the first. */

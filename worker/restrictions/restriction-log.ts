@@ -177,7 +177,10 @@ for index = 4, #KEYS do
   local event, id, state = ARGV[at + 1], ARGV[at + 2], ARGV[at + 3]
   redis.call('RPUSH', KEYS[index], event)
   redis.call('RPUSH', KEYS[1], event)
-  redis.call('ZADD', KEYS[2], 'NX', now, id)
+  local new = redis.call('ZADD', KEYS[2], 'NX', now, id)
+  if new == 1 and redis.call('EXISTS', 'deckpace:restrictions:count') == 1 then
+    redis.call('INCR', 'deckpace:restrictions:count')
+  end
   for _, other in ipairs({'draft', 'in-force', 'withdrawn', 'superseded'}) do
     redis.call('ZREM', 'deckpace:restrictions:' .. other, id)
   end
