@@ -12,4 +12,6 @@ export const restrictionKeys = {
   count: 'deckpace:restrictions:count',
   /** Events that subscribers have not been told of yet. */
   outbox: 'deckpace:restriction-outbox',
+  /** Events that could not be told, because they or their restriction's history cannot be read; kept until somebody puts them back. */
+  refusedEvents: 'deckpace:restriction-outbox:refused',
 } as const;
