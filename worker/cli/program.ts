@@ -8,6 +8,7 @@ import type { LibraryOptions } from './library-command.js';
 import type { ModesOptions } from './modes-command.js';
 import { collect, parseThreads } from './option-values.js';
 import { addRestrictions } from './restrictions-command.js';
+import { addSubscriptions } from './subscriptions-command.js';
 import type { Terminal } from './terminal.js';
 import type { ValidateOptions } from './validate-command.js';
 
@@ -45,6 +46,7 @@ function createProgram(terminal: Terminal): Command {
   addLibrary(program, terminal);
   addKeys(program, terminal);
   addRestrictions(program, terminal);
+  addSubscriptions(program, terminal);
   addComparisons(program, terminal);
   return program;
 }

@@ -33,7 +33,7 @@ describe('the README', () => {
     180_000,
   );
 
-  it.each(['assess', 'validate', 'modes', 'library', 'keys', 'restrictions'])(
+  it.each(['assess', 'validate', 'modes', 'library', 'keys', 'restrictions', 'subscriptions'])(
     'describes the command %s',
     (name) => {
       expect(readme.includes(`| \`${name} `)).toBe(true);
