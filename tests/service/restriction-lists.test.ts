@@ -178,16 +178,45 @@ test('a history that cannot be read is listed as in force, so that the list fail
   expect(await listed()).toEqual([id, other].sort());
 });
 
-test('one in force that seems a draft, its approval lost, is neither listed as a draft nor left out', async () => {
-  const id = await inForce();
-  await listed();
-  const approval = await service.redis.rpop(historyOf(id));
-  await expect(list()).rejects.toThrow(id);
-  expect((await rebuild()).stderr).toContain(id);
-  expect(await listed('draft')).toEqual([]);
-  await expect(list()).rejects.toThrow(id);
-  await service.redis.rpush(historyOf(id), approval!);
-  expect(await listed()).toEqual([id]);
+test.each(['with its head', 'as earlier versions kept it'])(
+  'one in force that seems a draft, its approval lost, is neither listed as a draft nor left out: %s',
+  async (kept) => {
+    const id = await inForce();
+    await listed();
+    if (kept !== 'with its head') await service.redis.del(`deckpace:restriction:${id}:head`);
+    const approval = await service.redis.rpop(historyOf(id));
+    await expect(list()).rejects.toThrow(id);
+    expect((await rebuild()).stderr).toContain(id);
+    expect(await listed('draft')).toEqual([]);
+    await expect(list()).rejects.toThrow(id);
+    await service.redis.rpush(historyOf(id), approval!);
+    expect(await listed()).toEqual([id]);
+  },
+);
+
+test('the newest entry of a history is believed neither changed nor removed', async () => {
+  const [id, other] = [await drafted(), await inForce()];
+  const entry = await service.redis.lindex(historyOf(id), 0);
+  const changed = entry!.replaceAll('_speed_kmh":80', '_speed_kmh":300');
+  expect(changed).not.toBe(entry);
+  await service.redis.lset(historyOf(id), 0, changed);
+  for (const use of [log.read(id), log.approve(id, approver, null), list('draft'), list(null)])
+    await expect(use).rejects.toThrow(`restriction ${id}: entry 1 is gone or is not as it was written`);
+  await service.redis.rpop(historyOf(other));
+  await expect(log.read(other)).rejects.toThrow('entry 2 is gone');
+  await service.redis.del(historyOf(other));
+  await expect(log.read(other)).rejects.toThrow('entry 2 is gone');
+});
+
+test('a history to which a version appends that keeps no head is read, and its next entry is protected again', async () => {
+  const id = await drafted();
+  const head = await service.redis.get(`deckpace:restriction:${id}:head`);
+  await log.approve(id, approver, null);
+  await service.redis.set(`deckpace:restriction:${id}:head`, head!);
+  expect(await log.read(id)).toMatchObject({ state: 'in-force', version: 2 });
+  await log.withdraw(id, approver, true, 'Repaired.');
+  await service.redis.rpop(historyOf(id));
+  await expect(log.read(id)).rejects.toThrow('entry 3 is gone');
 });
 
 test('one in force by its history that is listed as withdrawn is in force', async () => {

@@ -53,7 +53,7 @@ interface Wanted {
 const answer = z.tuple([
   z.number(),
   z.coerce.number(),
-  z.array(z.tuple([z.string(), z.coerce.number(), z.array(z.string())])),
+  z.array(z.tuple([z.string(), z.coerce.number(), z.array(z.string()), z.string().nullable()])),
 ]);
 
 /**
@@ -106,10 +106,10 @@ async function readPage(redis: Redis, { state, after, limit }: Wanted) {
       [limit + 1, ...(after === null ? [] : [after.milliseconds, after.id])],
     ),
   );
-  const items = found.slice(0, limit).map(([id, , stored]) => {
+  const items = found.slice(0, limit).map(([id, , stored, head]) => {
     if (stored.length === 0)
       throw new BrokenHistoryError(`restriction ${id} is listed, but its history is gone`);
-    return restrictionFrom(linkedHistory(id, stored));
+    return restrictionFrom(linkedHistory(id, stored, head));
   });
   const strays = state === null ? [] : items.filter((item) => item.state !== state);
   return { whole: whole === 1, everInForce, found, items, strays };
@@ -130,7 +130,8 @@ local entries = redis.call('ZREVRANGE', list, from, from + limit - 1, 'WITHSCORE
 for index = 1, #entries, 2 do
   local id = entries[index]
   local history = redis.call('LRANGE', 'deckpace:restriction:' .. id .. ':history', 0, -1)
-  table.insert(found, {id, entries[index + 1], history})
+  local head = redis.call('GET', 'deckpace:restriction:' .. id .. ':head')
+  table.insert(found, {id, entries[index + 1], history, head})
 end
 local total, inStates = redis.call('ZCARD', KEYS[3]), 0
 for _, state in ipairs({'draft', 'in-force', 'withdrawn', 'superseded'}) do

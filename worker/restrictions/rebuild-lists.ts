@@ -65,6 +65,7 @@ export async function rebuildLists(redis: Redis, acceptLosses = false): Promise<
 interface Found {
   readonly id: string;
   readonly stored: readonly string[];
+  readonly head: string | null;
   /** Whether it is in the list of all. */
   readonly isListed: boolean;
   /** Lists by state that it is in; it should be one. */
@@ -83,25 +84,27 @@ async function idsWithHistory(redis: Redis): Promise<readonly string[]> {
   return [...ids];
 }
 
-const answer = z.array(z.tuple([z.array(z.string()), z.number(), z.array(restrictionState)]));
+const answer = z.array(
+  z.tuple([z.array(z.string()), z.string().nullable(), z.number(), z.array(restrictionState)]),
+);
 
 async function lookAt(redis: Redis, ids: readonly string[]): Promise<readonly Found[]> {
   const found = answer.parse(await look(redis, [restrictionKeys.all], ids));
-  return found.flatMap(([stored, listed, places], index) => {
+  return found.flatMap(([stored, head, listed, places], index) => {
     const id = ids[index];
-    return id === undefined ? [] : [{ id, stored, isListed: listed === 1, places }];
+    return id === undefined ? [] : [{ id, stored, head, isListed: listed === 1, places }];
   });
 }
 
 /** Where a restriction belongs. The history decides, unless it has lost what the lists still know. */
-function judge({ id, stored, places }: Found): {
+function judge({ id, stored, head, places }: Found): {
   readonly place: RestrictionState;
   readonly fault: string | null;
   readonly events: readonly RestrictionEvent[];
 } {
   const listed = places.includes('in-force') ? 'in-force' : places[0];
   try {
-    const events = linkedHistory(id, stored);
+    const events = linkedHistory(id, stored, head);
     const { state } = restrictionFrom(events);
     if (listed === undefined || state === listed) return { place: state, fault: null, events };
     // Nothing leads back to a draft, and nothing back into force.
@@ -172,7 +175,8 @@ for _, id in ipairs(ARGV) do
     if redis.call('ZSCORE', 'deckpace:restrictions:' .. state, id) then table.insert(places, state) end
   end
   local history = redis.call('LRANGE', 'deckpace:restriction:' .. id .. ':history', 0, -1)
-  table.insert(found, {history, redis.call('ZSCORE', KEYS[1], id) and 1 or 0, places})
+  local head = redis.call('GET', 'deckpace:restriction:' .. id .. ':head')
+  table.insert(found, {history, head, redis.call('ZSCORE', KEYS[1], id) and 1 or 0, places})
 end
 return found
 `);

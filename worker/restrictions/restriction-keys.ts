@@ -6,6 +6,8 @@ export const restrictionKeys = {
   all: 'deckpace:restrictions',
   inState: (state: RestrictionState) => `deckpace:restrictions:${state}`,
   history: (id: string) => `deckpace:restriction:${id}:history`,
+  /** Length of a history and hash of its newest entry; absent until something is appended by a version that keeps it. */
+  head: (id: string) => `deckpace:restriction:${id}:head`,
   /** How many restrictions have come into force so far: a list read over several pages tells by it that one has meanwhile. */
   everInForce: 'deckpace:restrictions:ever-in-force',
   /** How many restrictions there are, at least; absent: the lists have not been made from the histories yet. */
