@@ -230,6 +230,21 @@ test('one in force by its history that is listed as withdrawn is in force', asyn
   expect(await listed()).toEqual([id]);
 });
 
+test('while Redis takes nothing, lists that agree with the histories are given and others are not', async () => {
+  const [id, lost] = [await inForce(), await inForce()];
+  await service.redis.del('deckpace:restrictions:count');
+  await service.redis.config('SET', 'maxmemory', '1');
+  try {
+    expect(await listed()).toEqual([id, lost].sort());
+    await service.redis.zrem('deckpace:restrictions:in-force', lost);
+    await expect(list()).rejects.toThrow(/OOM/);
+    expect((await operator.get('/v1/restrictions?state=in-force')).status).toBe(503);
+  } finally {
+    await service.redis.config('SET', 'maxmemory', '0');
+  }
+  expect(await listed()).toEqual([id, lost].sort());
+});
+
 test('a worker rebuilds the lists without being asked', async () => {
   const id = await inForce();
   await restored();

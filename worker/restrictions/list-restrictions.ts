@@ -2,7 +2,7 @@ import type { Redis } from 'ioredis';
 import { z } from 'zod';
 import { redisScript } from '../service/redis-script.js';
 import { linkedHistory } from './linked-history.js';
-import { rebuildLists } from './rebuild-lists.js';
+import { type RebuiltLists, rebuildLists } from './rebuild-lists.js';
 import {
   BrokenHistoryError,
   type Restriction,
@@ -52,6 +52,7 @@ interface Wanted {
 
 const answer = z.tuple([
   z.number(),
+  z.number(),
   z.coerce.number(),
   z.array(z.tuple([z.string(), z.coerce.number(), z.array(z.string()), z.string().nullable()])),
 ]);
@@ -66,12 +67,13 @@ const answer = z.tuple([
 export async function listRestrictions(redis: Redis, wanted: Wanted): Promise<RestrictionPage> {
   const { state, after, limit } = wanted;
   let read = await readPage(redis, wanted);
-  if (!read.whole || read.strays.length > 0) {
-    await rebuildOnce(redis);
+  if (!read.whole || !read.counted || read.strays.length > 0) {
+    const { faults } = await rebuildOnce(redis);
     read = await readPage(redis, wanted);
+    // Redis may take no count, which says nothing against lists that have just been compared.
+    if (!read.whole || (!read.counted && faults.length > 0)) throw new ListsIncompleteError();
   }
-  const { whole, strays, everInForce, found } = read;
-  if (!whole) throw new ListsIncompleteError();
+  const { strays, everInForce, found } = read;
   for (const stray of strays)
     throw new BrokenHistoryError(
       `restriction ${stray.id} is listed as ${state}, but its history ends as ${stray.state}`,
@@ -85,10 +87,10 @@ export async function listRestrictions(redis: Redis, wanted: Wanted): Promise<Re
   };
 }
 
-const rebuilding = new WeakMap<Redis, Promise<unknown>>();
+const rebuilding = new WeakMap<Redis, Promise<RebuiltLists>>();
 
 /** Whoever asks while the lists are rebuilt waits for that: it looks at every key there is. */
-function rebuildOnce(redis: Redis): Promise<unknown> {
+function rebuildOnce(redis: Redis): Promise<RebuiltLists> {
   const running = rebuilding.get(redis);
   if (running !== undefined) return running;
   const started = rebuildLists(redis).finally(() => rebuilding.delete(redis));
@@ -99,7 +101,7 @@ function rebuildOnce(redis: Redis): Promise<unknown> {
 /** A page as the lists have it, with those in it whose histories say otherwise. */
 async function readPage(redis: Redis, { state, after, limit }: Wanted) {
   const { all, inState, count } = restrictionKeys;
-  const [whole, everInForce, found] = answer.parse(
+  const [whole, counted, everInForce, found] = answer.parse(
     await page(
       redis,
       [state === null ? all : inState(state), restrictionKeys.everInForce, all, count],
@@ -112,10 +114,10 @@ async function readPage(redis: Redis, { state, after, limit }: Wanted) {
     return restrictionFrom(linkedHistory(id, stored, head));
   });
   const strays = state === null ? [] : items.filter((item) => item.state !== state);
-  return { whole: whole === 1, everInForce, found, items, strays };
+  return { whole: whole === 1, counted: counted === 1, everInForce, found, items, strays };
 }
 
-/** Entries of equal time are ordered by id, descending, as Redis itself does in a reverse range. Whole are lists with every restriction in one state. */
+/** Entries of equal time are ordered by id, descending, as Redis itself does in a reverse range. Whole are lists with every restriction in one state, and no fewer than were counted. */
 const page = redisScript(`
 local list, limit, milliseconds, last = KEYS[1], tonumber(ARGV[1]), ARGV[2], ARGV[3]
 local from = 0
@@ -138,6 +140,6 @@ for _, state in ipairs({'draft', 'in-force', 'withdrawn', 'superseded'}) do
   inStates = inStates + redis.call('ZCARD', 'deckpace:restrictions:' .. state)
 end
 local known = tonumber(redis.call('GET', KEYS[4]))
-local whole = known and known <= total and inStates == total
-return {whole and 1 or 0, redis.call('GET', KEYS[2]) or '0', found}
+local whole = (known or 0) <= total and inStates == total
+return {whole and 1 or 0, known and 1 or 0, redis.call('GET', KEYS[2]) or '0', found}
 `);

@@ -2,6 +2,7 @@ import type { Redis } from 'ioredis';
 import { z } from 'zod';
 import { assessmentKeys } from '../assessments/assessment-keys.js';
 import { pinAssessment } from '../assessments/pin-assessment.js';
+import { refusesToWrite } from '../service/redis.js';
 import { redisScript } from '../service/redis-script.js';
 import { linkedHistory } from './linked-history.js';
 import {
@@ -156,7 +157,13 @@ async function settleCounts(
 ): Promise<number> {
   const { everInForce, count } = restrictionKeys;
   const values = [approvals, restrictions, acceptLosses ? '1' : '0'];
-  return Number(await settleScript(redis, [everInForce, count], values));
+  try {
+    return Number(await settleScript(redis, [everInForce, count], values));
+  } catch (error) {
+    // Lists that agree already may be given while Redis takes no count of them.
+    if (!refusesToWrite(error)) throw error;
+    return Number((await redis.get(count)) ?? 0);
+  }
 }
 
 async function pinAll(redis: Redis, assessments: readonly string[]): Promise<void> {
