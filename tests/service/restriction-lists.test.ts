@@ -1,4 +1,4 @@
-import { afterAll, afterEach, beforeAll, beforeEach, expect, test } from 'vitest';
+import { afterAll, afterEach, beforeAll, beforeEach, expect, test, vi } from 'vitest';
 import { listRestrictions, type RestrictionPage } from '../../worker/restrictions/list-restrictions.js';
 import { rebuildLists } from '../../worker/restrictions/rebuild-lists.js';
 import type { RestrictionState } from '../../worker/restrictions/restriction.js';
@@ -146,6 +146,21 @@ test('changes made while the lists are rebuilt are neither lost nor undone', asy
   ]);
   expect(await listed()).toEqual([...kept, ...more.slice(0, 2)].sort());
   expect(await listed('withdrawn')).toEqual([...ended].sort());
+});
+
+test('a restriction that is withdrawn after the rebuilding looked at it stays withdrawn', async () => {
+  const id = await inForce();
+  await rebuildLists(service.redis);
+  await service.redis.zrem('deckpace:restrictions:in-force', id);
+  const looking = service.redis.duplicate();
+  vi.spyOn(looking, 'evalsha').mockImplementationOnce(async (...words) => {
+    const found = await service.redis.call('EVALSHA', words.map(String));
+    await log.withdraw(id, approver, true, 'Repaired.');
+    return found;
+  });
+  expect(await rebuildLists(looking)).toMatchObject({ placed: [], faults: [] });
+  looking.disconnect();
+  expect([await listed(), await listed('withdrawn')]).toEqual([[], [id]]);
 });
 
 test('histories that are gone are missed until somebody accepts that', async () => {
