@@ -4,6 +4,8 @@ import { Counter, collectDefaultMetrics, Gauge, Histogram, Registry } from 'prom
 import { latestRegression } from '../worker/regression/regression-record.js';
 import { partSecondsBuckets, readWorkMetrics } from '../worker/service/work-metrics.js';
 import { presentWorkers } from '../worker/service/worker-presence.js';
+import { Outbox } from '../worker/subscriptions/outbox.js';
+import { SubscriptionStore } from '../worker/subscriptions/subscription-store.js';
 
 /** Prometheus metrics of this API process, and of queue and workers as Redis knows them. */
 export interface ApiMetrics {
@@ -79,6 +81,34 @@ export function createMetrics(
       });
       this.set({ statistic: 'count', le: '' }, count);
       this.set({ statistic: 'sum', le: '' }, secondsSum);
+    },
+  });
+  const outbox = new Outbox(redis);
+  new Gauge({
+    name: 'deckpace_restriction_outbox_events',
+    help: 'Restriction events not handed to the deliveries: waiting, or set aside because they cannot be told; alarm on any set aside',
+    labelNames: ['state'],
+    registers,
+    async collect() {
+      const { waiting, setAside } = await outbox.length();
+      this.set({ state: 'waiting' }, waiting);
+      this.set({ state: 'set_aside' }, setAside);
+    },
+  });
+  new Gauge({
+    name: 'deckpace_restriction_outbox_oldest_seconds',
+    help: 'Age of the restriction event that has waited longest to be handed to the deliveries; alarm above a minute',
+    registers,
+    async collect() {
+      this.set((await outbox.length()).oldestSeconds);
+    },
+  });
+  new Gauge({
+    name: 'deckpace_subscriptions_unreadable',
+    help: 'Subscriptions that are not told because their entry cannot be read; alarm on any',
+    registers,
+    async collect() {
+      this.set((await new SubscriptionStore(redis).all()).unreadable.length);
     },
   });
   // Before the first nightly run there is no value: a gauge would otherwise begin at 0, which reads as a failure.

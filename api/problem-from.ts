@@ -1,6 +1,6 @@
 import type { z } from 'zod';
 import { pointerOf } from '../scenarios/fault.js';
-import { ListChangedError } from '../worker/restrictions/list-restrictions.js';
+import { ListChangedError, ListsIncompleteError } from '../worker/restrictions/list-restrictions.js';
 import { ConcurrentChangeError, UnknownRestrictionError } from '../worker/restrictions/restriction-log.js';
 import { RestrictionRefusal } from '../worker/restrictions/restriction-refusal.js';
 import { isRedisUnavailable } from '../worker/service/redis.js';
@@ -14,6 +14,8 @@ export function problemFrom(error: unknown): Problem {
   if (error instanceof UnknownRestrictionError) return new Problem('not-found', error.message);
   if (error instanceof ConcurrentChangeError || error instanceof ListChangedError)
     return new Problem('concurrent-change', error.message);
+  if (error instanceof ListsIncompleteError)
+    return new Problem('unavailable', error.message, { headers: { 'retry-after': '60' } });
   if (error instanceof WebhookTargetRefused) return new Problem('target-refused', error.message);
   if (isRedisUnavailable(error)) {
     return new Problem('unavailable', 'The store does not answer. Nothing is lost; try again shortly.', {

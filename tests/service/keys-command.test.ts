@@ -1,8 +1,8 @@
 import { Redis } from 'ioredis';
 import { afterAll, beforeAll, expect, test } from 'vitest';
-import { runCommandLine } from '../../worker/cli/program.js';
 import { KeyStore } from '../../worker/keys/key-store.js';
 import { freePort, RedisServer } from './support/redis-server.js';
+import { runCommand } from './support/run-command.js';
 
 let redisServer: RedisServer;
 let redis: Redis;
@@ -15,18 +15,7 @@ afterAll(async () => {
   await redisServer.stop();
 });
 
-async function deckpace(words: readonly string[], url = redisServer.url) {
-  const said = { stdout: '', stderr: '' };
-  const stream = (name: keyof typeof said) => ({
-    write: (text: string, done?: () => void) => {
-      said[name] += text;
-      done?.();
-      return true;
-    },
-  });
-  const terminal = { stdout: stream('stdout'), stderr: stream('stderr'), environment: { REDIS_URL: url } };
-  return { code: await runCommandLine(words, terminal), ...said };
-}
+const deckpace = (words: readonly string[], url = redisServer.url) => runCommand(words, url);
 
 test('a created key authenticates until it is revoked, and the list never shows its token', async () => {
   const created = await deckpace([

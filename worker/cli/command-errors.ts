@@ -20,6 +20,16 @@ export class ResultsChangedError extends Error {
   override readonly name = 'ResultsChangedError';
 }
 
+/** The record of restrictions has faults that no program may put right; lists that contain them are refused. */
+export class RecordAtFaultError extends Error {
+  override readonly name = 'RecordAtFaultError';
+  constructor(readonly faults: readonly string[]) {
+    super(
+      `somebody has to look into this (worker/README.md, Backup):\n${faults.map((one) => `  ${one}`).join('\n')}`,
+    );
+  }
+}
+
 /** The caller stopped the command (Ctrl-C, SIGTERM). */
 export class InterruptedError extends Error {
   override readonly name = 'InterruptedError';

@@ -9,6 +9,7 @@ import {
 import {
   InterruptedError,
   InvalidScenarioError,
+  RecordAtFaultError,
   ResultsChangedError,
   UnreadableFileError,
   UnwritableOutputError,
@@ -43,6 +44,7 @@ const codeOfError: readonly (readonly [new (...parameters: never[]) => Error, nu
   [AcceptanceLogError, exitCode.invalidInput],
   [NothingToAcceptError, exitCode.invalidInput],
   [NotAResultError, exitCode.invalidInput],
+  [RecordAtFaultError, exitCode.invalidInput],
 ];
 
 /** What no change of the input, the options or a directory puts right: full, over quota or size limit, broken, out of files or memory. */

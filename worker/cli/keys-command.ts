@@ -1,8 +1,11 @@
 import type { Command } from 'commander';
 import type { ApiKey, KeyStore } from '../keys/key-store.js';
 import { type Role, role } from '../keys/role.js';
+import type { SubscriptionStore } from '../subscriptions/subscription-store.js';
 import { UsageError } from './command-errors.js';
+import { subscriptionLine, warnOfUnreadable } from './subscriptions-command.js';
 import { type Terminal, writeOut } from './terminal.js';
+import { withRedis } from './with-redis.js';
 
 /** Adds `deckpace keys create | list | revoke` to the command line. */
 export function addKeys(program: Command, terminal: Terminal): void {
@@ -40,45 +43,54 @@ export function addKeys(program: Command, terminal: Terminal): void {
     );
   keys
     .command('revoke')
-    .description('end a key at once')
+    .description('end a key at once; says which subscriptions were made with it, because they go on')
     .argument('<ID>', 'id of the key, as listed')
-    .action((id: string) =>
-      withKeys(terminal, async (store) => {
-        if (!(await store.revoke(id)))
+    .option('--end-subscriptions', 'remove the subscriptions that were made with it, too', false)
+    .action((id: string, { endSubscriptions }: { endSubscriptions: boolean }) =>
+      withRedis(terminal, async (redis) => {
+        const [keyStore, subscriptionStore] = await Promise.all([
+          import('../keys/key-store.js'),
+          import('../subscriptions/subscription-store.js'),
+        ]);
+        if (!(await new keyStore.KeyStore(redis).revoke(id)))
           throw new UsageError(`there is no key ${id} that is not revoked already`);
         terminal.stderr.write(`Key ${id} is revoked.\n`);
+        await settleSubscriptions(
+          id,
+          new subscriptionStore.SubscriptionStore(redis),
+          endSubscriptions,
+          terminal,
+        );
       }),
     );
 }
 
-/** Redis is loaded only here, when a command needs it. */
-async function withKeys(terminal: Terminal, use: (store: KeyStore) => Promise<void>): Promise<void> {
-  const [{ checkRedis, connectForRequests }, { readSettings }, keys] = await Promise.all([
-    import('../service/redis.js'),
-    import('../service/settings.js'),
-    import('../keys/key-store.js'),
-  ]);
-  const url = await usable(async () => {
-    const { REDIS_URL } = readSettings(terminal.environment);
-    await checkRedis(REDIS_URL);
-    return REDIS_URL;
-  });
-  const redis = connectForRequests(url, () => {});
-  await redis.connect();
-  try {
-    await use(new keys.KeyStore(redis));
-  } finally {
-    redis.disconnect();
+/** What was made with a key that is revoked goes on being told, unless it is ended here. */
+async function settleSubscriptions(
+  key: string,
+  store: SubscriptionStore,
+  end: boolean,
+  { stdout, stderr }: Terminal,
+): Promise<void> {
+  const { subscriptions, unreadable } = await store.all();
+  const left = subscriptions.filter(({ owner_key }) => owner_key === key);
+  if (end) for (const { id } of left) await store.remove(id);
+  if (left.length > 0) {
+    stderr.write(
+      end
+        ? 'Removed subscriptions that were made with it:\n'
+        : 'Subscriptions that were made with it go on; end them with `deckpace subscriptions remove ID`:\n',
+    );
+    await writeOut(stdout, left.map(subscriptionLine).join(''));
   }
+  warnOfUnreadable(unreadable, stderr);
 }
 
-/** Wrong settings and an absent Redis are the caller's to put right. */
-async function usable(check: () => Promise<string>): Promise<string> {
-  try {
-    return await check();
-  } catch (error) {
-    throw new UsageError(error instanceof Error ? error.message : String(error));
-  }
+function withKeys(terminal: Terminal, use: (store: KeyStore) => Promise<void>): Promise<void> {
+  return withRedis(terminal, async (redis) => {
+    const keys = await import('../keys/key-store.js');
+    await use(new keys.KeyStore(redis));
+  });
 }
 
 function holderOf(text: string): string {
@@ -103,4 +115,5 @@ Examples:
   deckpace keys create --holder "E. Engineer" --role engineer
   deckpace keys create --holder "A. Approver" --role engineer --role approver
   deckpace keys list
-  deckpace keys revoke 3f9c2ab81d04`;
+  deckpace keys revoke 3f9c2ab81d04
+  deckpace keys revoke 3f9c2ab81d04 --end-subscriptions`;

@@ -8,6 +8,8 @@ import { addKeys } from './keys-command.js';
 import type { LibraryOptions } from './library-command.js';
 import type { ModesOptions } from './modes-command.js';
 import { collect, parseThreads } from './option-values.js';
+import { addRestrictions } from './restrictions-command.js';
+import { addSubscriptions } from './subscriptions-command.js';
 import type { Terminal } from './terminal.js';
 import type { ValidateOptions } from './validate-command.js';
 
@@ -45,6 +47,8 @@ function createProgram(terminal: Terminal): Command {
   addModes(program, terminal);
   addLibrary(program, terminal);
   addKeys(program, terminal);
+  addRestrictions(program, terminal);
+  addSubscriptions(program, terminal);
   addComparisons(program, terminal);
   return program;
 }

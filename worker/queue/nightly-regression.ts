@@ -36,13 +36,13 @@ export async function runNightlyRegression(context: WorkerContext, signal: Abort
   }
 }
 
-async function announce({ redis, settings }: WorkerContext, record: RegressionRecord): Promise<void> {
+async function announce({ redis, settings, log }: WorkerContext, record: RegressionRecord): Promise<void> {
   const queue = new Queue<DeliveryJob>(queueNames.deliveries, { connection: redis, prefix: queuePrefix });
   try {
     const { at, engine, verdicts, disagreeing, markdown } = record;
     const type = 'regression.changed';
     const data = { engine, verdicts, disagreeing, markdown };
-    await enqueueDeliveries(new SubscriptionStore(redis), queue, settings.DECKPACE_WEBHOOK_ATTEMPTS, {
+    await enqueueDeliveries(new SubscriptionStore(redis), queue, settings.DECKPACE_WEBHOOK_ATTEMPTS, log, {
       type,
       // Colons may not stand in the id of a job.
       delivery: `regression-${Date.parse(at)}`,

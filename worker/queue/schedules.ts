@@ -1,5 +1,6 @@
 import { Queue, Worker } from 'bullmq';
 import { trimAssessments } from '../assessments/trim-assessments.js';
+import { rebuildLists } from '../restrictions/rebuild-lists.js';
 import type { Settings } from '../service/settings.js';
 import { runNightlyRegression } from './nightly-regression.js';
 import { pauseOnError } from './pause-on-error.js';
@@ -32,6 +33,15 @@ const schedules: readonly Schedule[] = [
     run: async (context, assessments) => {
       await repairAssessments(context, assessments);
       await trimAssessments(context.redis, context.settings.DECKPACE_RETENTION_COUNT);
+    },
+  },
+  {
+    id: 'restriction-lists',
+    repeat: () => ({ every: 60_000 }),
+    run: async ({ redis, log }) => {
+      const { placed, faults } = await rebuildLists(redis);
+      if (placed.length > 0) log.error({ restrictions: placed }, 'lists of restrictions lacked some');
+      for (const fault of faults) log.error({ fault }, 'record of restrictions');
     },
   },
   {

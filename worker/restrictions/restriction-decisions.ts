@@ -21,10 +21,33 @@ export function assertApprovable(draft: Restriction, approver: Actor, predecesso
       `${draft.drafted_by} drafted restriction ${draft.id}; somebody else must approve it.`,
     );
   }
+  assertNoFaster(draft);
   if (draft.supersedes !== null && predecessor?.state !== 'in-force') {
     throw new RestrictionRefusal(
       'predecessor-not-in-force',
       `Restriction ${draft.supersedes}, which this one supersedes, is no longer in force: draft again.`,
+    );
+  }
+}
+
+/** Judged when it was drafted, and once more now: what lies between the two may have been changed. @throws RestrictionRefusal */
+function assertNoFaster({
+  id,
+  permitted_speed_kmh: permitted,
+  recommended_speed_kmh: recommended,
+  recommended_status: status,
+}: Restriction): void {
+  if (permitted === null) return;
+  if (status === 'closed' || status === 'undetermined' || recommended === null) {
+    throw new RestrictionRefusal(
+      'only-closure',
+      `Restriction ${id} permits ${permitted} km/h where the case is ${status}: withdraw it and draft a closure.`,
+    );
+  }
+  if (permitted > recommended) {
+    throw new RestrictionRefusal(
+      'higher-than-recommended',
+      `Restriction ${id} permits ${permitted} km/h, more than the recommended ${recommended} km/h: withdraw it and draft again.`,
     );
   }
 }

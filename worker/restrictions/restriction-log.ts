@@ -1,7 +1,8 @@
 import { randomBytes } from 'node:crypto';
 import type { Redis } from 'ioredis';
+import { z } from 'zod';
 import { redisScript } from '../service/redis-script.js';
-import { linkedHistory, linkTo } from './linked-history.js';
+import { headOf, linkedHistory, linkTo } from './linked-history.js';
 import { type Restriction, type RestrictionState, restrictionFrom } from './restriction.js';
 import { assertApprovable, assertWithdrawable } from './restriction-decisions.js';
 import {
@@ -98,12 +99,13 @@ export class RestrictionLog {
    * @throws BrokenHistoryError
    */
   async find(id: string): Promise<Restriction | null> {
-    const events = linkedHistory(id, await this.stored(id));
+    const { stored, head } = await this.stored(id);
+    const events = linkedHistory(id, stored, head);
     return events.length === 0 ? null : restrictionFrom(events);
   }
 
   /**
-   * Oldest first, with every link of the chain checked.
+   * Oldest first, with every link of the chain checked, and the newest entry.
    *
    * @throws UnknownRestrictionError | BrokenHistoryError
    */
@@ -114,13 +116,18 @@ export class RestrictionLog {
   private async known(
     id: string,
   ): Promise<{ readonly stored: readonly string[]; readonly events: readonly RestrictionEvent[] }> {
-    const stored = await this.stored(id);
+    const { stored, head } = await this.stored(id);
+    const events = linkedHistory(id, stored, head);
     if (stored.length === 0) throw new UnknownRestrictionError(id);
-    return { stored, events: linkedHistory(id, stored) };
+    return { stored, events };
   }
 
-  private stored(id: string): Promise<readonly string[]> {
-    return this.redis.lrange(restrictionKeys.history(id), 0, -1);
+  private async stored(
+    id: string,
+  ): Promise<{ readonly stored: readonly string[]; readonly head: string | null }> {
+    const keys = [restrictionKeys.history(id), restrictionKeys.head(id)];
+    const [stored, head] = storedAnswer.parse(await readScript(this.redis, keys, []));
+    return { stored, head };
   }
 
   /** All or nothing, and only if no history has grown since it was read. */
@@ -134,7 +141,8 @@ export class RestrictionLog {
         sequence: stored.length + 1,
         previous_sha256: linkTo(stored.at(-1)),
       });
-      return [String(stored.length), JSON.stringify(entry), event.restriction, state];
+      const text = JSON.stringify(entry);
+      return [String(stored.length), text, event.restriction, state, headOf([...stored, text])];
     });
     const { outbox, all, everInForce } = restrictionKeys;
     const done = await appendScript(
@@ -160,12 +168,19 @@ function isLast(
   return last?.type === type && last.by.holder === by.holder && last.by.key === by.key && last.why === why;
 }
 
+const storedAnswer = z.tuple([z.array(z.string()), z.string().nullable()]);
+
+/** History and head as they were at one moment. */
+const readScript = redisScript(`
+return {redis.call('LRANGE', KEYS[1], 0, -1), redis.call('GET', KEYS[2])}
+`);
+
 /** Entries that stand where they belong already were sent before: the connection was lost with the answer. */
 const appendScript = redisScript(`
 local now = ARGV[1]
 local fits, stand = true, true
 for index = 4, #KEYS do
-  local at = 2 + (index - 4) * 4
+  local at = 2 + (index - 4) * 5
   local length, event = tonumber(ARGV[at]), ARGV[at + 1]
   if redis.call('LLEN', KEYS[index]) ~= length then fits = false end
   if redis.call('LINDEX', KEYS[index], length) ~= event then stand = false end
@@ -173,11 +188,15 @@ end
 if stand then return 1 end
 if not fits then return 0 end
 for index = 4, #KEYS do
-  local at = 2 + (index - 4) * 4
-  local event, id, state = ARGV[at + 1], ARGV[at + 2], ARGV[at + 3]
+  local at = 2 + (index - 4) * 5
+  local event, id, state, head = ARGV[at + 1], ARGV[at + 2], ARGV[at + 3], ARGV[at + 4]
   redis.call('RPUSH', KEYS[index], event)
+  redis.call('SET', 'deckpace:restriction:' .. id .. ':head', head)
   redis.call('RPUSH', KEYS[1], event)
-  redis.call('ZADD', KEYS[2], 'NX', now, id)
+  local new = redis.call('ZADD', KEYS[2], 'NX', now, id)
+  if new == 1 and redis.call('EXISTS', 'deckpace:restrictions:count') == 1 then
+    redis.call('INCR', 'deckpace:restrictions:count')
+  end
   for _, other in ipairs({'draft', 'in-force', 'withdrawn', 'superseded'}) do
     redis.call('ZREM', 'deckpace:restrictions:' .. other, id)
   end

@@ -1,5 +1,6 @@
 import type { Queue } from 'bullmq';
 import { type DeliveryJob, deliveryJobId, keptJobs } from '../queue/queues.js';
+import type { Logger } from '../service/log.js';
 import type { EventType } from './subscription.js';
 import type { SubscriptionStore } from './subscription-store.js';
 
@@ -14,14 +15,18 @@ export interface Announcement {
   readonly body: () => Promise<string>;
 }
 
-/** One delivery job per subscription that wants the event. */
+/** One delivery job per subscription that wants the event. A subscription that cannot be read keeps no other from being told. */
 export async function enqueueDeliveries(
   store: SubscriptionStore,
   queue: Queue<DeliveryJob>,
   attempts: number,
+  log: Pick<Logger, 'error'>,
   { type, delivery, after = [], body: write }: Announcement,
 ): Promise<void> {
-  const wanting = (await store.list()).filter((subscription) => subscription.events.includes(type));
+  const { subscriptions, unreadable } = await store.all();
+  if (unreadable.length > 0)
+    log.error({ subscriptions: unreadable, delivery }, 'subscriptions that cannot be read are not told');
+  const wanting = subscriptions.filter((subscription) => subscription.events.includes(type));
   if (wanting.length === 0) return;
   const body = await write();
   await queue.addBulk(

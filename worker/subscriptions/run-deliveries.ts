@@ -45,7 +45,7 @@ export async function runDeliveries({
   const look = () => {
     if (looking) return;
     looking = true;
-    emptyOutbox(redis, store, queue, settings.DECKPACE_WEBHOOK_ATTEMPTS)
+    emptyOutbox(redis, store, queue, settings.DECKPACE_WEBHOOK_ATTEMPTS, log)
       .catch((error) => log.error({ error }, 'restriction events not handed to the queue'))
       .finally(() => {
         looking = false;

@@ -57,18 +57,29 @@ export class SubscriptionStore {
     return { subscription: rest, secret };
   }
 
-  async list(): Promise<readonly Subscription[]> {
-    const texts = await this.redis.hvals(subscriptionsKey);
-    return texts
-      .map((text) => {
-        const { secret: _, ...rest } = stored.parse(JSON.parse(text));
-        return rest;
-      })
-      .sort((a, b) => (a.created_at < b.created_at ? -1 : 1));
+  /** Oldest first, with the ids of those that cannot be read: nobody may miss the rest for their sake. */
+  async all(): Promise<{
+    readonly subscriptions: readonly Subscription[];
+    readonly unreadable: readonly string[];
+  }> {
+    const entries = Object.entries(await this.redis.hgetall(subscriptionsKey));
+    const read = entries.map(([id, text]) => ({ id, subscription: readable(text) }));
+    return {
+      subscriptions: read
+        .flatMap(({ subscription }) => (subscription === null ? [] : [subscription]))
+        .sort((a, b) => (a.created_at < b.created_at ? -1 : 1)),
+      unreadable: read.filter((one) => one.subscription === null).map(({ id }) => id),
+    };
   }
 
-  async remove(id: string): Promise<void> {
-    await this.redis.multi().hdel(subscriptionsKey, id).del(attemptsKey(id)).exec();
+  /** Those that can be read, oldest first. */
+  async list(): Promise<readonly Subscription[]> {
+    return (await this.all()).subscriptions;
+  }
+
+  /** Also one that cannot be read. @returns false when there is no such subscription */
+  async remove(id: string): Promise<boolean> {
+    return (await removeScript(this.redis, [subscriptionsKey, attemptsKey(id)], [id])) === 1;
   }
 
   /** Does nothing where the subscription was removed during the attempt: its log went with it. */
@@ -86,6 +97,20 @@ export class SubscriptionStore {
     return texts.map((text) => deliveryAttempt.parse(JSON.parse(text)));
   }
 }
+
+function readable(text: string): Subscription | null {
+  try {
+    const { secret: _, ...rest } = stored.parse(JSON.parse(text));
+    return rest;
+  } catch {
+    return null;
+  }
+}
+
+const removeScript = redisScript(`
+redis.call('DEL', KEYS[2])
+return redis.call('HDEL', KEYS[1], ARGV[1])
+`);
 
 const logScript = redisScript(`
 if redis.call('HEXISTS', KEYS[1], ARGV[1]) == 0 then return 0 end

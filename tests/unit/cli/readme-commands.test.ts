@@ -33,9 +33,12 @@ describe('the README', () => {
     180_000,
   );
 
-  it.each(['assess', 'validate', 'modes', 'library', 'keys'])('describes the command %s', (name) => {
-    expect(readme.includes(`| \`${name} `)).toBe(true);
-  });
+  it.each(['assess', 'validate', 'modes', 'library', 'keys', 'restrictions', 'subscriptions'])(
+    'describes the command %s',
+    (name) => {
+      expect(readme.includes(`| \`${name} `)).toBe(true);
+    },
+  );
 
   it('describes as many commands as the program has', async () => {
     const { stdout } = await run('node', ['dist/worker/cli/main.js', '--help'], { cwd: projectRoot });

@@ -211,6 +211,23 @@ describe('approval and withdrawal', () => {
     );
   });
 
+  test('what is faster than recommended is not approved, however it came into the draft', () => {
+    const changed = (change: Partial<RestrictionTerms>) =>
+      restrictionFrom([drafted({ ...draft(), ...change })]);
+    const approve = (change: Partial<RestrictionTerms>) => () => assertApprovable(changed(change), bob, null);
+    expect(approve({ permitted_speed_kmh: 80 })).not.toThrow();
+    expect(approve({ permitted_speed_kmh: 300 })).toThrow(
+      expect.objectContaining({ code: 'higher-than-recommended' }),
+    );
+    for (const recommended_status of ['closed', 'undetermined'] as const) {
+      expect(approve({ recommended_status })).toThrow(expect.objectContaining({ code: 'only-closure' }));
+      expect(approve({ recommended_status, kind: 'closure', permitted_speed_kmh: null })).not.toThrow();
+    }
+    expect(approve({ recommended_speed_kmh: null })).toThrow(
+      expect.objectContaining({ code: 'only-closure' }),
+    );
+  });
+
   test('a successor needs its predecessor still in force', () => {
     const successor = restrictionFrom([drafted({ ...draft(), supersedes: 'r1' }, 'r2')]);
     expect(() => assertApprovable(successor, bob, inForce)).not.toThrow();

@@ -1,0 +1,38 @@
+import type { Command } from 'commander';
+import { RecordAtFaultError } from './command-errors.js';
+import { type Terminal, writeOut } from './terminal.js';
+import { withRedis } from './with-redis.js';
+
+/** Adds `deckpace restrictions rebuild-lists` to the command line. */
+export function addRestrictions(program: Command, terminal: Terminal): void {
+  const restrictions = program
+    .command('restrictions')
+    .description('the record of restrictions at REDIS_URL')
+    .addHelpText('after', examples);
+  restrictions
+    .command('rebuild-lists')
+    .description(
+      'make the lists agree with the histories, as after a restore; says what somebody has to look into',
+    )
+    .option(
+      '--accept-losses',
+      'no longer list, nor miss, restrictions whose histories are gone for good',
+      false,
+    )
+    .action(({ acceptLosses }: { acceptLosses: boolean }) =>
+      withRedis(terminal, async (redis) => {
+        const { rebuildLists } = await import('../restrictions/rebuild-lists.js');
+        const { restrictions: count, placed, faults } = await rebuildLists(redis, acceptLosses);
+        await writeOut(
+          terminal.stdout,
+          `${count} restrictions have a history; ${placed.length} were not listed as it says and are now.\n`,
+        );
+        if (faults.length > 0) throw new RecordAtFaultError(faults);
+      }),
+    );
+}
+
+const examples = `
+Examples:
+  deckpace restrictions rebuild-lists
+  deckpace restrictions rebuild-lists --accept-losses`;
