@@ -196,7 +196,7 @@ describe('what the damage has left, with bounds', () => {
 
   it.each<[string, readonly string[], Written]>([
     ['clips that give way', ['fastening-uplift'], clamped],
-    ['a train of vehicles', ['wheel-unloading', 'body-acceleration'], ofVehicles],
+    ['a train of vehicles', ['track-geometry', 'wheel-unloading', 'body-acceleration'], ofVehicles],
   ])('is felt by %s, in %j, as by them with the bound as nominal properties', (_, checks, written) => {
     const [asNominal, asWritten, within] = [
       written(nominal),
