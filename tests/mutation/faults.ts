@@ -322,7 +322,7 @@ export const deliberateFaults: readonly DeliberateFault[] = [
   fault(
     'steps that damage left are forgotten',
     'worker/checks/joint-step.ts',
-    'state.change?.steps[support] ?? 0',
+    'variant.change?.steps[support] ?? 0',
     '0',
     'settlement',
   ),

@@ -2,6 +2,8 @@ import { solveDeadLoad } from '../../solver/dead-load.js';
 import type { DeadLoadState } from '../../solver/dead-load-state.js';
 import { buildDynamicModel, type DynamicModel } from '../../solver/dynamic-model.js';
 import type { TrackLayer, Viaduct } from '../../solver/model.js';
+import { seatForcesOnMovedDeck } from '../../solver/moved-seats.js';
+import { type DeadLoadChange, deadLoadChange, movementUnderTrack } from './dead-load-change.js';
 
 /** One set of factors on the deck's rigidity, its mass and the damping ratio. */
 export interface BoundFactors {
@@ -10,31 +12,54 @@ export interface BoundFactors {
   readonly dampingFactor: number;
 }
 
-/** One set of bound factors with the structure it makes. */
+/** One set of bound factors with the structure it makes, and with what the damage has left of that structure. */
 export class BoundVariant {
   readonly deadLoad: DeadLoadState;
+  /** Against the intact deck with the same factors; null where there is none to compare with. */
+  readonly change: DeadLoadChange | null;
   private readonly scaled: Viaduct;
+  private readonly seatForces = new Map<number, ReadonlyMap<number, number>>();
   private built: DynamicModel | null = null;
 
   /**
-   * @param nominal dead load with all factors 1
+   * @param intact before the damage; null without damage, or where it does not stand
    * @param momentsOf layers of the track whose moments are wanted over what is lost
+   * @param alike of the same rigidity and mass, whose dead load is the same; null where there is none yet
    */
   constructor(
     viaduct: Viaduct,
-    nominal: DeadLoadState,
+    intact: Viaduct | null,
     factors: BoundFactors,
     private readonly momentsOf: readonly TrackLayer[],
+    alike: BoundVariant | null,
   ) {
     this.scaled = scaledBy(viaduct, factors);
-    this.deadLoad =
-      factors.stiffnessFactor === 1 && factors.massFactor === 1 ? nominal : solveDeadLoad(this.scaled);
+    this.deadLoad = alike?.deadLoad ?? solveDeadLoad(this.scaled);
+    this.change =
+      alike?.change ??
+      (intact && deadLoadChange(viaduct, this.deadLoad, solveDeadLoad(scaledBy(intact, factors))));
   }
 
   /** Built on first use: a closed case never needs it. */
   dynamics(): DynamicModel {
     this.built ??= buildDynamicModel(this.scaled, { momentsOf: this.momentsOf });
     return this.built;
+  }
+
+  /**
+   * N per pair of seats of a track, by place: what presses them together once the damage has moved the deck, compression positive; none
+   * without it. Found once for each track.
+   */
+  seatForcesLeft(track: number): ReadonlyMap<number, number> {
+    const { change, scaled } = this;
+    if (!change || !scaled.track) return new Map();
+    let forces = this.seatForces.get(track);
+    if (!forces) {
+      const moved = movementUnderTrack(change, scaled, track);
+      forces = seatForcesOnMovedDeck(this.dynamics().mesh, scaled.track.fastening, track, moved);
+      this.seatForces.set(track, forces);
+    }
+    return forces;
   }
 }
 

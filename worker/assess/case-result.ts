@@ -6,6 +6,7 @@ import { largestSize } from '../../solver/line-samples.js';
 import type { Viaduct } from '../../solver/model.js';
 import { stationIndices } from '../../solver/response-rows.js';
 import type { CaseState } from './case-state.js';
+import { deadLoadChange } from './dead-load-change.js';
 import { deckPoints, shapeAt, shapeOffset } from './deck-shape.js';
 import { describeMechanism } from './wording.js';
 
@@ -24,7 +25,7 @@ export function caseResultOf(state: CaseState): Omit<CaseResult, 'trains'> {
       ? Array.from(dynamics.modes.angularFrequencies, (omega) => omega / (2 * Math.PI))
       : [],
     mode_shapes: dynamics ? modeShapes(dynamics, viaduct) : [],
-    statics: deadLoad ? staticsOf(viaduct, deadLoad, state.change?.sag ?? 0) : null,
+    statics: deadLoad ? staticsOf(viaduct, deadLoad, state.variants[0]?.change?.sag ?? 0) : null,
     statics_released: released
       ? {
           lifted: [...new Set(released.lifted.map(({ support }) => support))],
@@ -39,11 +40,13 @@ export function caseResultOf(state: CaseState): Omit<CaseResult, 'trains'> {
 
 /** Change against the held-down state added to its own sag: an upper bound of the change against intact. */
 function sagOfReleased(state: CaseState, released: DeadLoadState): number {
-  const { x, deflection } = state.change ?? { x: new Float64Array(), deflection: new Float64Array() };
+  const { viaduct, variants } = state;
+  const heldDown = state.deadLoad!;
+  const { x, deflection } = variants[0]?.change ?? deadLoadChange(viaduct, heldDown, heldDown);
   let sag = 0;
   x.forEach((at, i) => {
     const side = i > 0 && x[i - 1] === at ? 'right' : at === 0 ? 'right' : 'left';
-    const moved = released.deflectionAt(at, side) - state.deadLoad!.deflectionAt(at, side) + deflection[i]!;
+    const moved = released.deflectionAt(at, side) - heldDown.deflectionAt(at, side) + deflection[i]!;
     sag = Math.max(sag, Math.abs(moved));
   });
   return sag;

@@ -39,22 +39,19 @@ export function deckEndPlaces({ viaduct }: CaseState, variant: BoundVariant): nu
  * The nonlinear fastenings under a train. The effect of the wheels is the static one times the factor by which the linear pull at that
  * deck end is larger at speed than standing, at least 1.
  *
- * @param dynamics with the train on one of its tracks; the peaks may hold trains on other tracks as well, which enlarge the factor
+ * @param dynamics the variant's, with the train on one of its tracks; the peaks may hold trains on other tracks as well, which enlarge the factor
  * @param standing peaks of the linear rows as the train alone creeps over, both directions together
  */
 export function prepareDeckEnds(
   state: CaseState,
+  { change }: BoundVariant,
   dynamics: DynamicModel,
   train: MovingTrain,
   standing: () => Peaks,
 ): DeckEndOutcome {
   const { track } = state.viaduct;
   if (!track?.fastening.clamping) return () => [];
-  const { change } = state;
-  const moved =
-    change && state.damageCase.effects.length > 0
-      ? movementUnderTrack(change, state.viaduct, dynamics.line.track)
-      : null;
+  const moved = change && movementUnderTrack(change, state.viaduct, dynamics.line.track);
   const ends = buildDeckEnds(dynamics, track, moved);
   const ways = (['forward', 'reverse'] as const).map((way) => new DeckEndTrain(dynamics, ends, train, way));
   const rows = ends.map((end) => seatRowsNear(dynamics.rows, end.x, end.track));

@@ -33,17 +33,20 @@ export interface PreparedTrain {
   readonly peaksAt: (speedKmh: number) => Peaks;
 }
 
+/** The level of the damaged track, the deck being that of one bound variant; null where it has not moved from any intact alignment. */
+export type LevelOf = (variant: BoundVariant) => LevelDefect | null;
+
 /**
  * Prepares the passages of one train over one case: force tables of both directions on every track for every bound variant.
  *
- * @param level of the track under this train
+ * @param levelOf of the track under this train
  * @param missing collects what has to be supplied before a check can be judged
  */
 export function prepareTrain(
   model: AssessmentModel,
   state: CaseState,
   train: MovingTrain,
-  level: LevelDefect | null,
+  levelOf: LevelOf,
   missing: MissingEvidence,
 ): PreparedTrain {
   const prepared = state.variants.map((variant) => {
@@ -51,16 +54,17 @@ export function prepareTrain(
     const objectives = new ObjectiveIndex(objectivesOf(model, state, variant), dynamics.rows.length);
     const passages = trackPassages(dynamics, train, model.meeting, objectives);
     const deckEnds = passages.tracks.map(({ loaded, standing }) =>
-      prepareDeckEnds(state, loaded, train, standing),
+      prepareDeckEnds(state, variant, loaded, train, standing),
     );
-    return { variant, dynamics, passages, deckEnds };
+    return { variant, dynamics, passages, deckEnds, level: levelOf(variant) };
   });
   return {
     sampleAt(speedKmh) {
       const findings = new Map<CheckId, Finding>();
       const seen = prepared.map((one): Seen => {
         const peaks = one.passages.peaksAt(speedKmh);
-        return { peaks, ride: null, deckEnds: one.deckEnds.flatMap((onTrack) => onTrack(peaks)), level };
+        const deckEnds = one.deckEnds.flatMap((onTrack) => onTrack(peaks));
+        return { peaks, ride: null, deckEnds, level: one.level };
       });
       prepared.forEach(({ variant }, index) => {
         judgeAll(model, state, variant, seen[index]!, speedKmh, findings, missing);

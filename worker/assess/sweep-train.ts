@@ -7,13 +7,14 @@ import { allPass, type Finding } from '../checks/check.js';
 import type { CaseState } from './case-state.js';
 import { withoutComfort } from './comfort.js';
 import { lastAssessedKmh } from './last-assessed.js';
-import { type LevelDefect, levelDefect } from './level-defect.js';
+import { levelDefect, type SunkRail } from './level-defect.js';
 import { type SweptPoint, speedsToAdd } from './refine-sweep.js';
 import { ResonancePlan } from './resonance-plan.js';
 import { leastDampingRatio, type ResonanceSpeed, resonanceSpeeds } from './resonance-speeds.js';
 import { bySpeed } from './speed-order.js';
 import {
   judgeAll,
+  type LevelOf,
   type MissingEvidence,
   type PreparedTrain,
   prepareTrain,
@@ -54,13 +55,13 @@ export function sweepTrain(
   onProgress: (fraction: number) => void = () => {},
 ): TrainSweep {
   const missing: MissingEvidence = new Map();
-  const level = levelUnder(state, entry);
+  const levelOf = levelUnder(state, entry);
   const prepared =
     entry.kind === 'moving'
       ? entry.consist
-        ? prepareVehicleTrain(model, state, entry.consist, entry.train, level, missing)
-        : prepareTrain(model, state, entry.train, level, missing)
-      : prepareStaticModel(model, state, entry.model, level, missing);
+        ? prepareVehicleTrain(model, state, entry.consist, entry.train, levelOf, missing)
+        : prepareTrain(model, state, entry.train, levelOf, missing)
+      : prepareStaticModel(model, state, entry.model, levelOf, missing);
   const to = model.speedsKmh[model.speedsKmh.length - 1]!;
   const resonances = entry.kind === 'moving' ? predictedResonances(model, state, entry.train) : [];
   const dampingRatio = Math.min(...state.variants.map((variant) => leastDampingRatio(variant.dynamics())));
@@ -123,16 +124,17 @@ function accelerationLimit({ limits }: AssessmentModel): number {
   return Math.min(...(limits.get('deck-acceleration')?.steps.map(({ value }) => value) ?? []));
 }
 
-/** Null where nothing has moved, or there is no intact alignment that it could have moved from. */
-function levelUnder(
-  { change, sunkTrack, damageCase }: CaseState,
-  entry: AssessmentModel['trains'][number],
-): LevelDefect | null {
-  if (!change || damageCase.effects.length === 0) return null;
-  if (!sunkTrack) return levelDefect(change.x, change.underTracks);
-  const unloaded = levelDefect(change.x, change.underTracks, sunkTrack.unloaded);
-  if (unloaded.departure > hopeless) return unloaded;
-  return levelDefect(change.x, change.underTracks, sunkTrack.under(entry));
+/** The track sinks alike under all bounds, which are of the deck. */
+function levelUnder({ sunkTrack }: CaseState, entry: AssessmentModel['trains'][number]): LevelOf {
+  let underTrain: SunkRail | null = null;
+  return ({ change }) => {
+    if (!change) return null;
+    if (!sunkTrack) return levelDefect(change.x, change.underTracks);
+    const unloaded = levelDefect(change.x, change.underTracks, sunkTrack.unloaded);
+    if (unloaded.departure > hopeless) return unloaded;
+    underTrain ??= sunkTrack.under(entry);
+    return levelDefect(change.x, change.underTracks, underTrain);
+  };
 }
 
 function inOrder(samples: ReadonlyMap<number, SpeedSample>): SpeedSample[] {
@@ -151,7 +153,7 @@ function prepareStaticModel(
   model: AssessmentModel,
   state: CaseState,
   load: Extract<AssessmentModel['trains'][number], { kind: 'static' }>['model'],
-  level: LevelDefect | null,
+  levelOf: LevelOf,
   missing: MissingEvidence,
 ): PreparedTrain {
   const peaks = state.variants.map((variant) =>
@@ -160,6 +162,7 @@ function prepareStaticModel(
       perTrack(variant.dynamics(), (loaded) => staticLoadPeaks(loaded, load)),
     ),
   );
+  const levels = state.variants.map(levelOf);
   const rows = state.variants[0]!.dynamics().rows;
   const {
     deck_acceleration_m_per_s2: _deck,
@@ -169,7 +172,7 @@ function prepareStaticModel(
   const sampleAt = (speedKmh: number): SpeedSample => {
     const findings = new Map<CheckId, Finding>();
     state.variants.forEach((variant, index) => {
-      const seen = { peaks: peaks[index]!, ride: null, deckEnds: [], level };
+      const seen = { peaks: peaks[index]!, ride: null, deckEnds: [], level: levels[index] ?? null };
       judgeAll(model, state, variant, seen, speedKmh, findings, missing, 'deck-acceleration');
     });
     return { speedKmh, findings, quantities, deckEnds: [] };

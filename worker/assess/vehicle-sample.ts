@@ -21,13 +21,19 @@ import { buildRunningLine, type TrackProfile } from '../../solver/vehicle/runnin
 import { bothProfiles, irregularityProfile } from '../../solver/vehicle/track-irregularity.js';
 import { buildVehicleSystem, type VehicleSystem } from '../../solver/vehicle/vehicle-system.js';
 import { allPass, type Finding } from '../checks/check.js';
+import type { BoundVariant } from './bound-variant.js';
 import type { CaseState } from './case-state.js';
 import { withoutComfort } from './comfort.js';
 import { changeAt } from './dead-load-change.js';
 import { deckEndQuantities, prepareDeckEnds } from './deck-end-outcome.js';
-import type { LevelDefect } from './level-defect.js';
 import { type RideOutcome, rideOutcome, rideQuantities, worseRide } from './ride-outcome.js';
-import { judgeAll, type MissingEvidence, objectivesOf, type PreparedTrain } from './speed-sample.js';
+import {
+  judgeAll,
+  type LevelOf,
+  type MissingEvidence,
+  objectivesOf,
+  type PreparedTrain,
+} from './speed-sample.js';
 import { sweptQuantities } from './swept-quantities.js';
 
 interface Passage {
@@ -40,7 +46,7 @@ interface Passage {
  * Prepares the passages of a train of vehicles over one case, coupled with the structure, in both directions and for every bound
  * variant. The wheels run over the scenario's irregularity and, after damage, over the rail as the moved deck leaves it. At speed 0 the structure feels the static wheel loads and the vehicles creep.
  *
- * @param level of the track under this train
+ * @param levelOf of the track under this train
  * @param missing collects what has to be supplied before a check can be judged
  */
 export function prepareVehicleTrain(
@@ -48,7 +54,7 @@ export function prepareVehicleTrain(
   state: CaseState,
   consist: Consist,
   train: MovingTrain,
-  level: LevelDefect | null,
+  levelOf: LevelOf,
   missing: MissingEvidence,
 ): PreparedTrain {
   const system = buildVehicleSystem(consist);
@@ -58,7 +64,7 @@ export function prepareVehicleTrain(
   const prepared = state.variants.map((variant) => {
     const dynamics = variant.dynamics();
     const compliance = lineCompliance(dynamics);
-    const profile = bothProfiles(damagedAlignment(state, dynamics), irregularity);
+    const profile = bothProfiles(damagedAlignment(state, variant), irregularity);
     const one = (direction: Direction) =>
       prepareDirection(dynamics, compliance, direction, consist, system, train, profile, margin);
     return {
@@ -66,7 +72,8 @@ export function prepareVehicleTrain(
       forward: one('forward'),
       reverse: one('reverse'),
       objectives: new ObjectiveIndex(objectivesOf(model, state, variant), dynamics.rows.length),
-      deckEnds: prepareDeckEnds(state, dynamics, train, () =>
+      level: levelOf(variant),
+      deckEnds: prepareDeckEnds(state, variant, dynamics, train, () =>
         together(
           quasiStaticPeaks(dynamics, buildTrainTables(dynamics, train, 'forward')),
           quasiStaticPeaks(dynamics, buildTrainTables(dynamics, train, 'reverse')),
@@ -97,7 +104,7 @@ export function prepareVehicleTrain(
         return null;
       }
       const deckEnds = prepared.map((one, index) => one.deckEnds(passages[index]!.peaks));
-      prepared.forEach(({ variant }, index) => {
+      prepared.forEach(({ variant, level }, index) => {
         const seen = { ...passages[index]!, deckEnds: deckEnds[index]!, level };
         judgeAll(model, state, variant, seen, speedKmh, findings, missing);
       });
@@ -135,12 +142,10 @@ function reportUnsettled(missing: MissingEvidence, speedKmh: number): void {
 }
 
 /** Where the unloaded rail lies after damage; how it yields under the wheels is a matter of the passage. */
-function damagedAlignment(
-  { change, sunkTrack, damageCase }: CaseState,
-  dynamics: DynamicModel,
-): TrackProfile | null {
-  if (!change || damageCase.effects.length === 0) return null;
-  const onDeck = railAlignment(dynamics, (x, side) => changeAt(change, x, side));
+function damagedAlignment({ sunkTrack }: CaseState, variant: BoundVariant): TrackProfile | null {
+  const { change } = variant;
+  if (!change) return null;
+  const onDeck = railAlignment(variant.dynamics(), (x, side) => changeAt(change, x, side));
   if (!sunkTrack) return onDeck;
   return { ...onDeck, levelAt: (x) => onDeck.levelAt(x) + sunkTrack.unloaded.depthAt(x) };
 }

@@ -22,7 +22,7 @@ export interface CheckInput {
   readonly ride: RideOutcome | null;
   /** Fastenings beyond their linear range, the worse of both directions; empty where they are linear. */
   readonly deckEnds: readonly DeckEndResponse[];
-  /** Of the damaged track under this train; null without damage, or without an intact alignment to compare with. */
+  /** Of the damaged track under this train, the deck with the variant's factors; null without damage, or without an intact alignment to compare with. */
   readonly level: LevelDefect | null;
   readonly speedKmh: number;
   readonly limit: Limit | null;

@@ -1,7 +1,6 @@
 import { type ResponseRow, rowsOf } from '../../solver/response-rows.js';
 import { twistBase, twistGauge } from '../../solver/twist-rows.js';
-import type { CaseState } from '../assess/case-state.js';
-import { against, type Finding, type SafetyCheck, spanName, worse } from './check.js';
+import { against, type Finding, type ObjectiveInput, type SafetyCheck, spanName, worse } from './check.js';
 import { entriesFor, objectiveOf } from './objective-entries.js';
 
 /**
@@ -11,10 +10,10 @@ import { entriesFor, objectiveOf } from './objective-entries.js';
 export const deckTwist: SafetyCheck = {
   id: 'deck-twist',
   unit: 'mm',
-  objectives: ({ rows, state }) => [
+  objectives: (input) => [
     objectiveOf(
-      entriesFor(rows, 'deck-twist', (row) => {
-        const offset = leftTwist(state, row);
+      entriesFor(input.rows, 'deck-twist', (row) => {
+        const offset = leftTwist(input, row);
         return [
           { weight: 1, offset },
           { weight: -1, offset: -offset },
@@ -23,12 +22,12 @@ export const deckTwist: SafetyCheck = {
     ),
   ],
   judge(input) {
-    const { limit, state } = input;
+    const { limit } = input;
     if (!limit) return null;
     let worst: Finding | null = null;
     for (const index of rowsOf(input.rows, 'deck-twist')) {
       const row = input.rows[index]!;
-      const left = leftTwist(state, row);
+      const left = leftTwist(input, row);
       const high = left + Math.max(0, input.peaks.largest[index]!);
       const low = left + Math.min(0, input.peaks.smallest[index]!);
       const value = 1e3 * Math.max(high, -low);
@@ -39,10 +38,10 @@ export const deckTwist: SafetyCheck = {
 };
 
 /** Twist that the damage left over the stretch of a row, m; the track beyond the ends of the deck lies as it was. */
-function leftTwist({ change, viaduct }: CaseState, { start }: ResponseRow): number {
+function leftTwist({ state, variant: { change } }: ObjectiveInput, { start }: ResponseRow): number {
   if (!change || start === undefined) return 0;
   const end = start + twistBase;
-  const length = viaduct.spans.reduce(
+  const length = state.viaduct.spans.reduce(
     (sum, { segments }) => segments.reduce((part, one) => part + one.length, sum),
     0,
   );

@@ -1,6 +1,6 @@
 import { type ResponseRow, rowsOf } from '../../solver/response-rows.js';
 import { isAbove } from '../../solver/ties.js';
-import type { CaseState } from '../assess/case-state.js';
+import type { BoundVariant } from '../assess/bound-variant.js';
 import { deckEndName, deckEndPlaces, seatRowsNear } from '../assess/deck-end-outcome.js';
 import { against, failing, type SafetyCheck, trackPlace } from './check.js';
 import { entriesFor, objectiveOf } from './objective-entries.js';
@@ -15,7 +15,7 @@ export const fasteningUplift: SafetyCheck = {
   unit: 'kN',
   objectives: ({ rows, state, variant }) => {
     const all = objectiveOf(
-      entriesFor(rows, 'fastening-force', (row) => [{ weight: -1, offset: pullLeft(state, row) }]),
+      entriesFor(rows, 'fastening-force', (row) => [{ weight: -1, offset: pullLeft(variant, row) }]),
     );
     const { track, tracks } = state.viaduct;
     if (!track?.fastening.clamping) return [all];
@@ -35,7 +35,7 @@ export const fasteningUplift: SafetyCheck = {
     let where: string | null = null;
     for (const index of rowsOf(input.rows, 'fastening-force')) {
       const row = input.rows[index]!;
-      const tension = (pullLeft(input.state, row) - input.peaks.smallest[index]!) / 1e3;
+      const tension = (pullLeft(input.variant, row) - input.peaks.smallest[index]!) / 1e3;
       if (at !== null && tension <= pull) continue;
       if (at === null || isAbove(tension, pull)) at = row.x;
       pull = tension;
@@ -58,6 +58,6 @@ export const fasteningUplift: SafetyCheck = {
 };
 
 /** N: with which the deck, where it is now, pulls on a pair of seats; below 0 where it presses. */
-function pullLeft(state: CaseState, { x, track }: ResponseRow): number {
-  return -(state.seatForcesLeft(track ?? 0).get(x) ?? 0);
+function pullLeft(variant: BoundVariant, { x, track }: ResponseRow): number {
+  return -(variant.seatForcesLeft(track ?? 0).get(x) ?? 0);
 }

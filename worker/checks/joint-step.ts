@@ -7,10 +7,10 @@ import { entriesFor, objectiveOf } from './objective-entries.js';
 export const jointStep: SafetyCheck = {
   id: 'joint-step',
   unit: 'mm',
-  objectives: ({ rows, state }) => [
+  objectives: ({ rows, variant }) => [
     objectiveOf(
       entriesFor(rows, 'joint-step', (row) => {
-        const offset = Math.abs(state.change?.steps[row.support] ?? 0);
+        const offset = Math.abs(variant.change?.steps[row.support] ?? 0);
         return [
           { weight: 1, offset },
           { weight: -1, offset },
@@ -19,7 +19,7 @@ export const jointStep: SafetyCheck = {
     ),
   ],
   judge(input) {
-    const { limit, state } = input;
+    const { limit, state, variant } = input;
     if (!limit) return null;
     const train = new Map<number, number>();
     for (const index of rowsOf(input.rows, 'joint-step')) {
@@ -31,7 +31,7 @@ export const jointStep: SafetyCheck = {
     supportPositions(state.viaduct).forEach((x, support) => {
       const last = state.viaduct.supports.length - 1;
       if (support !== 0 && support !== last && !state.viaduct.supports[support]!.joint) return;
-      const left = Math.abs(state.change?.steps[support] ?? 0);
+      const left = Math.abs(variant.change?.steps[support] ?? 0);
       const value = 1e3 * (left + (train.get(support) ?? 0));
       worst = worse(worst, against(limit, input.speedKmh, value, x, supportName(input, support)));
     });

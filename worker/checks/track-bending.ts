@@ -83,9 +83,9 @@ const known = new WeakMap<BoundVariant, Float64Array>();
 function deadMomentsOf({ state, variant, rows }: ObjectiveInput): Float64Array {
   let moments = known.get(variant);
   if (!moments) {
-    const { change, viaduct } = state;
+    const { change } = variant;
     moments = deadTrackMoments(variant.dynamics().mesh, rows, (track) =>
-      change ? movementUnderTrack(change, viaduct, track) : () => 0,
+      change ? movementUnderTrack(change, state.viaduct, track) : () => 0,
     );
     known.set(variant, moments);
   }
