@@ -294,15 +294,15 @@ export const deliberateFaults: readonly DeliberateFault[] = [
   fault(
     'hogging checked against nothing',
     'worker/checks/moment-terms.ts',
-    '-(dead + Math.min(0, smallest))',
-    '(dead + Math.min(0, smallest))',
+    '{ dead: -dead, train: -Math.min(0, smallest) }',
+    '{ dead, train: Math.min(0, smallest) }',
     'continuous-three',
   ),
   fault(
     'dead load left out of the support check',
     'worker/checks/support-reaction.ts',
-    'const value = line.dead +',
-    'const value = 0 +',
+    '{ dead: line.dead, train: Math.max',
+    '{ dead: 0, train: Math.max',
     'pier-resistance',
   ),
   fault(

@@ -1,11 +1,11 @@
 /**
- * Where a sweep of speeds needs another look. Knows nothing of bridges: samples in ascending speed, each with named series
- * (utilisations, where 1 is the limit, and quantities).
+ * Where a sweep of speeds needs another look. Knows nothing of bridges: samples in ascending speed, each with named series of how
+ * near something comes to its limit, which is 1.
  */
 export interface SweptPoint {
   readonly speedKmh: number;
   /** Same keys at every point. */
-  readonly utilisations: ReadonlyMap<string, number>;
+  readonly nearness: ReadonlyMap<string, number>;
 }
 
 export interface RefinementOptions {
@@ -19,6 +19,8 @@ export interface RefinementOptions {
 const halfOfLimit = 0.5;
 const shareOfLargest = 0.7;
 const finestStepKmh = 0.1;
+/** Where a crest may just pass a limit that its samples keep. */
+const decidingStepKmh = 0.02;
 /** Series that rise and fall alike ask for the same speed but for rounding; it is looked at once. */
 const sameSpeedKmh = 0.01;
 
@@ -29,12 +31,12 @@ const sameSpeedKmh = 0.01;
 export function speedsToAdd(points: readonly SweptPoint[], options: RefinementOptions): number[] {
   const added = new Set<number>();
   const crossing = options.crossingToleranceKmh ?? 1;
-  const keys = points[0] ? [...points[0].utilisations.keys()] : [];
+  const keys = points[0] ? [...points[0].nearness.keys()] : [];
   for (const key of keys) {
     const series: number[] = [];
     let most = 0;
-    for (const { utilisations } of points) {
-      const value = utilisations.get(key) ?? 0;
+    for (const { nearness } of points) {
+      const value = nearness.get(key) ?? 0;
       series.push(value);
       most = Math.max(most, value);
     }
@@ -79,12 +81,13 @@ function refinePeak(
   const decides = value <= 1 && vertex.value > 1;
   const close = vertex.value <= (1 + tolerance) * value && after - before <= 4 * options.dampingRatio * at;
   if (trusted && close && !decides) return;
+  const finest = decides ? decidingStepKmh : finestStepKmh;
   const candidates = trusted ? [vertex.speed] : [(before + at) / 2, (at + after) / 2];
   for (const speed of candidates) {
     const apart = Math.min(Math.abs(speed - before), Math.abs(speed - at), Math.abs(speed - after));
-    if (apart >= finestStepKmh) added.add(speed);
-    else if (at - before > 2 * finestStepKmh && at - before > after - at) added.add((before + at) / 2);
-    else if (after - at > 2 * finestStepKmh) added.add((at + after) / 2);
+    if (apart >= finest) added.add(speed);
+    else if (at - before > 2 * finest && at - before > after - at) added.add((before + at) / 2);
+    else if (after - at > 2 * finest) added.add((at + after) / 2);
   }
 }
 

@@ -6,7 +6,7 @@ import { isNear } from './speed-order.js';
 const always = 24;
 /** A check used to this share beside a resonance may be lifted over its limit by it. */
 const hanging = 0.7;
-/** As the deck's acceleration may be by so many times what the train leaves in the mode: modes that meet at one speed add up. */
+/** As any may be by so many times what the train leaves in the mode: modes that meet at one speed add up. */
 const together = 2;
 /** Share of the resonance width, relative to the speed, within which a speed stands for another. */
 const sameShare = 0.2;
@@ -22,13 +22,11 @@ export class ResonancePlan {
   /**
    * @param lines of every bound: what a stiffer deck feels between two speeds of the grid decides as well
    * @param fromKmh first speed asked for
-   * @param limit of the deck's acceleration, m/s²; infinite where there is none
    * @param dampingRatio smallest of all modes
    */
   constructor(
     lines: readonly ResonanceSpeed[],
     fromKmh: number,
-    private readonly limit: number,
     private readonly dampingRatio: number,
   ) {
     const asked = lines.filter(({ speedKmh }) => speedKmh >= fromKmh);
@@ -63,14 +61,14 @@ export class ResonancePlan {
   }
 
   /** Whether a check that is within its limit on one side of the speed at least comes near to it or passes it on either. */
-  private mayDecide(points: readonly SweptPoint[], { speedKmh, acceleration }: ResonanceSpeed): boolean {
+  private mayDecide(points: readonly SweptPoint[], { speedKmh, lifts }: ResonanceSpeed): boolean {
     const after = points.findIndex((point) => point.speedKmh >= speedKmh);
     const beside = [points[after - 1], points[after]].filter((point) => point !== undefined);
-    const keys = beside[0]?.utilisations.keys() ?? [];
+    const keys = beside[0]?.nearness.keys() ?? [];
     for (const key of keys) {
-      const values = beside.map(({ utilisations }) => utilisations.get(key) ?? 0);
+      const values = beside.map(({ nearness }) => nearness.get(key) ?? 0);
       const most = Math.max(...values);
-      const rises = key === 'deck-acceleration' && most + (together * acceleration) / this.limit > 1;
+      const rises = most + together * (lifts.get(key) ?? 0) > 1;
       if ((rises || most >= hanging) && Math.min(...values) <= 1) return true;
     }
     return false;

@@ -2,12 +2,24 @@ import type { DynamicModel } from '../../solver/dynamic-model.js';
 import { type ModeSpectra, modeSpectra } from '../../solver/mode-spectra.js';
 import type { MovingTrain } from '../../solver/model.js';
 import { rowsOf } from '../../solver/response-rows.js';
-import { bySpeed, isNear } from './speed-order.js';
+import type { ModeLifts } from './mode-lifts.js';
+import { bySpeed } from './speed-order.js';
 
 export interface ResonanceSpeed {
   readonly speedKmh: number;
   /** Of the deck, in the free vibration that the train leaves in the mode, m/s²: how far the resonance stands above what is beside it. */
   readonly acceleration: number;
+  /** By check, the share of its limit that the same vibration uses up: reactions and moments follow low modes, which accelerate the deck little. */
+  readonly lifts: ReadonlyMap<string, number>;
+}
+
+/** A mode that meets the train at a speed. */
+interface Line {
+  readonly speedKmh: number;
+  readonly acceleration: number;
+  readonly mode: number;
+  /** Of the mode's coordinate, m/s². */
+  readonly coordinate: number;
 }
 
 /** Lines from this share of the strongest on are kept, however little they all do. */
@@ -28,6 +40,7 @@ const highest = 3;
  * the crest from a speed on its flank.
  *
  * @param negligible deck acceleration that decides nothing, m/s²; lines below it are left out unless they are among the strongest
+ * @param modeLifts what the modes do to the checks
  */
 export function resonanceSpeeds(
   dynamics: DynamicModel,
@@ -35,11 +48,12 @@ export function resonanceSpeeds(
   fromKmh: number,
   toKmh: number,
   negligible: number,
+  modeLifts: ModeLifts = new Map(),
 ): ResonanceSpeed[] {
   const { angularFrequencies } = dynamics.modes;
   const { spectra, ordinates } = loadedModes(dynamics);
   const axles = new AxleSpectra(train);
-  const lines: ResonanceSpeed[] = [];
+  const lines: Line[] = [];
   for (const modes of spectra) {
     for (let mode = 0; mode < angularFrequencies.length; mode++) {
       const frequency = angularFrequencies[mode]! / (2 * Math.PI);
@@ -49,7 +63,7 @@ export function resonanceSpeeds(
       const rhythm = axles.at(dynamics.dampingRatios[mode]!, modes);
       const driven = modes.magnitudes[mode]!;
       const amplitude = (k: number) => k * rhythm[k]! * driven[k]!;
-      const scale = 2 * Math.PI * modes.resolution * ordinates[mode]!;
+      const scale = 2 * Math.PI * modes.resolution;
       for (let k = first; k <= last; k++) {
         const [before, here, after] = [amplitude(k - 1), amplitude(k), amplitude(k + 1)];
         if (here === 0 || here < before || here < after) continue;
@@ -57,34 +71,47 @@ export function resonanceSpeeds(
         const offset = bend < 0 ? (before - after) / (2 * bend) : 0;
         const speedKmh = (3.6 * frequency) / ((k + offset) * modes.resolution);
         if (speedKmh < fromKmh || speedKmh > toKmh) continue;
-        lines.push({ speedKmh, acceleration: scale * (here - ((before - after) * offset) / 4) });
+        const coordinate = scale * (here - ((before - after) * offset) / 4);
+        lines.push({ speedKmh, acceleration: ordinates[mode]! * coordinate, mode, coordinate });
       }
     }
   }
-  return distinct(lines.sort(strongestFirst), negligible, leastDampingRatio(dynamics)).sort(bySpeed);
+  lines.sort(strongestFirst);
+  return distinct(lines, negligible, leastDampingRatio(dynamics), modeLifts).sort(bySpeed);
 }
 
-/** Those of the lines, the strongest first, that may matter and that no stronger one stands for. */
+/** Those of the lines, the strongest first, that may matter and that no stronger one stands for; one that stands for others lifts what they lift. */
 function distinct(
-  lines: readonly ResonanceSpeed[],
+  lines: readonly Line[],
   negligible: number,
   dampingRatio: number,
+  modeLifts: ModeLifts,
 ): ResonanceSpeed[] {
   const least = Math.min(negligible, strong * (lines[0]?.acceleration ?? 0));
   const width = Math.max(narrowest, dampingRatio);
-  const kept: ResonanceSpeed[] = [];
-  const speeds: number[] = [];
-  for (const line of lines) {
-    if (line.acceleration < least) break;
-    if (isNear(speeds, line.speedKmh, width * line.speedKmh)) continue;
-    speeds.push(line.speedKmh);
-    kept.push(line);
+  const kept: {
+    readonly speedKmh: number;
+    readonly acceleration: number;
+    readonly lifts: Map<string, number>;
+  }[] = [];
+  for (const { speedKmh, acceleration, mode, coordinate } of lines) {
+    if (acceleration < least) break;
+    let found = kept.filter((one) => Math.abs(one.speedKmh - speedKmh) < width * speedKmh);
+    if (found.length === 0) {
+      found = [{ speedKmh, acceleration, lifts: new Map() }];
+      kept.push(...found);
+    }
+    for (const { lifts } of found)
+      for (const [check, perMode] of modeLifts)
+        lifts.set(check, Math.max(lifts.get(check) ?? 0, perMode[mode]! * coordinate));
   }
   return kept;
 }
 
+type Strength = Pick<ResonanceSpeed, 'speedKmh' | 'acceleration'>;
+
 /** Order of falling acceleration. */
-export const strongestFirst = (a: ResonanceSpeed, b: ResonanceSpeed): number =>
+export const strongestFirst = (a: Strength, b: Strength): number =>
   b.acceleration - a.acceleration || a.speedKmh - b.speedKmh;
 
 /** Of all modes. */

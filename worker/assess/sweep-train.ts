@@ -3,11 +3,12 @@ import type { CheckId } from '../../scenarios/result.js';
 import type { MovingTrain } from '../../solver/model.js';
 import type { Peaks } from '../../solver/peaks.js';
 import { staticLoadPeaks } from '../../solver/static-load-model.js';
-import { allPass, type Finding } from '../checks/check.js';
+import { allPass, type Finding, nearnessOf } from '../checks/check.js';
 import type { CaseState } from './case-state.js';
 import { withoutComfort } from './comfort.js';
 import { lastAssessedKmh } from './last-assessed.js';
 import { levelDefect, type SunkRail } from './level-defect.js';
+import { modeLifts } from './mode-lifts.js';
 import { type SweptPoint, speedsToAdd } from './refine-sweep.js';
 import { ResonancePlan } from './resonance-plan.js';
 import { leastDampingRatio, type ResonanceSpeed, resonanceSpeeds } from './resonance-speeds.js';
@@ -76,7 +77,7 @@ export function sweepTrain(
     ...steps.filter((speed) => speed > 0 && speed < to),
   ]);
   const first = model.speedsKmh[0]!;
-  const plan = new ResonancePlan(resonances.flat(), first, accelerationLimit(model), dampingRatio);
+  const plan = new ResonancePlan(resonances.flat(), first, dampingRatio);
   plan.addStrongest(wanted);
   let queue = [...wanted].sort((a, b) => a - b);
   for (let round = 0; queue.length > 0; round++) {
@@ -110,7 +111,9 @@ function predictedResonances(
   const from = Math.min(slowestRhythmKmh, model.speedsKmh[0]!);
   const to = model.speedsKmh[model.speedsKmh.length - 1]!;
   const negligible = Math.min(negligibleAcceleration, negligibleShare * accelerationLimit(model));
-  return state.variants.map((variant) => resonanceSpeeds(variant.dynamics(), train, from, to, negligible));
+  return state.variants.map((variant) =>
+    resonanceSpeeds(variant.dynamics(), train, from, to, negligible, modeLifts(model, state, variant)),
+  );
 }
 
 /** Those that stand out in a picture. */
@@ -141,11 +144,11 @@ function inOrder(samples: ReadonlyMap<number, SpeedSample>): SpeedSample[] {
   return [...samples.values()].sort(bySpeed);
 }
 
-/** What refinement watches: every check's utilisation. */
+/** What refinement watches: how near every check comes to its limit. */
 function sweptPoint({ speedKmh, findings }: SpeedSample): SweptPoint {
-  const utilisations = new Map<string, number>();
-  for (const [id, { utilisation }] of findings) utilisations.set(id, utilisation);
-  return { speedKmh, utilisations };
+  const nearness = new Map<string, number>();
+  for (const [id, finding] of findings) nearness.set(id, nearnessOf(finding));
+  return { speedKmh, nearness };
 }
 
 /** A static load model has the same effect at every speed; only limits that depend on speed tell the speeds apart. */

@@ -4,47 +4,59 @@ import type { BoundVariant } from '../assess/bound-variant.js';
 import {
   againstResistance,
   type Finding,
+  nearer,
   type ObjectiveInput,
   type SafetyCheck,
+  sharesOf,
   spanName,
   worse,
 } from './check.js';
-import { momentDemands, momentTerms } from './moment-terms.js';
-import { addEntries, type ObjectiveEntry, objectiveOf } from './objective-entries.js';
+import { type MomentResistance, momentDemands, momentTerms, relievedMomentTerms } from './moment-terms.js';
+import { addEntries, type ObjectiveEntry, type ObjectiveTerms, objectiveOf } from './objective-entries.js';
 
 /** Sagging and hogging, dead load plus train with its own dynamics, against the resistance of the span (over a support: of both). */
 export const bending: SafetyCheck = {
   id: 'bending',
   unit: 'kNm',
   objectives(input) {
-    const entries: ObjectiveEntry[] = [];
-    for (const { row, dead, spans } of momentsOf(input).places) {
-      for (const span of spans) {
-        const { sagging = null, hogging = null } = input.state.damageCase.resistance?.spans[span] ?? {};
-        addEntries(entries, row, momentTerms({ sagging, hogging }, dead));
+    const objective = (terms: (resistance: MomentResistance, dead: number) => ObjectiveTerms) => {
+      const entries: ObjectiveEntry[] = [];
+      for (const { row, dead, spans } of momentsOf(input).places) {
+        for (const span of spans) {
+          const { sagging = null, hogging = null } = input.state.damageCase.resistance?.spans[span] ?? {};
+          addEntries(entries, row, terms({ sagging, hogging }, dead));
+        }
       }
-    }
-    return [objectiveOf(entries)];
+      return objectiveOf(entries);
+    };
+    return [
+      objective(momentTerms),
+      ...sharesOf('bending', input).map((share) =>
+        objective((resistance, dead) => relievedMomentTerms(resistance, dead, share)),
+      ),
+    ];
   },
   judge(input, missing) {
     const { places, scale } = momentsOf(input);
     let worst: Finding | null = null;
+    let relieved = 0;
     for (const { row, at, dead, spans } of places) {
       const demands = momentDemands(dead, input.peaks.largest[row]!, input.peaks.smallest[row]!);
       for (const span of spans) {
         for (const [which, demand] of demands) {
-          if (demand <= 1e-3 * scale) continue;
+          const asked = demand.dead + demand.train > 1e-3 * scale;
           const resistance = input.state.damageCase.resistance?.spans[span]?.[which] ?? null;
           if (resistance === null) {
-            missing(`the ${which} resistance of ${spanName(span)}`);
+            if (asked) missing(`the ${which} resistance of ${spanName(span)}`);
             continue;
           }
-          const where = `${spanName(span)}, ${which}`;
-          worst = worse(worst, againstResistance(input, demand, resistance, at, where));
+          const finding = againstResistance(input, demand, resistance, at, `${spanName(span)}, ${which}`);
+          if (asked) worst = worse(worst, finding);
+          else relieved = Math.max(relieved, finding.nearness ?? 0);
         }
       }
     }
-    return worst;
+    return worst && relieved > 0 ? nearer(worst, relieved) : worst;
   },
 };
 

@@ -37,6 +37,8 @@ export interface Finding {
   readonly limit: number;
   /** value / limit; passes at <= 1. */
   readonly utilisation: number;
+  /** How near the check comes to failing, 1 at its limit, where utilisation does not tell: what the search for peaks follows in its place. */
+  readonly nearness?: number;
   readonly at: number | null;
   readonly where: string | null;
 }
@@ -89,19 +91,49 @@ export function allowedShare({ limit, speedKmh }: Pick<CheckInput, 'limit' | 'sp
   return { share: share ?? limit?.steps.at(-1)?.value ?? 1, ended: share === null };
 }
 
-/** Judges what dead load and train ask for (N, N m) against the share of a resistance that may be used up; the finding is in kN, kNm. */
+/** Every share of its resistance that a check may use up at one speed or another. */
+export function sharesOf(check: CheckId, { model }: ObjectiveInput): readonly number[] {
+  return [...new Set(model.limits.get(check)?.steps.map(({ value }) => value) ?? [1])];
+}
+
+/** What dead load and the train ask for in one direction, N or N m; dead load below 0 relieves. */
+export interface Demand {
+  readonly dead: number;
+  readonly train: number;
+}
+
+/** Judges a demand against the share of a resistance that may be used up; the finding is in kN, kNm. */
 export function againstResistance(
   input: Pick<CheckInput, 'limit' | 'speedKmh'>,
-  demand: number,
+  demand: Demand,
   resistance: number,
   at: number,
   where: string,
 ): Finding {
   const { share, ended } = allowedShare(input);
   const allowed = share * resistance;
-  const utilisation = ended ? failing : Math.max(0, demand) / allowed;
-  return { value: demand / 1e3, limit: allowed / 1e3, utilisation, at, where };
+  const asked = demand.dead + demand.train;
+  const utilisation = ended ? failing : Math.max(0, asked) / allowed;
+  const finding = { value: asked / 1e3, limit: allowed / 1e3, utilisation, at, where };
+  return ended || demand.dead >= 0 ? finding : { ...finding, nearness: nearnessTo(allowed, demand) };
 }
+
+/**
+ * How near a demand comes to what is allowed, 1 where it reaches it. Where dead load relieves, the share that the train uses up of what dead
+ * load and resistance leave it: utilisation is 0 until the train has overcome the dead load, and may pass 1 right after.
+ */
+export function nearnessTo(allowed: number, { dead, train }: Demand): number {
+  return dead < 0 ? train / (allowed - dead) : (dead + train) / allowed;
+}
+
+/** What the search for peaks follows of a finding. */
+export const nearnessOf = ({ nearness, utilisation }: Finding): number => nearness ?? utilisation;
+
+/** The finding, no less near than another demand of the same check. */
+export const nearer = (finding: Finding, nearness: number): Finding => ({
+  ...finding,
+  nearness: Math.max(nearnessOf(finding), nearness),
+});
 
 /** Whether every finding is within its limit. */
 export function allPass(findings: Iterable<Finding>): boolean {
@@ -109,10 +141,17 @@ export function allPass(findings: Iterable<Finding>): boolean {
   return true;
 }
 
-/** The finding with the higher utilisation, at the place of the first where both are the same but for rounding. */
+/** The finding with the higher utilisation, at the place of the first where both are the same but for rounding, and as near as the nearer one. */
 export function worse(a: Finding | null, b: Finding | null): Finding | null {
   if (!a) return b;
-  if (!b || b.utilisation <= a.utilisation) return a;
+  if (!b) return a;
+  const worst = worseUsed(a, b);
+  if (a.nearness === undefined && b.nearness === undefined) return worst;
+  return { ...worst, nearness: Math.max(nearnessOf(a), nearnessOf(b)) };
+}
+
+function worseUsed(a: Finding, b: Finding): Finding {
+  if (b.utilisation <= a.utilisation) return a;
   return isAbove(b.utilisation, a.utilisation) ? b : { ...b, at: a.at, where: a.where };
 }
 

@@ -2,8 +2,17 @@ import { type ResponseRow, rowsOf } from '../../solver/response-rows.js';
 import { isAbove } from '../../solver/ties.js';
 import type { BoundVariant } from '../assess/bound-variant.js';
 import { deckEndName, deckEndPlaces, seatRowsNear } from '../assess/deck-end-outcome.js';
-import { against, failing, type SafetyCheck, trackPlace } from './check.js';
-import { entriesFor, objectiveOf } from './objective-entries.js';
+import {
+  against,
+  failing,
+  limitAt,
+  nearer,
+  nearnessTo,
+  type SafetyCheck,
+  sharesOf,
+  trackPlace,
+} from './check.js';
+import { entriesFor, objectiveOf, relievedTerms } from './objective-entries.js';
 
 /**
  * Largest pull on a pair of seats, what the damage left under dead load plus the train's own; the rail's own weight, which helps a little, is left out. Where the fastening is followed beyond
@@ -13,12 +22,22 @@ import { entriesFor, objectiveOf } from './objective-entries.js';
 export const fasteningUplift: SafetyCheck = {
   id: 'fastening-uplift',
   unit: 'kN',
-  objectives: ({ rows, state, variant }) => {
-    const all = objectiveOf(
-      entriesFor(rows, 'fastening-force', (row) => [{ weight: -1, offset: pullLeft(variant, row) }]),
-    );
+  objectives: (input) => {
+    const { rows, state, variant } = input;
+    const all = [
+      objectiveOf(
+        entriesFor(rows, 'fastening-force', (row) => [{ weight: -1, offset: pullLeft(variant, row) }]),
+      ),
+      ...sharesOf('fastening-uplift', input).map((limit) =>
+        objectiveOf(
+          entriesFor(rows, 'fastening-force', (row) =>
+            relievedTerms(-1, pullLeft(variant, row), 1e3 * limit),
+          ),
+        ),
+      ),
+    ];
     const { track, tracks } = state.viaduct;
-    if (!track?.fastening.clamping) return [all];
+    if (!track?.fastening.clamping) return all;
     const about = (tracks ?? [null]).map((_, index) => index);
     // The pull at each deck end tells how much the train sways there.
     const ends = deckEndPlaces(state, variant).flatMap((x) =>
@@ -26,16 +45,23 @@ export const fasteningUplift: SafetyCheck = {
         objectiveOf(seatRowsNear(rows, x, of).map((row) => ({ row, weight: -1, offset: 0 }))),
       ),
     );
-    return [all, ...ends];
+    return [...all, ...ends];
   },
   judge(input) {
     if (!input.limit) return null;
+    const allowed = limitAt(input.limit, input.speedKmh);
     let pull = 0;
+    let relieved = 0;
     let at: number | null = null;
     let where: string | null = null;
     for (const index of rowsOf(input.rows, 'fastening-force')) {
       const row = input.rows[index]!;
-      const tension = (pullLeft(input.variant, row) - input.peaks.smallest[index]!) / 1e3;
+      const dead = pullLeft(input.variant, row);
+      const tension = (dead - input.peaks.smallest[index]!) / 1e3;
+      if (dead < 0 && allowed !== null) {
+        const demand = { dead, train: -input.peaks.smallest[index]! };
+        relieved = Math.max(relieved, nearnessTo(1e3 * allowed, demand));
+      }
       if (at !== null && tension <= pull) continue;
       if (at === null || isAbove(tension, pull)) at = row.x;
       pull = tension;
@@ -49,7 +75,8 @@ export const fasteningUplift: SafetyCheck = {
     }
     if (at === null) return null;
     where ??= trackPlace('rail seats', at, input);
-    const finding = against(input.limit, input.speedKmh, Math.max(0, pull), at, where);
+    const found = against(input.limit, input.speedKmh, Math.max(0, pull), at, where);
+    const finding = relieved > 0 ? nearer(found, relieved) : found;
     const unheld = input.deckEnds.find((response) => response.unheld);
     if (!unheld) return finding;
     const there = `rail seats at ${deckEndName(input.state, unheld.end)}, where clips that give way do not hold the rail`;

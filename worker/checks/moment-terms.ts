@@ -1,4 +1,4 @@
-import type { ObjectiveTerms } from './objective-entries.js';
+import { type ObjectiveTerms, relievedTerms } from './objective-entries.js';
 
 /** What a moment may use up in either direction, N m; null where nothing is known. */
 export interface MomentResistance {
@@ -14,10 +14,22 @@ export function momentTerms({ sagging, hogging }: MomentResistance, dead: number
   ];
 }
 
-/** Dead load and train together, each direction positive. */
+/** The terms of the direction that dead load relieves, where the share of its resistance may be used up. */
+export function relievedMomentTerms(
+  { sagging, hogging }: MomentResistance,
+  dead: number,
+  share: number,
+): ObjectiveTerms {
+  return [
+    ...(sagging === null ? [] : relievedTerms(1, dead, share * sagging)),
+    ...(hogging === null ? [] : relievedTerms(-1, -dead, share * hogging)),
+  ];
+}
+
+/** What dead load and train ask for, each direction positive. */
 export function momentDemands(dead: number, largest: number, smallest: number) {
   return [
-    ['sagging', dead + Math.max(0, largest)],
-    ['hogging', -(dead + Math.min(0, smallest))],
+    ['sagging', { dead, train: Math.max(0, largest) }],
+    ['hogging', { dead: -dead, train: -Math.min(0, smallest) }],
   ] as const;
 }

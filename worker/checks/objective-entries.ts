@@ -46,6 +46,18 @@ export function addEntries(entries: ObjectiveEntry[], row: number, terms: Object
   for (const { weight, offset } of terms) entries.push({ row, weight, offset });
 }
 
+/** Of what is allowed: dead load below it has no sign, and places that mirror each other must stay alike. */
+const roundOff = 1e-6;
+
+/**
+ * The term of a response that works against dead load: the share that it uses up of what dead load and the resistance allowed leave it
+ * (`nearnessTo` in check.ts). None where dead load does not relieve.
+ *
+ * @param sign 1 where the response asks for resistance as it grows, -1 as it falls
+ */
+export const relievedTerms = (sign: 1 | -1, dead: number, allowed: number): ObjectiveTerms =>
+  dead < -roundOff * allowed ? [{ weight: sign / (allowed - dead), offset: 0 }] : [];
+
 /** The terms of |response| * weight. */
 export const bothWays = (weight: number): ObjectiveTerms => [
   { weight, offset: 0 },

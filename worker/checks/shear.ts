@@ -1,40 +1,71 @@
-import { rowsOf } from '../../solver/response-rows.js';
-import { againstResistance, type Finding, type SafetyCheck, spanName, worse } from './check.js';
-import { entriesFor, objectiveOf } from './objective-entries.js';
+import { type ResponseRow, rowsOf } from '../../solver/response-rows.js';
+import {
+  againstResistance,
+  type Finding,
+  type ObjectiveInput,
+  type SafetyCheck,
+  sharesOf,
+  spanName,
+  worse,
+} from './check.js';
+import { entriesFor, objectiveOf, relievedTerms } from './objective-entries.js';
 
 /** Shear at both sides of every support, dead load plus train, against the resistance of the span. */
 export const shear: SafetyCheck = {
   id: 'shear',
   unit: 'kN',
-  objectives: ({ rows, state, variant }) => [
+  objectives: (input) => [
     objectiveOf(
-      entriesFor(rows, 'shear', (row) => {
-        const resistance = state.damageCase.resistance?.spans[row.span]?.shear ?? null;
+      entriesFor(input.rows, 'shear', (row) => {
+        const resistance = resistanceOf(input, row);
         if (resistance === null) return [];
-        const dead = variant.deadLoad.shearAt(row.x, row.side === 'right' ? 'right' : 'left') / resistance;
+        const dead = deadShear(input, row) / resistance;
         return [
           { weight: 1 / resistance, offset: dead },
           { weight: -1 / resistance, offset: -dead },
         ];
       }),
     ),
+    ...sharesOf('shear', input).map((share) =>
+      objectiveOf(
+        entriesFor(input.rows, 'shear', (row) => {
+          const resistance = resistanceOf(input, row);
+          if (resistance === null) return [];
+          const dead = deadShear(input, row);
+          return dead < 0
+            ? relievedTerms(1, dead, share * resistance)
+            : relievedTerms(-1, -dead, share * resistance);
+        }),
+      ),
+    ),
   ],
   judge(input, missing) {
     let worst: Finding | null = null;
     for (const index of rowsOf(input.rows, 'shear')) {
       const row = input.rows[index]!;
-      const dead = input.variant.deadLoad.shearAt(row.x, row.side === 'right' ? 'right' : 'left');
-      const demand = Math.max(
-        Math.abs(dead + Math.max(0, input.peaks.largest[index]!)),
-        Math.abs(dead + Math.min(0, input.peaks.smallest[index]!)),
-      );
-      const resistance = input.state.damageCase.resistance?.spans[row.span]?.shear ?? null;
+      const dead = deadShear(input, row);
+      const resistance = resistanceOf(input, row);
       if (resistance === null) {
         missing(`the shear resistance of ${spanName(row.span)}`);
         continue;
       }
-      worst = worse(worst, againstResistance(input, demand, resistance, row.x, spanName(row.span)));
+      const demands = [
+        { dead, train: Math.max(0, input.peaks.largest[index]!) },
+        { dead: -dead, train: -Math.min(0, input.peaks.smallest[index]!) },
+      ];
+      // What dead load relieves comes second, with its sign the other way round.
+      if (dead < 0) demands.reverse();
+      for (const demand of demands)
+        worst = worse(worst, againstResistance(input, demand, resistance, row.x, spanName(row.span)));
     }
     return worst;
   },
 };
+
+function resistanceOf({ state }: ObjectiveInput, { span }: ResponseRow): number | null {
+  return state.damageCase.resistance?.spans[span]?.shear ?? null;
+}
+
+function deadShear({ variant }: ObjectiveInput, { x, side }: ResponseRow): number {
+  return variant.deadLoad.shearAt(x, side === 'right' ? 'right' : 'left');
+}

@@ -4,11 +4,12 @@ import {
   type Finding,
   type ObjectiveInput,
   type SafetyCheck,
+  sharesOf,
   sideName,
   supportName,
   worse,
 } from './check.js';
-import { entriesFor, objectiveOf } from './objective-entries.js';
+import { entriesFor, type ObjectiveTerms, objectiveOf, relievedTerms } from './objective-entries.js';
 
 /**
  * Compression of each support that still carries, dead load plus train, against its resistance; of two bearings side by side each can carry
@@ -17,17 +18,23 @@ import { entriesFor, objectiveOf } from './objective-entries.js';
 export const supportReaction: SafetyCheck = {
   id: 'support-reaction',
   unit: 'kN',
-  objectives: (input) => [
-    objectiveOf(
-      (['support-reaction', 'bearing-reaction'] as const).flatMap((quantity) =>
-        entriesFor(input.rows, quantity, (row) => {
-          const line = carriedBy(input, row);
-          if (line?.resistance === undefined) return [];
-          return [{ weight: 1 / line.resistance, offset: line.dead / line.resistance }];
-        }),
+  objectives: (input) => {
+    const objective = (terms: (dead: number, resistance: number) => ObjectiveTerms) =>
+      objectiveOf(
+        (['support-reaction', 'bearing-reaction'] as const).flatMap((quantity) =>
+          entriesFor(input.rows, quantity, (row) => {
+            const line = carriedBy(input, row);
+            return line?.resistance === undefined ? [] : terms(line.dead, line.resistance);
+          }),
+        ),
+      );
+    return [
+      objective((dead, resistance) => [{ weight: 1 / resistance, offset: dead / resistance }]),
+      ...sharesOf('support-reaction', input).map((share) =>
+        objective((dead, resistance) => relievedTerms(1, dead, share * resistance)),
       ),
-    ),
-  ],
+    ];
+  },
   judge(input, missing) {
     let worst: Finding | null = null;
     for (let index = 0; index < input.rows.length; index++) {
@@ -39,9 +46,9 @@ export const supportReaction: SafetyCheck = {
         missing(`the load that ${supportName(input, row.support)} can carry`);
         continue;
       }
-      const value = line.dead + Math.max(0, input.peaks.largest[index]!);
+      const demand = { dead: line.dead, train: Math.max(0, input.peaks.largest[index]!) };
       const where = supportName(input, row.support) + sideName(row);
-      worst = worse(worst, againstResistance(input, value, resistance, row.x, where));
+      worst = worse(worst, againstResistance(input, demand, resistance, row.x, where));
     }
     return worst;
   },

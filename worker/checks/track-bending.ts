@@ -7,14 +7,16 @@ import { movementUnderTrack } from '../assess/dead-load-change.js';
 import {
   againstResistance,
   type Finding,
+  nearer,
   type ObjectiveInput,
   type SafetyCheck,
+  sharesOf,
   sideName,
   trackPlace,
   worse,
 } from './check.js';
-import { type MomentResistance, momentDemands, momentTerms } from './moment-terms.js';
-import { entriesFor, objectiveOf } from './objective-entries.js';
+import { type MomentResistance, momentDemands, momentTerms, relievedMomentTerms } from './moment-terms.js';
+import { entriesFor, type ObjectiveTerms, objectiveOf } from './objective-entries.js';
 
 /**
  * Slab or rails where bedding or fastenings are lost: dead load plus train with its own dynamics, against their resistance. Elsewhere they
@@ -26,11 +28,14 @@ function trackBending(layer: TrackLayer): SafetyCheck {
     unit: 'kNm',
     objectives: (input) => {
       const resistance = resistanceOf(layer, input);
-      return [
+      const objective = (terms: (dead: number) => ObjectiveTerms) =>
         objectiveOf(
-          entriesFor(input.rows, `${layer}-bending`, (_, index) =>
-            momentTerms(resistance, deadMomentsOf(input)[index]!),
-          ),
+          entriesFor(input.rows, `${layer}-bending`, (_, index) => terms(deadMomentsOf(input)[index]!)),
+        );
+      return [
+        objective((dead) => momentTerms(resistance, dead)),
+        ...sharesOf(`${layer}-bending`, input).map((share) =>
+          objective((dead) => relievedMomentTerms(resistance, dead, share)),
         ),
       ];
     },
@@ -40,18 +45,21 @@ function trackBending(layer: TrackLayer): SafetyCheck {
       const resistance = resistanceOf(layer, input);
       if (spansHollow(track, layer)) for (const what of unknown(layer, resistance)) missing(what);
       let worst: Finding | null = null;
+      let relieved = 0;
       for (const index of rowsOf(input.rows, `${layer}-bending`)) {
         const row = input.rows[index]!;
         const dead = deadMomentsOf(input)[index]!;
         const demands = momentDemands(dead, input.peaks.largest[index]!, input.peaks.smallest[index]!);
         for (const [which, demand] of demands) {
           const most = resistance[which];
-          if (most === null || demand <= 0) continue;
+          if (most === null) continue;
           const where = `${trackPlace(layer, row.x, input)}${sideName(row)}, ${which}`;
-          worst = worse(worst, againstResistance(input, demand, most, row.x, where));
+          const finding = againstResistance(input, demand, most, row.x, where);
+          if (demand.dead + demand.train > 0) worst = worse(worst, finding);
+          else relieved = Math.max(relieved, finding.nearness ?? 0);
         }
       }
-      return worst;
+      return worst && relieved > 0 ? nearer(worst, relieved) : worst;
     },
   };
 }

@@ -12,7 +12,7 @@ function refine(curve: (speed: number) => number, grid: number[], dampingRatio: 
   for (let round = 0; round < 60; round++) {
     const points = [...samples]
       .sort(([a], [b]) => a - b)
-      .map(([speedKmh, value]) => ({ speedKmh, utilisations: new Map([['check', value]]) }));
+      .map(([speedKmh, value]) => ({ speedKmh, nearness: new Map([['check', value]]) }));
     const more = speedsToAdd(points, { dampingRatio }).filter((speed) => !samples.has(speed));
     if (more.length === 0) return samples;
     for (const speed of more) samples.set(speed, curve(speed));
@@ -36,14 +36,14 @@ describe('refinement of a sweep', () => {
     const curve = (speed: number) => resonance(speed, 143.7, 0.01, 0.7);
     const points = grid(5).map((speedKmh) => ({
       speedKmh,
-      utilisations: new Map([
+      nearness: new Map([
         ['shear', curve(speedKmh)],
         ['support-reaction', (curve(speedKmh) * 0.7) / 0.6],
       ]),
     }));
     const alone = points.map(({ speedKmh }) => ({
       speedKmh,
-      utilisations: new Map([['shear', curve(speedKmh)]]),
+      nearness: new Map([['shear', curve(speedKmh)]]),
     }));
     const asked = speedsToAdd(points, { dampingRatio: 0.01 });
     expect(asked.length).toBeGreaterThan(0);
@@ -59,6 +59,18 @@ describe('refinement of a sweep', () => {
       const before = samples[samples.findIndex(([other]) => other === speed) - 1]!;
       expect(speed - before[0]).toBeLessThanOrEqual(1);
     }
+  });
+
+  it('looks between samples at a crest that passes the limit by a thousandth', () => {
+    const points = [
+      [106.81, 0.968],
+      [106.93, 0.998],
+      [107.12, 0.977],
+    ].map(([speedKmh, value]) => ({ speedKmh: speedKmh!, nearness: new Map([['bearing-uplift', value!]]) }));
+    const [speed, ...others] = speedsToAdd(points, { dampingRatio: 0.005 });
+    expect(others).toEqual([]);
+    expect(speed).toBeGreaterThan(106.93);
+    expect(speed).toBeLessThan(107.12);
   });
 
   it('adds nothing to a plateau', () => {
