@@ -1,13 +1,27 @@
 import { z } from 'zod';
 import { scenarioBounds } from './bounds.js';
 import { identifier } from './identifier.js';
-import { givenInThousandths, quantity } from './quantity.js';
+import { givenInThousandths, type Quantity, quantity } from './quantity.js';
 
-const moment = () =>
-  quantity({ unit: 'kNm', min: 10, max: 5e6, usual: [10, 5e6], slips: [givenInThousandths('N m')] });
+/** Sagging and hogging; how large one may be beside its span is checked across fields. */
+export const bendingResistance: Quantity = {
+  unit: 'kNm',
+  min: 10,
+  max: 5e6,
+  usual: [10, 5e6],
+  slips: [givenInThousandths('N m')],
+};
+const moment = () => quantity(bendingResistance);
 
-const force = () =>
-  quantity({ unit: 'kN', min: 10, max: 1e6, usual: [10, 1e6], slips: [givenInThousandths('N')] });
+/** Shear of a span and compression of a support; how large one may be is checked across fields. */
+export const forceResistance: Quantity = {
+  unit: 'kN',
+  min: 10,
+  max: 1e6,
+  usual: [10, 1e6],
+  slips: [givenInThousandths('N')],
+};
+const force = () => quantity(forceResistance);
 
 const spanKeys = {
   sagging_kNm: moment().optional(),
