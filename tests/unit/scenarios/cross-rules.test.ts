@@ -16,6 +16,15 @@ describe('rules across the keys of the structure', () => {
     );
   });
 
+  it('leave lists that are too short or too long to the fault that says so', () => {
+    const minimal = minimalScenario();
+    expect(codesOf({ ...minimal, supports: [{ id: 'A1' }] })).toEqual(['too-few /supports']);
+    const supports = Array.from({ length: 202 }, (_, index) => ({ id: `S${index}` }));
+    expect(codesOf({ ...minimal, supports })).toEqual(['too-many /supports']);
+    const resistance = { spans: Array(201).fill(null) };
+    expect(codesOf({ ...minimal, resistance })).toEqual(['too-many /resistance/spans']);
+  });
+
   it('want damping exactly once', () => {
     expect(codesOf(fullScenarioWith('/deck/damping_ratio', 0.01))).toEqual(['exactly-one /deck']);
     expect(codesOf(fullScenarioWith('/deck/material', undefined))).toEqual(['exactly-one /deck']);
@@ -354,6 +363,29 @@ describe('rules across resistances and limits', () => {
     expect(faultsOf(set('end-rotation', 'rad', 3.5)).map(({ message }) => message)).toEqual([
       `${own}/0/steps/0/value: found 3.5; accepted: a number, 1e-5 to 0.05 rad, for end-rotation. Was it given in mrad? Then write 0.0035 rad.`,
     ]);
+  });
+
+  it('let no check of safety be one of comfort, which would never close a line', () => {
+    const own = '/limits/own_set/limits';
+    const set = (check: string, unit: string, kind: string, value: number) =>
+      fullScenarioWith(own, [
+        { check, unit, kind, source: 'house rule', steps: [{ up_to_kmh: null, value }] },
+      ]);
+    expect(
+      faultsOf(set('deck-deflection', 'L/n', 'comfort', 800)).map(({ code, message }) => [code, message]),
+    ).toEqual([
+      [
+        'not-accepted',
+        `${own}/0/kind: found the text "comfort"; accepted: safety for deck-deflection: comfort is what body-acceleration and ride-comfort may be.`,
+      ],
+    ]);
+    for (const id of checkId.options) {
+      if (id === 'equilibrium') continue;
+      const { unit, kind, override } = checkUnits[id];
+      const faults = kind === 'comfort' ? [] : [`not-accepted ${own}/0/kind`];
+      expect(codesOf(set(id, unit, 'comfort', override.max))).toEqual(faults);
+      expect(codesOf(set(id, unit, 'safety', override.max))).toEqual([]);
+    }
   });
 
   it('name a value that no limit can have once', () => {
