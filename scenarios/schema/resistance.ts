@@ -29,8 +29,9 @@ const spanKeys = {
   shear_kN: force().optional(),
 };
 
+/** The strongest slab, 5 m wide and 0.6 m deep, bears some 10,000 kNm; both rails 100 to 300 (common practice). Beyond are N m. */
 const trackMoment = () =>
-  quantity({ unit: 'kNm', min: 1, max: 1e5, usual: [1, 1e5], slips: [givenInThousandths('N m')] });
+  quantity({ unit: 'kNm', min: 1, max: 2e4, usual: [1, 2e4], slips: [givenInThousandths('N m')] });
 
 /** Of every track alike: the slab over its whole width, both rails together in either direction. */
 const track = z

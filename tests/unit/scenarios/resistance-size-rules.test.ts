@@ -1,6 +1,6 @@
 import { describe, expect, it } from 'vitest';
 import { codesOf, faultsOf } from './faults-of.js';
-import { minimalScenario } from './minimal-scenario.js';
+import { fullScenario, minimalScenario } from './minimal-scenario.js';
 
 /** Two spans of 8 m, closed for what they can carry: of the deck and of a damage case, each resistance times the factor. */
 function shortSpans(factor: number) {
@@ -95,6 +95,17 @@ describe('rules on the size of resistances', () => {
     const [first] = faultsOf({ ...short, deck: { ...short.deck, spans: light } });
     expect([first?.code, first?.pointer]).toEqual(['implausible', '/supports/0/uplift_resistance_kN']);
     expect(first?.guess).toBe('Was it given in N? Then write 99 kN.');
+  });
+
+  it('find those of slab and rails in N m', () => {
+    const { track } = fullScenario();
+    const of = (slab_sagging_kNm: number, rail_kNm: number) =>
+      faultsOf({ ...minimalScenario(), track, resistance: { track: { slab_sagging_kNm, rail_kNm } } });
+    expect(of(60, 30)).toEqual([]);
+    expect(of(60_000, 30_000).map(({ pointer, guess }) => [pointer, guess])).toEqual([
+      ['/resistance/track/slab_sagging_kNm', 'Was it given in N m? Then write 60 kNm.'],
+      ['/resistance/track/rail_kNm', 'Was it given in N m? Then write 30 kNm.'],
+    ]);
   });
 
   it('leave room for short spans beside long ones that are built alike', () => {
