@@ -6,6 +6,7 @@ import { irregularityRules } from './faults/cross/irregularity-rules.js';
 import { limitRules } from './faults/cross/limit-rules.js';
 import { plausibilityRules } from './faults/cross/plausibility-rules.js';
 import { resistanceRules } from './faults/cross/resistance-rules.js';
+import { resistanceSizeRules } from './faults/cross/resistance-size-rules.js';
 import { speedRules } from './faults/cross/speed-rules.js';
 import { substructureRules } from './faults/cross/substructure-rules.js';
 import { supportRules } from './faults/cross/support-rules.js';
@@ -44,6 +45,7 @@ const crossRules = [
   damageRules,
   limitRules,
   plausibilityRules,
+  resistanceSizeRules,
 ];
 
 /**

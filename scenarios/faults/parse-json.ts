@@ -2,6 +2,7 @@ import { Buffer, isUtf8 } from 'node:buffer';
 import { type ParseError, printParseErrorCode, visit } from 'jsonc-parser';
 import { type Fault, fault, type Path } from '../fault.js';
 import { scenarioBounds } from '../schema/bounds.js';
+import { guessSyntax } from './guess-syntax.js';
 import { measureText } from './measure-text.js';
 import { membersInDocument } from './members-in-document.js';
 
@@ -114,18 +115,6 @@ function wordsOf(errorCode: string): string {
 function excerpt(text: string, offset: number): string {
   const rest = text.slice(offset, offset + 24).split('\n')[0] ?? '';
   return rest.trim() === '' ? '' : ` (near ${JSON.stringify(rest)})`;
-}
-
-function guessSyntax(text: string, offset: number): string | null {
-  const near = text.slice(Math.max(0, offset - 9), offset + 9);
-  if (/NaN|Infinity|undefined/.test(near)) {
-    return 'NaN, Infinity and undefined are not JSON: write a number, or leave the key out.';
-  }
-  if (/\/[/*]/.test(near)) return 'JSON has no comments: use the key "notes".';
-  if (/,\s*$/.test(text.slice(0, offset)) || /^,?\s*[}\]]/.test(text.slice(offset)))
-    return 'Is there a comma too many?';
-  if (near.includes("'")) return 'JSON texts stand in double quotes.';
-  return null;
 }
 
 function duplicateKeyFaults(text: string): readonly Fault[] {

@@ -16,10 +16,11 @@ export const speed = () =>
 /** The line the viaduct stands on. */
 export const line = z.strictObject({
   speed_kmh: speed(),
+  /** No line has a chainage of 10,000 km (common practice): beyond it are metres. */
   start_chainage_km: quantity({
     unit: 'km',
     min: -1000,
-    max: 20000,
+    max: 10000,
     usual: [0, 2000],
     slips: [{ factor: 1e-3, givenIn: 'm' }],
   }).optional(),

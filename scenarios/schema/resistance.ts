@@ -1,13 +1,27 @@
 import { z } from 'zod';
 import { scenarioBounds } from './bounds.js';
 import { identifier } from './identifier.js';
-import { givenInThousandths, quantity } from './quantity.js';
+import { givenInThousandths, type Quantity, quantity } from './quantity.js';
 
-const moment = () =>
-  quantity({ unit: 'kNm', min: 10, max: 5e6, usual: [10, 5e6], slips: [givenInThousandths('N m')] });
+/** Sagging and hogging; how large one may be beside its span is checked across fields. */
+export const bendingResistance: Quantity = {
+  unit: 'kNm',
+  min: 10,
+  max: 5e6,
+  usual: [10, 5e6],
+  slips: [givenInThousandths('N m')],
+};
+const moment = () => quantity(bendingResistance);
 
-const force = () =>
-  quantity({ unit: 'kN', min: 10, max: 1e6, usual: [10, 1e6], slips: [givenInThousandths('N')] });
+/** Shear of a span and compression of a support; how large one may be is checked across fields. */
+export const forceResistance: Quantity = {
+  unit: 'kN',
+  min: 10,
+  max: 1e6,
+  usual: [10, 1e6],
+  slips: [givenInThousandths('N')],
+};
+const force = () => quantity(forceResistance);
 
 const spanKeys = {
   sagging_kNm: moment().optional(),
@@ -15,8 +29,9 @@ const spanKeys = {
   shear_kN: force().optional(),
 };
 
+/** The strongest slab, 5 m wide and 0.6 m deep, bears some 10,000 kNm; both rails 100 to 300 (common practice). Beyond are N m. */
 const trackMoment = () =>
-  quantity({ unit: 'kNm', min: 1, max: 1e5, usual: [1, 1e5], slips: [givenInThousandths('N m')] });
+  quantity({ unit: 'kNm', min: 1, max: 2e4, usual: [1, 2e4], slips: [givenInThousandths('N m')] });
 
 /** Of every track alike: the slab over its whole width, both rails together in either direction. */
 const track = z

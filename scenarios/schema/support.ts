@@ -1,7 +1,16 @@
 import { z } from 'zod';
 import { scenarioBounds } from './bounds.js';
 import { identifier } from './identifier.js';
-import { givenInThousands, givenInThousandths, quantity } from './quantity.js';
+import { givenInThousands, givenInThousandths, type Quantity, quantity } from './quantity.js';
+
+/** Tension of a support line; how large it may be is checked across fields. */
+export const upliftResistance: Quantity = {
+  unit: 'kN',
+  min: 0,
+  max: 1e5,
+  usual: [0, 1e5],
+  slips: [givenInThousandths('N')],
+};
 
 /** A support line. Without a stiffness it is rigid in the vertical. */
 const support = z.strictObject({
@@ -22,13 +31,7 @@ const support = z.strictObject({
     usual: [0.5, 15],
     slips: [givenInThousandths('mm')],
   }).optional(),
-  uplift_resistance_kN: quantity({
-    unit: 'kN',
-    min: 0,
-    max: 1e5,
-    usual: [0, 1e5],
-    slips: [givenInThousandths('N')],
-  }).default(0),
+  uplift_resistance_kN: quantity(upliftResistance).default(0),
 });
 
 /** One more than spans (checked across fields). */

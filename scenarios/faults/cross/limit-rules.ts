@@ -7,8 +7,9 @@ import { duplicates } from './duplicates.js';
 import { entries, member, numberIn, textIn } from './lenient.js';
 
 const known: ReadonlyMap<string, CheckUnit> = new Map(Object.entries(checkUnits));
+const comfortChecks = [...known].flatMap(([id, { kind }]) => (kind === 'comfort' ? [id] : [])).join(' and ');
 
-/** The own limit set: each check once, in its own unit and range, with ascending speeds. */
+/** The own limit set: each check once, in its own unit and range, with ascending speeds; none of safety as one of comfort. */
 export function limitRules(document: unknown): readonly Fault[] {
   const path = ['limits', 'own_set', 'limits'];
   const limits = entries(member(member(document, 'limits'), 'own_set'), 'limits', 100);
@@ -36,6 +37,14 @@ export function limitRules(document: unknown): readonly Fault[] {
     } else if (about !== undefined && unit !== null) {
       const range = unit === 'L/n' ? deflectionDivisor : about.override;
       faults.push(...valueFaults(limit, range, check, [...path, index]));
+    }
+    if (about?.kind === 'safety' && textIn(limit, 'kind') === 'comfort') {
+      faults.push(
+        fault([...path, index, 'kind'], 'not-accepted', {
+          found: 'the text "comfort"',
+          accepted: `safety for ${check}: comfort is what ${comfortChecks} may be`,
+        }),
+      );
     }
     faults.push(...speedFaults(limit, [...path, index]));
   }

@@ -8,9 +8,10 @@ import { unknownSpan, unknownSupport } from './references.js';
 export function resistanceRules(document: unknown): readonly Fault[] {
   const faults: Fault[] = [];
   const resistance = member(document, 'resistance');
-  const spans = entries(member(document, 'deck'), 'spans').length;
+  const spans = entries(member(document, 'deck'), 'spans', scenarioBounds.spans).length;
   const given = member(resistance, 'spans');
-  if (Array.isArray(given) && spans > 0 && given.length !== spans) {
+  const tooMany = Array.isArray(given) && given.length > scenarioBounds.spans;
+  if (Array.isArray(given) && !tooMany && spans > 0 && given.length !== spans) {
     faults.push(
       fault(['resistance', 'spans'], 'count-mismatch', {
         found: `${given.length} entries for ${spans} ${spans === 1 ? 'span' : 'spans'}`,

@@ -16,6 +16,15 @@ describe('rules across the keys of the structure', () => {
     );
   });
 
+  it('leave lists that are too short or too long to the fault that says so', () => {
+    const minimal = minimalScenario();
+    expect(codesOf({ ...minimal, supports: [{ id: 'A1' }] })).toEqual(['too-few /supports']);
+    const supports = Array.from({ length: 202 }, (_, index) => ({ id: `S${index}` }));
+    expect(codesOf({ ...minimal, supports })).toEqual(['too-many /supports']);
+    const resistance = { spans: Array(201).fill(null) };
+    expect(codesOf({ ...minimal, resistance })).toEqual(['too-many /resistance/spans']);
+  });
+
   it('want damping exactly once', () => {
     expect(codesOf(fullScenarioWith('/deck/damping_ratio', 0.01))).toEqual(['exactly-one /deck']);
     expect(codesOf(fullScenarioWith('/deck/material', undefined))).toEqual(['exactly-one /deck']);
@@ -56,6 +65,73 @@ describe('rules across the keys of the structure', () => {
     const [first] = faultsOf(fullScenarioWith('/supports/1/stiffness_N_per_m', 3e6));
     expect([first?.code, first?.pointer]).toEqual(['implausible', '/supports/1/stiffness_N_per_m']);
     expect(first?.guess).toContain('kN/m');
+  });
+
+  it('find a stiff support given in kN/m, which would sink by centimetres', () => {
+    const stiff = (value: number) => codesOf(fullScenarioWith('/supports/1/stiffness_N_per_m', value));
+    expect(stiff(1e10)).toEqual([]);
+    expect(stiff(1e7)).toEqual(['implausible /supports/1/stiffness_N_per_m']);
+    // Half of either span, 15 and 15.3 t/m over 30 m: 1.49e8 N/m lets them down by span / 1000.
+    expect(stiff(1.52e8)).toEqual([]);
+    const [first] = faultsOf(fullScenarioWith('/supports/1/stiffness_N_per_m', 1.45e8));
+    expect(first?.message).toBe(
+      "/supports/1/stiffness_N_per_m: found 1.45e8 N/m, which goes down by 0.031 m under the deck's own weight; accepted: a stiffness (N/m) that goes down by at most 0.03 m (span / 1000, or 10 mm if that is more). Was it given in kN/m (1000 times too small)?",
+    );
+  });
+
+  it('let a short span stand on springs that give by 10 mm', () => {
+    const minimal = minimalScenario();
+    const spans = [0, 1].map(() => ({ length_m: 5, mass_kg_per_m: 6000, flexural_rigidity_N_m2: 1e9 }));
+    const on = (stiffness_N_per_m: number) =>
+      codesOf({
+        ...minimal,
+        deck: { ...minimal.deck, spans },
+        supports: [{ id: 'A1' }, { id: 'P1', stiffness_N_per_m }, { id: 'A2' }],
+      });
+    expect(on(3e7)).toEqual([]);
+    expect(on(2.9e7)).toEqual(['implausible /supports/1/stiffness_N_per_m']);
+  });
+});
+
+describe('rules across spans of segments', () => {
+  const ofSegments = (...rigidities: readonly number[]) => ({
+    ...minimalScenario(),
+    deck: {
+      damping_ratio: 0.01,
+      spans: [0, 1].map(() => ({
+        length_m: 20,
+        segments: rigidities.map((flexural_rigidity_N_m2) => ({
+          length_m: 20 / rigidities.length,
+          mass_kg_per_m: 12_000,
+          flexural_rigidity_N_m2,
+        })),
+      })),
+    },
+  });
+  const rigidity = (span: number, segment: number) =>
+    `implausible /deck/spans/${span}/segments/${segment}/flexural_rigidity_N_m2`;
+
+  it('find a rigidity that no bridge has, in kN m2 or 1000 times too large, and name the segment', () => {
+    expect(codesOf(ofSegments(4e10))).toEqual([]);
+    expect(codesOf(ofSegments(4e7))).toEqual([rigidity(0, 0), rigidity(1, 0)]);
+    expect(codesOf(ofSegments(4e13))).toEqual([rigidity(0, 0), rigidity(1, 0)]);
+    expect(faultsOf(ofSegments(4e7))[0]?.guess).toContain('kN m2');
+  });
+
+  it('find it in one segment beside right ones', () => {
+    expect(codesOf(ofSegments(8e10, 4e10, 8e10))).toEqual([]);
+    expect(codesOf(ofSegments(8e10, 4e7, 8e10))).toEqual([rigidity(0, 1), rigidity(1, 1)]);
+    expect(codesOf(ofSegments(8e10, 4e13, 8e10))).toEqual([rigidity(0, 1), rigidity(1, 1)]);
+    expect(faultsOf(ofSegments(8e10, 4e13, 8e10))[0]?.found).toBe(
+      '4e13 N m2 with the other segments, 12000 kg/m over 20 m: a first frequency of 131 Hz',
+    );
+  });
+
+  it('weigh them on the supports beside', () => {
+    const supports = [{ id: 'A1' }, { id: 'P1', stiffness_N_per_m: 3e6 }, { id: 'A2' }];
+    expect(codesOf({ ...ofSegments(4e10, 4e10), supports })).toEqual([
+      'implausible /supports/1/stiffness_N_per_m',
+    ]);
   });
 });
 
@@ -287,6 +363,29 @@ describe('rules across resistances and limits', () => {
     expect(faultsOf(set('end-rotation', 'rad', 3.5)).map(({ message }) => message)).toEqual([
       `${own}/0/steps/0/value: found 3.5; accepted: a number, 1e-5 to 0.05 rad, for end-rotation. Was it given in mrad? Then write 0.0035 rad.`,
     ]);
+  });
+
+  it('let no check of safety be one of comfort, which would never close a line', () => {
+    const own = '/limits/own_set/limits';
+    const set = (check: string, unit: string, kind: string, value: number) =>
+      fullScenarioWith(own, [
+        { check, unit, kind, source: 'house rule', steps: [{ up_to_kmh: null, value }] },
+      ]);
+    expect(
+      faultsOf(set('deck-deflection', 'L/n', 'comfort', 800)).map(({ code, message }) => [code, message]),
+    ).toEqual([
+      [
+        'not-accepted',
+        `${own}/0/kind: found the text "comfort"; accepted: safety for deck-deflection: comfort is what body-acceleration and ride-comfort may be.`,
+      ],
+    ]);
+    for (const id of checkId.options) {
+      if (id === 'equilibrium') continue;
+      const { unit, kind, override } = checkUnits[id];
+      const faults = kind === 'comfort' ? [] : [`not-accepted ${own}/0/kind`];
+      expect(codesOf(set(id, unit, 'comfort', override.max))).toEqual(faults);
+      expect(codesOf(set(id, unit, 'safety', override.max))).toEqual([]);
+    }
   });
 
   it('name a value that no limit can have once', () => {

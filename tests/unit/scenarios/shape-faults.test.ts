@@ -90,6 +90,7 @@ describe('a number', () => {
     ['/damage_cases/0/effects/1/settlement_mm', 0.012, 'in m?', '12 mm'],
     ['/deck/damping_ratio', 1, 'per cent', '0.01'],
     ['/line/start_chainage_km', 123400, 'in m?', '123.4 km'],
+    ['/line/start_chainage_km', 12340, 'in m?', '12.34 km'],
   ])('at %s given as %d gets a guess at the unit', (pointer, value, unit, meant) => {
     const [first] = faultsOf(fullScenarioWith(pointer, value)).filter((one) => one.pointer === pointer);
     expect(first?.code).toBe('out-of-range');

@@ -118,6 +118,16 @@ describe('a flexibility matrix', () => {
     );
     expect([soft?.code, soft?.pointer]).toEqual(['implausible', `${root}/flexibility_m_per_N/0/0`]);
     expect(soft?.guess).toContain('m/kN');
+    const stiff = (own: number) =>
+      codesOf(
+        withMatrix([
+          [own, 0],
+          [0, 3e-10],
+        ]),
+      );
+    // A point of an arch goes down by centimetres where the deck does not help it; m/kN of a stiff one by decimetres.
+    expect(stiff(3e-8)).toEqual([]);
+    expect(stiff(4e-8)).toEqual([`implausible ${root}/flexibility_m_per_N/0/0`]);
   });
 });
 
