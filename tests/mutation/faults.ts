@@ -251,6 +251,13 @@ export const deliberateFaults: readonly DeliberateFault[] = [
     'one-bearing-lost',
   ),
   fault(
+    'twist that the damage left turns the other way',
+    'worker/checks/deck-twist.ts',
+    'return twistGauge * (after - before);',
+    'return twistGauge * (before - after);',
+    'one-bearing-lost',
+  ),
+  fault(
     'lost bearings still hold',
     'solver/damage.ts',
     'return { ...support, bearing: false };',
