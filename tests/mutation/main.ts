@@ -6,8 +6,8 @@ import { packageRoot } from '../../worker/compiled-file.js';
 import { type DeliberateFault, deliberateFaults } from './faults.js';
 
 /**
- * Puts one deliberate fault after another into a copy of the sources, builds the copy and runs the regression set. Exits 0 only when
- * every fault was noticed. Words on the command line choose the faults with one of them in their names.
+ * Puts one deliberate fault after another into a copy of the sources, builds the copy and runs the regression set, or the tests that
+ * the fault names. Exits 0 only when every fault was noticed. Words on the command line choose the faults with one of them in their names.
  */
 
 const copied = [
@@ -19,6 +19,10 @@ const copied = [
   'package.json',
   'tsconfig.json',
   'tsconfig.build.json',
+  'vitest.config.ts',
+  'tests/unit',
+  // What every run of tests sets up first.
+  'tests/service/support',
 ];
 
 type Verdict = 'noticed' | 'not noticed' | 'does not build' | 'does not fit';
@@ -36,8 +40,11 @@ try {
   // A set that is red without any fault would notice everything.
   if (!(await builds()))
     throw new Error('the sources do not build: nothing can be said about faults in them');
-  if (await regressionIsRed(''))
+  if (faults.some(({ noticedBy }) => 'first' in noticedBy) && (await regressionIsRed('')))
     throw new Error('the regression is red without any fault: mend it first, or accept its changes');
+  for (const { noticedBy } of faults)
+    if ('test' in noticedBy && (await testsAreRed(noticedBy.test)))
+      throw new Error(`${noticedBy.test} is red without any fault: mend it first`);
   for (const [index, fault] of faults.entries()) {
     const started = performance.now();
     const verdict = await tryFault(fault);
@@ -59,7 +66,7 @@ async function prepareCopy(): Promise<void> {
   const root = packageRoot();
   for (const entry of copied) await cp(join(root, entry), join(folder, entry), { recursive: true });
   await symlink(join(root, 'node_modules'), join(folder, 'node_modules'), 'dir');
-  // The copy has no tests, and need not be told where it came from.
+  // Tests are run from their sources and not built, and the copy need not be told where it came from.
   const config = JSON.parse(await readFile(join(folder, 'tsconfig.build.json'), 'utf8')) as {
     include: string[];
   };
@@ -67,7 +74,7 @@ async function prepareCopy(): Promise<void> {
   await writeFile(join(folder, 'tsconfig.build.json'), JSON.stringify(config));
 }
 
-async function tryFault({ file, find, replace, first }: DeliberateFault): Promise<Verdict> {
+async function tryFault({ file, find, replace, noticedBy }: DeliberateFault): Promise<Verdict> {
   const path = join(folder, file);
   const text = await readFile(path, 'utf8');
   if (text.split(find).length !== 2) return 'does not fit';
@@ -77,10 +84,15 @@ async function tryFault({ file, find, replace, first }: DeliberateFault): Promis
   );
   try {
     if (!(await builds())) return 'does not build';
-    return (await regressionIsRed(first)) || (await regressionIsRed('')) ? 'noticed' : 'not noticed';
+    return (await isNoticed(noticedBy)) ? 'noticed' : 'not noticed';
   } finally {
     await writeFile(path, text);
   }
+}
+
+async function isNoticed(noticedBy: DeliberateFault['noticedBy']): Promise<boolean> {
+  if ('test' in noticedBy) return testsAreRed(noticedBy.test);
+  return (await regressionIsRed(noticedBy.first)) || regressionIsRed('');
 }
 
 /** A fault that the type check finds is no use here: it has to be one that only results can show. The bundle is left out. */
@@ -95,6 +107,11 @@ async function regressionIsRed(filter: string): Promise<boolean> {
   if (code !== 0 && code !== 1)
     throw new Error(`the regression ended with ${code}, which says nothing about the fault`);
   return code === 1;
+}
+
+/** A file that is not there is red as well, with a fault and without. */
+async function testsAreRed(file: string): Promise<boolean> {
+  return (await run('node_modules/.bin/vitest', ['run', file])) !== 0;
 }
 
 function run(command: string, words: readonly string[]): Promise<number | null> {

@@ -23,13 +23,23 @@ function refine(curve: (speed: number) => number, grid: number[], dampingRatio: 
 const grid = (step: number) => Array.from({ length: Math.floor(240 / step) }, (_, i) => (i + 1) * step);
 
 describe('refinement of a sweep', () => {
-  it.each([0.005, 0.01, 0.02])('resolves the peak of a resonance to 1 %% at damping %f', (damping) => {
+  it.each([0.005, 0.01, 0.02])('resolves the peak of a resonance of damping %f to 1 %%', (damping) => {
     const curve = (speed: number) => resonance(speed, 143.7, damping, 0.7);
     const samples = refine(curve, grid(5), damping);
     const found = Math.max(...samples.values());
     const exact = Math.max(...Array.from({ length: 24_000 }, (_, i) => curve(i / 100)));
     expect(found).toBeLessThanOrEqual(exact * (1 + 1e-9));
     expect(found).toBeGreaterThan(0.99 * exact);
+  });
+
+  it('resolves to 1 % a crest that samples on its own flanks already show to be higher', () => {
+    const curve = (speed: number) => resonance(speed, 143.7, 0.02, 0.7);
+    const flanks = [142, 142.4, 145, 146];
+    const crest = curve(143.65);
+    // Near enough to one another for a parabola to be trusted, and well below what it shows.
+    expect(crest / Math.max(...flanks.map(curve))).toBeGreaterThan(1.02);
+    expect(crest / Math.max(...flanks.map(curve))).toBeLessThan(1.09);
+    expect(Math.max(...refine(curve, flanks, 0.02).values())).toBeGreaterThan(0.99 * crest);
   });
 
   it('asks once for a speed that two series of one shape want', () => {
@@ -71,6 +81,18 @@ describe('refinement of a sweep', () => {
     expect(others).toEqual([]);
     expect(speed).toBeGreaterThan(106.93);
     expect(speed).toBeLessThan(107.12);
+  });
+
+  it('looks where a crest between samples that pass would not', () => {
+    const passing = [
+      { speedKmh: 100, nearness: new Map([['bending', 0.985]]) },
+      { speedKmh: 101, nearness: new Map([['bending', 0.9995]]) },
+      { speedKmh: 102, nearness: new Map([['bending', 0.998]]) },
+    ];
+    // The parabola through the three reaches 1.0008 at 101.4 km/h: within 1 % of the best sample, and beyond the limit.
+    const [speed, ...others] = speedsToAdd(passing, { dampingRatio: 0.02 });
+    expect(others).toEqual([]);
+    expect(speed).toBeCloseTo(101.40625, 9);
   });
 
   it('adds nothing to a plateau', () => {

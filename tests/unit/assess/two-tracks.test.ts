@@ -55,7 +55,7 @@ describe('a deck with two tracks', () => {
     expect(checkOf(intact, 'deck-deflection').where).toMatch(/track/);
   });
 
-  it('twists and steps more once a bearing at the abutment is lost, by what the damage left already', () => {
+  it('twists and steps more once a bearing at the abutment is lost', () => {
     const [before, after] = [intact, damaged].map((train) => checkOf(train, 'deck-twist').value!);
     expect(after).toBeGreaterThan(before! + 0.5);
     expect(checkOf(damaged, 'joint-step').utilisation).toBeGreaterThan(1);
