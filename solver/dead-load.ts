@@ -3,14 +3,12 @@ import { BandedFactorisation } from './banded-factorisation.js';
 import { beamStiffness, uniformLoad } from './beam-element.js';
 import { standingSides } from './bearings.js';
 import { type BearingLine, DeadLoadState } from './dead-load-state.js';
+import { gravity } from './gravity.js';
 import { ordinaryParts, spanLength } from './grid.js';
 import { buildMesh, type Mesh } from './mesh.js';
 import type { Node } from './mesh-nodes.js';
 import type { BearingPlace, Support, Viaduct } from './model.js';
 import { footDisplacements } from './substructure.js';
-
-/** m/s2 */
-export const gravity = 9.81;
 
 /**
  * Static dead load: deck, rail and slab weigh on the deck; track stiffness does not help. Beam elements with a uniform load

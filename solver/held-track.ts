@@ -2,7 +2,7 @@ import { elementFreedoms, stretchOf } from './assembly.js';
 import { BandedFactorisation } from './banded-factorisation.js';
 import { BandedMatrix } from './banded-matrix.js';
 import { beamStiffness, uniformLoad } from './beam-element.js';
-import { gravity } from './dead-load.js';
+import { gravity } from './gravity.js';
 import { buildLoadedLine, type LoadedLine } from './influence-lines.js';
 import { buildMesh, type LayerSpring, type Mesh } from './mesh.js';
 import type { Viaduct } from './model.js';

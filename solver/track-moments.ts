@@ -1,6 +1,6 @@
 import { uniformLoad } from './beam-element.js';
 import { characteristicLengthOfTrack } from './characteristic-length.js';
-import { gravity } from './dead-load.js';
+import { gravity } from './gravity.js';
 import { nearestIndex } from './grid.js';
 import { type DeckMovement, factoriseHeldTrack, trackOnMovedDeck, underOwnWeight } from './held-track.js';
 import { type Mesh, remainingAt } from './mesh.js';

@@ -1,3 +1,4 @@
+import { gravity } from '../../solver/gravity.js';
 import type { AxleRow } from './load-model.js';
 import type { WagonId } from './load-model-ids.js';
 
@@ -7,7 +8,6 @@ interface LineCategory {
 }
 
 const source = 'EN 15528:2015 Table 1 and Annex A, reference wagons (mem)';
-const gravity = 9.81;
 
 const category = (axleLoad_t: number, loadPerLength_t_per_m: number): LineCategory => ({
   axleLoad_t,

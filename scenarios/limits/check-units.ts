@@ -1,3 +1,4 @@
+import { gravity } from '../../solver/gravity.js';
 import type { CheckId } from '../result.js';
 import type { Quantity } from '../schema/quantity.js';
 
@@ -28,7 +29,7 @@ export const checkUnits = {
       max: 20,
       slips: [
         { factor: 1e-3, givenIn: 'mm/s2' },
-        { factor: 9.81, givenIn: 'g' },
+        { factor: gravity, givenIn: 'g' },
       ],
     },
   },

@@ -1,4 +1,5 @@
 import { z } from 'zod';
+import { gravity } from '../../solver/gravity.js';
 import { loadModelIds } from '../library/load-model-ids.js';
 import { scenarioBounds } from './bounds.js';
 import { identifier } from './identifier.js';
@@ -15,9 +16,9 @@ const axle = z.strictObject({
     max: 1000,
     usual: [30, 400],
     slips: [
-      { factor: 9.81, givenIn: 't' },
+      { factor: gravity, givenIn: 't' },
       givenInThousandths('N'),
-      { factor: 9.81e-3, givenIn: 'kg' },
+      { factor: gravity / 1e3, givenIn: 'kg' },
       { factor: 1000, givenIn: 'MN' },
     ],
   }),

@@ -168,7 +168,7 @@ export const deliberateFaults: readonly DeliberateFault[] = [
   ),
   fault(
     'gravity of another planet',
-    'solver/dead-load.ts',
+    'solver/gravity.ts',
     'export const gravity = 9.81;',
     'export const gravity = 9.18;',
     'single-span-bare',

@@ -1,9 +1,9 @@
+import { gravity } from '../../../solver/gravity.js';
 import { type Fault, fault, type Path } from '../../fault.js';
 import { numberText } from '../../schema/quantity.js';
 import { type DeckSpan, deckSpans, type Stretch } from './deck-spans.js';
 import { entries, member, numberIn, textIn } from './lenient.js';
 
-const gravity = 9.81;
 /** How far outside the frequencies of real bridges a span may lie. A rigidity 1000 times off moves it by a factor of 32. */
 const frequencyMargin = 10;
 /**

@@ -1,3 +1,4 @@
+import { gravity } from '../../../solver/gravity.js';
 import { type Fault, fault, type Path } from '../../fault.js';
 import { scenarioBounds } from '../../schema/bounds.js';
 import { numberText, type Quantity } from '../../schema/quantity.js';
@@ -82,7 +83,7 @@ function demandsOf(document: unknown): Demands {
 }
 
 function simplySupported({ length, mass }: DeckSpan, tracks: number): SpanDemand {
-  const load = mass * 9.81e-3 + trainLoad * tracks;
+  const load = (mass * gravity) / 1e3 + trainLoad * tracks;
   return {
     moment: (load * length ** 2) / 8 + (axleLoad * tracks * length) / 4,
     shear: (load * length) / 2 + axleLoad * tracks,

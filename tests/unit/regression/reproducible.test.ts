@@ -57,8 +57,9 @@ describe.each(scenarios)('the result of $name', ({ scenario, sha256 }) => {
       'engine',
       'provenance',
       'title',
-      'line_speed_kmh',
       'cases',
+      'line_speed_kmh',
+      'speeds_hold',
       'recommendations',
       'cautions',
     ]);

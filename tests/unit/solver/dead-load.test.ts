@@ -1,5 +1,6 @@
 import { describe, expect, it } from 'vitest';
-import { gravity, solveDeadLoad } from '../../../solver/dead-load.js';
+import { solveDeadLoad } from '../../../solver/dead-load.js';
+import { gravity } from '../../../solver/gravity.js';
 import { releaseLiftedBearings } from '../../../solver/lift-off.js';
 import { slabTrack, uniformSpans, viaductOf } from '../../verification/models/viaducts.js';
 import { structures } from './structures.js';

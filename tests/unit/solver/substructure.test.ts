@@ -1,7 +1,8 @@
 import { describe, expect, it } from 'vitest';
 import { applyDamage } from '../../../solver/damage.js';
-import { gravity, solveDeadLoad } from '../../../solver/dead-load.js';
+import { solveDeadLoad } from '../../../solver/dead-load.js';
 import { buildDynamicModel } from '../../../solver/dynamic-model.js';
+import { gravity } from '../../../solver/gravity.js';
 import { releaseLiftedBearings } from '../../../solver/lift-off.js';
 import { findMechanism } from '../../../solver/mechanism.js';
 import type { Substructure, Viaduct } from '../../../solver/model.js';

@@ -1,5 +1,5 @@
 import { describe, expect, it } from 'vitest';
-import { gravity } from '../../../solver/dead-load.js';
+import { gravity } from '../../../solver/gravity.js';
 import { holdRail } from '../../../solver/held-track.js';
 import type { LayerLoss, Track } from '../../../solver/model.js';
 import { railSag } from '../../../solver/track-sag.js';

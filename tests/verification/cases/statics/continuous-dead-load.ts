@@ -1,4 +1,5 @@
-import { gravity, solveDeadLoad, supportPositions } from '../../../../solver/dead-load.js';
+import { solveDeadLoad, supportPositions } from '../../../../solver/dead-load.js';
+import { gravity } from '../../../../solver/gravity.js';
 import { beamSketch } from '../../book/sketch.js';
 import { relative, type VerificationCase } from '../../book/verification-case.js';
 import { reactionsFrom, supportMoments } from '../../independent/three-moment.js';

@@ -1,4 +1,5 @@
-import { gravity, solveDeadLoad } from '../../../../solver/dead-load.js';
+import { solveDeadLoad } from '../../../../solver/dead-load.js';
+import { gravity } from '../../../../solver/gravity.js';
 import { beamSketch } from '../../book/sketch.js';
 import { relative, type VerificationCase } from '../../book/verification-case.js';
 import { columnForces } from '../../independent/two-level-frame.js';

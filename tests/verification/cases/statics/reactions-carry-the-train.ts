@@ -1,5 +1,6 @@
-import { gravity, solveDeadLoad } from '../../../../solver/dead-load.js';
+import { solveDeadLoad } from '../../../../solver/dead-load.js';
 import { buildDynamicModel } from '../../../../solver/dynamic-model.js';
+import { gravity } from '../../../../solver/gravity.js';
 import { buildTrainTables } from '../../../../solver/train-tables.js';
 import { beamSketch } from '../../book/sketch.js';
 import { relative, type VerificationCase } from '../../book/verification-case.js';

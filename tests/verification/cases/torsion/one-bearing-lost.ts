@@ -1,5 +1,6 @@
 import { applyDamage } from '../../../../solver/damage.js';
-import { gravity, solveDeadLoad } from '../../../../solver/dead-load.js';
+import { solveDeadLoad } from '../../../../solver/dead-load.js';
+import { gravity } from '../../../../solver/gravity.js';
 import { releaseLiftedBearings } from '../../../../solver/lift-off.js';
 import { beamSketch } from '../../book/sketch.js';
 import { relative, type VerificationCase } from '../../book/verification-case.js';
