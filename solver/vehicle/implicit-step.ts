@@ -1,10 +1,10 @@
 import { inverse, Matrix } from 'ml-matrix';
 import type { VehicleComponent } from './vehicle-system.js';
 
-/** Forces count at this share of the step; with beta and gamma to match, of second order. */
-const alpha = 2 / 3;
-const gamma = 1.5 - alpha;
-const beta = (2 - alpha) ** 2 / 4;
+/** 1 + alpha: forces count at this share of the step; with beta and gamma to match, of second order. */
+const forceShare = 2 / 3;
+const gamma = 1.5 - forceShare;
+const beta = (2 - forceShare) ** 2 / 4;
 /** Entries of the inverse below this share of its largest are round-off; long articulated trains then cost no more per vehicle. */
 const negligible = 1e-16;
 
@@ -56,7 +56,7 @@ export class ImplicitStep {
         const own = i === j ? mass[i]! : 0;
         const at = i * size + j;
         const held = gamma * timeStep * damping[at]! + beta * timeStep * timeStep * stiffness[at]!;
-        system.set(i, j, own + alpha * held);
+        system.set(i, j, own + forceShare * held);
       }
     }
     const inverted = inverse(system);
@@ -80,7 +80,7 @@ export class ImplicitStep {
       this.coupledFrom[i] = columns[0] ?? i;
       this.coupledTo[i] = (columns[columns.length - 1] ?? i) + 1;
     }
-    const scale = alpha * beta * timeStep * timeStep;
+    const scale = forceShare * beta * timeStep * timeStep;
     this.receptance = Float64Array.from({ length: wheelFreedoms.length ** 2 }, (_, k) => {
       const i = wheelFreedoms[Math.floor(k / wheelFreedoms.length)]!;
       const j = wheelFreedoms[k % wheelFreedoms.length]!;
@@ -94,8 +94,8 @@ export class ImplicitStep {
     for (let i = 0; i < size; i++) {
       const moved = h * v[i]! + h * h * (0.5 - beta) * a[i]!;
       const gained = h * (1 - gamma) * a[i]!;
-      within[i] = u[i]! + alpha * moved;
-      rate[i] = v[i]! + alpha * gained;
+      within[i] = u[i]! + forceShare * moved;
+      rate[i] = v[i]! + forceShare * gained;
       u[i]! += moved;
       v[i]! += gained;
     }
@@ -107,7 +107,7 @@ export class ImplicitStep {
       right[i] = sum;
     }
     for (let k = 0; k < wheelFreedoms.length; k++)
-      right[wheelFreedoms[k]!]! -= (1 - alpha) * this.surplusBefore[k]!;
+      right[wheelFreedoms[k]!]! -= (1 - forceShare) * this.surplusBefore[k]!;
     for (let i = 0; i < size; i++) {
       let sum = 0;
       const row = i * size;
@@ -126,7 +126,7 @@ export class ImplicitStep {
     const { displacement: u, velocity: v, acceleration: a, timeStep: h } = this;
     for (let k = 0; k < wheels.length; k++) {
       this.surplusBefore[k] = surplus[wheels[k]!]!;
-      const force = alpha * surplus[wheels[k]!]!;
+      const force = forceShare * surplus[wheels[k]!]!;
       if (force === 0) continue;
       const freedom = wheelFreedoms[k]!;
       const row = freedom * size;

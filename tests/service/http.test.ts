@@ -258,16 +258,17 @@ test('clients that take no events and clients that send slowly harm nobody and a
     slow.push(socket);
   }
   const headersOnly = await open('GET /v1/assessments HTTP/1.1');
-  const before = performance.now();
+  let cutOff = 0;
+  const last = [...slow, headersOnly].map(async (socket) => {
+    let text = '';
+    for await (const chunk of socket) text += chunk;
+    cutOff += 1;
+    return text;
+  });
+  // Answered while they hold on: nobody waits for them to be cut off.
   expect((await engineer.get(`/v1/assessments/${id}`)).status).toBe(200);
-  expect(performance.now() - before).toBeLessThan(2000);
-  const answers = await Promise.all(
-    [...slow, headersOnly].map(async (socket) => {
-      let text = '';
-      for await (const chunk of socket) text += chunk;
-      return text;
-    }),
-  );
+  expect(cutOff).toBeLessThan(last.length);
+  const answers = await Promise.all(last);
   for (const answer of answers) expect(answer).toMatch(/^HTTP\/1\.1 408 /);
   await until(
     'the assessment completed',

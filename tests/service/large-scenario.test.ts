@@ -22,25 +22,24 @@ const largest = () => ({
 
 test('while a very large scenario is read, others are answered', async () => {
   const scenario = largest();
-  const bytes = Buffer.from(JSON.stringify(scenario));
-  const begun = performance.now();
-  const here = submittedScenario(bytes);
-  const readingTakes = performance.now() - begun;
+  const here = submittedScenario(Buffer.from(JSON.stringify(scenario)));
 
   let answered = false;
   const submission = engineer.post('/v1/assessments', scenario).finally(() => {
     answered = true;
   });
-  let longestWait = 0;
+  const waits: number[] = [];
   while (!answered) {
     const asked = performance.now();
     expect((await fetch(`${service.url}/healthz`)).status).toBe(200);
-    longestWait = Math.max(longestWait, performance.now() - asked);
+    waits.push(performance.now() - asked);
   }
   const { status, body } = await submission;
   expect(status).toBe(202);
   expect(here).toMatchObject({ ok: true, sha256: body.scenario_sha256 });
-  expect(longestWait).toBeLessThan(readingTakes / 2);
+  // Read where requests are answered, it would keep one of them waiting for longer than all the others together.
+  const open = waits.reduce((sum, wait) => sum + wait, 0);
+  expect(Math.max(...waits)).toBeLessThan(open / 2);
 });
 
 test('the faults of a large scenario are those that reading it here finds', async () => {

@@ -241,6 +241,7 @@ test('cancelling stops a running part within two seconds, on whichever worker it
     'two parts running',
     async () => (await service.redis.llen('deckpace-queue:parts:active')) === 2,
   );
+  // The two seconds that api/README.md promises, from the request on.
   const before = performance.now();
   const cancelled = await engineer.send('DELETE', `/v1/assessments/${id}`);
   expect(cancelled.body).toMatchObject({ state: 'cancelled', reason: 'cancelled by E. Engineer' });

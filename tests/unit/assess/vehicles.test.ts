@@ -36,6 +36,16 @@ describe('a train of vehicles', () => {
     expect(passenger.sweep.wheel_unloading).toHaveLength(passenger.sweep.speed_kmh.length);
   });
 
+  it('has its ride judged by Wk, and Wb told beside it', () => {
+    const { speed_kmh, value } = check(passenger, 'ride-comfort')!;
+    const at = passenger.sweep.speed_kmh.indexOf(speed_kmh!);
+    const [judged, beside] = (['ride_comfort_m_per_s2', 'continuous_comfort_m_per_s2'] as const).map(
+      (key) => passenger.sweep[key]![at]!,
+    );
+    expect(value! / judged!).toBeCloseTo(1, 9);
+    expect(value).not.toBeCloseTo(beside!, 9);
+  });
+
   it('is not slowed for safety by what only passengers feel', () => {
     expect(check(passenger, 'body-acceleration')!.utilisation).toBeGreaterThan(1);
     expect(passenger.comfort_speed_kmh).toBeLessThan(160);

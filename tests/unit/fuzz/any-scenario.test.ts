@@ -6,7 +6,7 @@ import { speedGrid } from '../../../scenarios/translation/speeds.js';
 import { arbitraryScenario } from './arbitrary-scenario.js';
 import { assessFile, fuzz, fuzzTimeout, valid } from './assess.js';
 
-/** Seconds; a scenario of this size takes about one. */
+/** Seconds; a scenario of this size takes about one, and a hundred times as much on no machine that is merely busy. */
 const hang = 120;
 
 it('any scenario gives a whole, finite and consistent result in reasonable time', {
