@@ -22,6 +22,10 @@ export interface SpeedSample {
   readonly deckEnds: readonly DeckEndResponse[];
 }
 
+/** What a check uses of its limit at the speed of a sample; 0 where it found nothing, or for no check. */
+export const utilisationOf = ({ findings }: SpeedSample, check: CheckId | null): number =>
+  (check && findings.get(check)?.utilisation) || 0;
+
 /** What has to be supplied before a check can be judged, by check. */
 export type MissingEvidence = Map<CheckId, Set<string>>;
 

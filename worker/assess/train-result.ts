@@ -3,21 +3,19 @@ import type { Check, CheckId, Status, TrainResult } from '../../scenarios/result
 import { isAbove } from '../../solver/ties.js';
 import { allPass, type Finding } from '../checks/check.js';
 import { checks } from '../checks/list.js';
-import { isStrengthCompared } from '../checks/strength-checks.js';
 import { trainIdentity } from '../train-id.js';
 import type { CaseState } from './case-state.js';
 import { closedByStatics, equilibriumCheck } from './closed-case.js';
 import { comfortSpeed, isComfort, withoutComfort } from './comfort.js';
 import { deckEndResults } from './deck-end-results.js';
 import { envelopeOf } from './envelope-result.js';
-import { failureOf } from './failure-words.js';
 import { lastAssessedKmh } from './last-assessed.js';
 import { type JudgedSpeed, type PermittedSpeed, permittedSpeed, wholeBands } from './permitted-speed.js';
-import type { MissingEvidence, SpeedSample } from './speed-sample.js';
+import { reasonOf, uncomputed } from './reason.js';
+import { rounded } from './rounded-speed.js';
+import { type MissingEvidence, type SpeedSample, utilisationOf } from './speed-sample.js';
 import { sweepTrain, type TrainSweep } from './sweep-train.js';
 import { sweptLimits } from './swept-limits.js';
-import { layerNames, uncheckedLayers } from './unchecked-track.js';
-import { checkName, firstOf, judgedAsBuilt, uncheckedStrength } from './wording.js';
 
 /** Assesses one train on one case: statics first, then the sweep, then the decision. */
 export function assessTrain(
@@ -49,6 +47,7 @@ export function assessTrain(
   const deckEnds = deckEndResults(model, state, whole.samples);
   const pictured = governingSample(sweep, governing, decision).speedKmh;
   const permitted = status === 'undetermined' ? null : decision.permittedKmh;
+  const listed = listChecks(model, assessed);
   return {
     train: train.id,
     class: train.class,
@@ -56,11 +55,11 @@ export function assessTrain(
     permitted_speed_kmh: permitted,
     comfort_speed_kmh: comfortSpeed(model, whole.samples, permitted),
     governing,
-    reason: reasonOf(model, entry, state, sweep, decision, status, governing, missing),
+    reason: reasonOf({ model, entry, state, sweep, decision, status, governing, missing, checks: listed }),
     blocked_bands_kmh: wholeBands(decision.blockedBands),
     missing,
     resonance_speeds_kmh: sweep.resonances.map(({ speedKmh }) => rounded(speedKmh)),
-    checks: [equilibriumCheck(state, model.lineSpeedKmh), ...listChecks(model, assessed)],
+    checks: [equilibriumCheck(state, model.lineSpeedKmh), ...listed],
     sweep: sweepSeries(whole),
     sweep_limits: sweptLimits(model, whole.samples),
     ...(deckEnds.length > 0 ? { deck_ends: deckEnds } : {}),
@@ -86,12 +85,6 @@ const judged = ({ speedKmh, findings }: SpeedSample): JudgedSpeed => ({
   speedKmh,
   safe: allPass(findings.values()),
 });
-
-/** A millionth of a km/h is no information; keeps files short and stable. */
-const rounded = (value: number): number => Math.round(value * 1e6) / 1e6;
-
-/** The one check whose evidence is computed, not supplied, and missing only where that failed. */
-const uncomputed: CheckId = 'wheel-unloading';
 
 function mostUrgentFirst(missing: MissingEvidence): [CheckId, Set<string>][] {
   return [...missing].sort(([a], [b]) => Number(b === uncomputed) - Number(a === uncomputed));
@@ -129,9 +122,6 @@ function governingSample(
     if (isAbove(utilisationOf(sample, governing), utilisationOf(worst, governing))) worst = sample;
   return worst;
 }
-
-const utilisationOf = ({ findings }: SpeedSample, check: CheckId | null): number =>
-  (check && findings.get(check)?.utilisation) || 0;
 
 function listChecks(model: AssessmentModel, sweep: TrainSweep): Check[] {
   const listedChecks: Check[] = [];
@@ -177,74 +167,4 @@ function sweepSeries(sweep: TrainSweep): TrainResult['sweep'] {
     series[key] = values;
   }
   return { ...series, speed_kmh: samples.map((sample) => sample.speedKmh) };
-}
-
-function reasonOf(
-  model: AssessmentModel,
-  entry: AssessmentModel['trains'][number],
-  state: CaseState,
-  sweep: TrainSweep,
-  decision: PermittedSpeed,
-  status: Status,
-  governing: CheckId | null,
-  missing: readonly string[],
-): string {
-  const unit = checks.find((check) => check.id === governing)?.unit ?? '';
-  if (status === 'undetermined')
-    return `Keep the line closed until an engineer supplies ${firstOf(missing)}.`;
-  const computed = sweep.missing.get(uncomputed);
-  const notGiven = missing.filter((item) => !computed?.has(item));
-  const untested =
-    uncheckedStrength(notGiven, isStrengthCompared(listChecks(model, sweep))) +
-    (status === 'closed' ? '' : judgedAsBuilt(state.damageCase.supportsJudgedAsBuilt)) +
-    untestedTrack(state, sweep);
-  const first = sweep.samples.find((sample) => sample.speedKmh === decision.firstFailureKmh);
-  const finding = governing ? first?.findings.get(governing) : undefined;
-  if (finding && governing && first) {
-    const name = checkName(governing);
-    const failure = failureOf(finding, unit, model.limits.get(governing), first.speedKmh);
-    if (decision.permittedKmh === null) {
-      const slow =
-        first.speedKmh === 0 ? 'even at walking pace' : `already at ${quoted(first.speedKmh)} km/h`;
-      const what =
-        failure.limitsEndKmh !== null
-          ? `${name} fails ${slow}, where its limits have ended`
-          : `${name} ${failure.words} fails ${slow}`;
-      return `Keep the line closed: ${what}.${untested}`;
-    }
-    const what =
-      failure.limitsEndKmh !== null
-        ? `The limits of ${name} end at ${failure.limitsEndKmh} km/h`
-        : `At ${quoted(first.speedKmh)} km/h ${name} ${failure.words} is no longer met`;
-    return `${what}; ${decision.permittedKmh} km/h keeps the overspeed factor ${model.overspeedFactor} below that.${untested}`;
-  }
-  if (decision.limitedBySweep) {
-    const last = lastAssessedKmh(model, entry);
-    if (decision.permittedKmh === null) {
-      return `Keep the line closed: nothing above ${last} km/h was assessed, which with the overspeed factor ${model.overspeedFactor} is too little for a first step of ${model.roundDownToKmh} km/h.${untested}`;
-    }
-    if (last < model.speedsKmh[model.speedsKmh.length - 1]!) {
-      return `A static load model says nothing of the vibration of trains above ${last} km/h; ${decision.permittedKmh} km/h keeps the overspeed factor ${model.overspeedFactor} below that. Above it a moving train has to be assessed in its place.${untested}`;
-    }
-    return `The sweep ends at ${last} km/h; nothing above it was assessed, so that ${decision.permittedKmh} km/h is the most that can be permitted.${untested}`;
-  }
-  return `Every check made passes up to ${model.overspeedFactor} times line speed${closest(sweep, governing)}.${untested}`;
-}
-
-/** A speed to 0.1 km/h, rounded up: at the speed named, the limit quoted is the one that applies. */
-const quoted = (speedKmh: number): number => Math.ceil(rounded(10 * speedKmh)) / 10;
-
-/** What nothing asked for, since the track still rests on what is left, but nobody checked either. */
-function untestedTrack({ sunkTrack, viaduct: { track }, damageCase }: CaseState, sweep: TrainSweep): string {
-  if (!sunkTrack || !track) return '';
-  const layers = uncheckedLayers(track, damageCase).filter((layer) => !sweep.missing.has(`${layer}-bending`));
-  return layers.length === 0
-    ? ''
-    : ` The strength of ${layerNames(layers)} over what is lost below was not checked.`;
-}
-
-function closest(sweep: TrainSweep, governing: CheckId | null): string {
-  if (!governing) return '';
-  const most = Math.max(0, ...sweep.samples.map((sample) => utilisationOf(sample, governing)));
-  return `; closest to its limit is ${checkName(governing)} at ${Math.ceil(100 * most)} %`;
 }
