@@ -19,6 +19,7 @@ a { color: var(--link); text-underline-offset: .15em; }
 a:focus-visible, summary:focus-visible, .scroll:focus-visible { outline: 3px solid #14507e; outline-offset: 2px; }
 code { font: .88em ui-monospace, SFMono-Regular, Menlo, Consolas, monospace; }
 .quiet { color: var(--quiet); font-weight: 400; }
+th a .quiet { display: inline-block; }
 .kicker { margin: 0; color: var(--quiet); font-size: .9rem; }
 .skip { position: absolute; left: -999rem; }
 .skip:focus { left: 1rem; top: .5rem; background: #fff; padding: .5rem .75rem; z-index: 1; }
