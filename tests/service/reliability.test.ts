@@ -1,7 +1,7 @@
 import { afterEach, expect, test, vi } from 'vitest';
-import { eventsAfter } from '../../worker/assessments/assessment-events.js';
 import { AssessmentStore } from '../../worker/assessments/assessment-store.js';
 import { compiledFile } from '../../worker/compiled-file.js';
+import { AssessmentRuns } from './support/assessment-runs.js';
 import { scenarioOf } from './support/scenario.js';
 import { type Client, Service } from './support/service.js';
 import { SlowLink } from './support/slow-link.js';
@@ -12,57 +12,14 @@ vi.setConfig({ testTimeout: 240_000 });
 
 let service: Service;
 let engineer: Client;
+let runs: AssessmentRuns;
 afterEach(() => service.stop());
 
 async function start(settings: Readonly<Record<string, string>> = {}): Promise<void> {
   service = await Service.start(settings);
   engineer = await service.client('E. Engineer', 'engineer');
+  runs = new AssessmentRuns(service, engineer);
 }
-
-async function submit(...trains: readonly string[]): Promise<string> {
-  const { status, body } = await engineer.post(
-    '/v1/assessments',
-    scenarioOf(`Trains ${trains.join(' ')}`, ...trains),
-  );
-  expect(status).toBe(202);
-  return body.id;
-}
-
-async function stateOf(id: string): Promise<string> {
-  return (await engineer.get(`/v1/assessments/${id}`)).body.state;
-}
-
-const isFinal = (state: string) => ['completed', 'failed', 'cancelled'].includes(state);
-
-async function finished(id: string, seconds = 60): Promise<string> {
-  return until(
-    `assessment ${id} finished`,
-    async () => {
-      const state = await stateOf(id);
-      return isFinal(state) && state;
-    },
-    seconds,
-  );
-}
-
-/** How often the assessment's own record says that it reached a final state. */
-async function timesFinished(id: string): Promise<number> {
-  const events = await eventsAfter(service.redis, id, '0');
-  return events.filter(({ type, data }) => type === 'state' && isFinal(JSON.parse(data).state)).length;
-}
-
-/** Parts that threads have begun to compute so far, repetitions included. */
-async function partsBegun(ids: readonly string[]): Promise<number> {
-  const events = await Promise.all(ids.map((id) => eventsAfter(service.redis, id, '0')));
-  return events.flat().filter(({ type, data }) => type === 'progress' && JSON.parse(data).fraction === 0)
-    .length;
-}
-
-const partRuns = (id: string) =>
-  until('a part running', async () => {
-    const { body } = await engineer.get(`/v1/assessments/${id}`);
-    return body.parts.some((part: { state: string }) => part.state === 'running');
-  });
 
 test('a worker killed mid-part twenty times in a row loses nothing and repeats no outcome', {
   timeout: 180_000,
@@ -70,36 +27,17 @@ test('a worker killed mid-part twenty times in a row loses nothing and repeats n
   await start({ DECKPACE_LOCK_SECONDS: '1', DECKPACE_STALLED_CHECK_SECONDS: '0.5' });
   // Longer than a life of the worker, so that every kill hits a part that has begun.
   const ids = await Promise.all(
-    Array.from({ length: 4 }, (_, index) => submit(`busy-2500-${index}`, `busy-300-${index}`)),
+    Array.from({ length: 4 }, (_, index) => runs.submit(`busy-2500-${index}`, `busy-300-${index}`)),
   );
   for (let kill = 0; kill < 20; kill += 1) {
-    const begun = await partsBegun(ids);
+    const begun = await runs.partsBegun(ids);
     const worker = await service.startWorker();
-    await until('this worker computing a part', async () => (await partsBegun(ids)) > begun);
+    await until('this worker computing a part', async () => (await runs.partsBegun(ids)) > begun);
     await worker.end('SIGKILL');
   }
   await service.startWorker();
-  expect(await Promise.all(ids.map((id) => finished(id)))).toEqual(ids.map(() => 'completed'));
-  expect(await Promise.all(ids.map(timesFinished))).toEqual(ids.map(() => 1));
-});
-
-test('Redis stopped and started mid-run: 503 meanwhile, and everything accepted completes', async () => {
-  await start();
-  await service.startWorker();
-  const ids = await Promise.all(
-    Array.from({ length: 5 }, (_, index) => submit(`busy-600-${index}`, `busy-300-${index}`)),
-  );
-  await partRuns(ids[0]!);
-  await service.redisServer.kill();
-  const refused = await engineer.post('/v1/assessments', scenarioOf('While away', 'calm'));
-  expect(refused.status).toBe(503);
-  expect(refused.headers.get('retry-after')).not.toBeNull();
-  expect((await fetch(`${service.url}/readyz`)).status).toBe(503);
-  expect((await fetch(`${service.url}/healthz`)).status).toBe(200);
-  await service.redisServer.up();
-  await until('the API recovered', async () => (await fetch(`${service.url}/readyz`)).status === 200);
-  expect(await Promise.all(ids.map((id) => finished(id)))).toEqual(ids.map(() => 'completed'));
-  expect(await finished(await submit('calm'))).toBe('completed');
+  expect(await Promise.all(ids.map((id) => runs.finished(id)))).toEqual(ids.map(() => 'completed'));
+  expect(await Promise.all(ids.map((id) => runs.timesFinished(id)))).toEqual(ids.map(() => 1));
 });
 
 test.each([
@@ -132,14 +70,14 @@ test.each([
     expect(repeated.headers.get('idempotency-replayed')).toBe('true');
     expect((await engineer.get('/v1/assessments')).body.items).toHaveLength(1);
     await service.startWorker();
-    expect(await finished(id)).toBe('completed');
-    expect(await timesFinished(id)).toBe(1);
+    expect(await runs.finished(id)).toBe('completed');
+    expect(await runs.timesFinished(id)).toBe(1);
   },
 );
 
 test('an assessment that was recorded but never queued is queued by a worker', async () => {
   await start();
-  const id = await submit('calm');
+  const id = await runs.submit('calm');
   // As if the API had died between the two steps, long enough ago.
   await service.redis.del(`deckpace-queue:assessments:${id}`);
   await service.redis.zrem('deckpace-queue:assessments:prioritized', id);
@@ -147,7 +85,7 @@ test('an assessment that was recorded but never queued is queued by a worker', a
   await service.redis.zadd('deckpace:assessments', old, id);
   await service.redis.zadd('deckpace:assessments:queued', old, id);
   await service.startWorker();
-  expect(await finished(id)).toBe('completed');
+  expect(await runs.finished(id)).toBe('completed');
 });
 
 test.each(['calm', 'throw'])(
@@ -155,13 +93,13 @@ test.each(['calm', 'throw'])(
   async (train) => {
     await start();
     await service.startWorker();
-    const before = await submit(train);
-    const outcome = await finished(before);
+    const before = await runs.submit(train);
+    const outcome = await runs.finished(before);
     // As after the days of retention.
     await service.redis.del(...(await service.redis.keys(`deckpace:assessment:${before}*`)));
     const begun = await service.redis.hgetall('deckpace:metrics');
-    const after = await submit(train);
-    expect(await finished(after)).toBe(outcome);
+    const after = await runs.submit(train);
+    expect(await runs.finished(after)).toBe(outcome);
     expect(await service.redis.hgetall('deckpace:metrics')).not.toEqual(begun);
     expect(after).not.toBe(before);
   },
@@ -178,24 +116,24 @@ async function recordAsRunning(id: string): Promise<void> {
 test('an accepted assessment whose job ended without an outcome is run again', async () => {
   await start();
   await service.startWorker();
-  const id = await submit('calm');
-  expect(await finished(id)).toBe('completed');
+  const id = await runs.submit('calm');
+  expect(await runs.finished(id)).toBe('completed');
   await recordAsRunning(id);
-  expect(await finished(id)).toBe('completed');
+  expect(await runs.finished(id)).toBe('completed');
 });
 
 test('parts whose jobs ended without a result are computed again', async () => {
   await start();
   const worker = await service.startWorker();
-  const id = await submit('calm-1', 'calm-2');
-  expect(await finished(id)).toBe('completed');
+  const id = await runs.submit('calm-1', 'calm-2');
+  expect(await runs.finished(id)).toBe('completed');
   await worker.end('SIGTERM');
   await recordAsRunning(id);
   // The parent's job is gone, those of its parts are known.
   await service.redis.del(`deckpace-queue:assessments:${id}`);
   await service.redis.zrem('deckpace-queue:assessments:completed', id);
   await service.startWorker();
-  expect(await finished(id)).toBe('completed');
+  expect(await runs.finished(id)).toBe('completed');
   expect(await service.redis.hget('deckpace:metrics', 'outcome:completed')).toBe('4');
 });
 
@@ -203,10 +141,10 @@ test('poison parts fail with their reason and harm no other assessment', async (
   await start({ DECKPACE_PART_SECONDS: '12', DECKPACE_PART_MEGABYTES: '256' });
   await service.startWorker();
   const poison = ['throw', 'exit', 'hoard-heap', 'hoard-arrays', 'loop'];
-  const ids = await Promise.all(poison.map((train) => submit(train)));
-  const harmless = await Promise.all([1, 2, 3].map((number) => submit(`busy-200-${number}`)));
-  expect(await Promise.all(ids.map((id) => finished(id)))).toEqual(poison.map(() => 'failed'));
-  expect(await Promise.all(harmless.map((id) => finished(id)))).toEqual(harmless.map(() => 'completed'));
+  const ids = await Promise.all(poison.map((train) => runs.submit(train)));
+  const harmless = await Promise.all([1, 2, 3].map((number) => runs.submit(`busy-200-${number}`)));
+  expect(await Promise.all(ids.map((id) => runs.finished(id)))).toEqual(poison.map(() => 'failed'));
+  expect(await Promise.all(harmless.map((id) => runs.finished(id)))).toEqual(harmless.map(() => 'completed'));
   const reasons = await Promise.all(
     ids.map(async (id) => (await engineer.get(`/v1/assessments/${id}`)).body.reason),
   );
@@ -227,8 +165,8 @@ test('a thousand submissions of one scenario at once are one run', async () => {
   expect(new Set(answers.map(({ status }) => status))).toEqual(new Set([202]));
   expect(new Set(answers.map(({ body }) => body.id)).size).toBe(1);
   expect(answers.filter(({ body }) => body.created)).toHaveLength(1);
-  expect(await finished(answers[0]!.body.id)).toBe('completed');
-  expect(await timesFinished(answers[0]!.body.id)).toBe(1);
+  expect(await runs.finished(answers[0]!.body.id)).toBe('completed');
+  expect(await runs.timesFinished(answers[0]!.body.id)).toBe(1);
   expect(await service.redis.hget('deckpace:metrics', 'outcome:completed')).toBe('1');
 });
 
@@ -236,7 +174,7 @@ test('cancelling stops a running part within two seconds, on whichever worker it
   await start();
   await service.startWorker({ DECKPACE_THREADS: '1' });
   await service.startWorker({ DECKPACE_THREADS: '1' });
-  const id = await submit('loop-1', 'loop-2', 'loop-3');
+  const id = await runs.submit('loop-1', 'loop-2', 'loop-3');
   await until(
     'two parts running',
     async () => (await service.redis.llen('deckpace-queue:parts:active')) === 2,
@@ -251,8 +189,8 @@ test('cancelling stops a running part within two seconds, on whichever worker it
     2,
   );
   expect(performance.now() - before).toBeLessThan(2000);
-  expect(await finished(await submit('calm'))).toBe('completed');
-  expect(await stateOf(id)).toBe('cancelled');
+  expect(await runs.finished(await runs.submit('calm'))).toBe('completed');
+  expect(await runs.stateOf(id)).toBe('cancelled');
 });
 
 /** Keys of an assessment that Redis would keep for ever. */
@@ -271,7 +209,7 @@ const noJobActive = (queue: string) =>
 test('an assessment cancelled while it is gathered hands out nothing and leaves nothing behind', async () => {
   await start({ DECKPACE_ENGINE: new URL('./engines/slow-gather.mjs', import.meta.url).href });
   await service.startWorker();
-  const id = await submit('calm');
+  const id = await runs.submit('calm');
   await until('gathering', async () => {
     const { body } = await engineer.get(`/v1/assessments/${id}`);
     const active = await service.redis.llen('deckpace-queue:assessments:active');
@@ -279,7 +217,7 @@ test('an assessment cancelled while it is gathered hands out nothing and leaves 
   });
   await engineer.send('DELETE', `/v1/assessments/${id}`);
   await noJobActive('assessments');
-  expect(await stateOf(id)).toBe('cancelled');
+  expect(await runs.stateOf(id)).toBe('cancelled');
   expect(await keptForEver(id)).toEqual([]);
   // As if it had been cancelled a moment later, when its outputs were stored.
   for (const name of ['result', 'report', 'sweeps']) {
@@ -294,7 +232,7 @@ test('an assessment cancelled while it is gathered hands out nothing and leaves 
 
 test('what is computed after an assessment has ended is not kept', async () => {
   await start();
-  const id = await submit('calm');
+  const id = await runs.submit('calm');
   await engineer.send('DELETE', `/v1/assessments/${id}`);
   const store = new AssessmentStore(service.redis);
   const part = { damageCase: 'intact', trains: ['calm'] };
@@ -327,7 +265,7 @@ test('a worker told to end hands back what it cannot finish, and another complet
     DECKPACE_STALLED_CHECK_SECONDS: '60',
   });
   const first = await service.startWorker();
-  const id = await submit('busy-4000');
+  const id = await runs.submit('busy-4000');
   await until(
     'the part running',
     async () => (await service.redis.llen('deckpace-queue:parts:active')) === 1,
@@ -336,7 +274,7 @@ test('a worker told to end hands back what it cannot finish, and another complet
   expect(first.child.exitCode).toBe(0);
   await service.startWorker();
   // Far sooner than the lock would have run out: it was handed back.
-  expect(await finished(id, 30)).toBe('completed');
+  expect(await runs.finished(id, 30)).toBe('completed');
 });
 
 test('a worker told to end does not wait for the nightly regression: another begins it again', async () => {
@@ -376,15 +314,6 @@ test('a worker told to end while it starts ends in order', async () => {
   link.close();
 });
 
-test('a worker told to end while Redis is away ends soon after its grace period all the same', async () => {
-  await start({ DECKPACE_GRACE_SECONDS: '0.5' });
-  const worker = await service.startWorker();
-  await service.redisServer.kill();
-  await worker.end('SIGTERM');
-  expect(worker.child.exitCode).toBe(1);
-  expect(worker.output).toContain('not ended in time');
-});
-
 test('what happened after an event overtakes what is nightly', async () => {
   await start();
   const nightly = await engineer.post(
@@ -396,7 +325,7 @@ test('what happened after an event overtakes what is nightly', async () => {
     scenarioOf('Urgent', 'busy-300-u', 'busy-301-u'),
   );
   await service.startWorker({ DECKPACE_THREADS: '1' });
-  await Promise.all([finished(nightly.body.id), finished(urgent.body.id)]);
+  await Promise.all([runs.finished(nightly.body.id), runs.finished(urgent.body.id)]);
   const [late, early] = await Promise.all(
     [nightly, urgent].map(async ({ body }) => (await engineer.get(body.links.self)).body.finished_at),
   );
@@ -407,11 +336,11 @@ test('an assessment that is waiting is hurried when somebody asks for it after a
   await start();
   const scenario = scenarioOf('Known', 'busy-200-known', 'busy-201-known');
   const nightly = await engineer.post('/v1/assessments?priority=nightly', scenario);
-  const others = await Promise.all([1, 2, 3, 4].map((number) => submit(`busy-300-other-${number}`)));
+  const others = await Promise.all([1, 2, 3, 4].map((number) => runs.submit(`busy-300-other-${number}`)));
   const urgent = await engineer.post('/v1/assessments?priority=post-event', scenario);
   expect(urgent.body).toMatchObject({ id: nightly.body.id, created: false, priority: 'post-event' });
   await service.startWorker({ DECKPACE_THREADS: '1' });
-  await Promise.all([nightly.body.id, ...others].map((id) => finished(id)));
+  await Promise.all([nightly.body.id, ...others].map((id) => runs.finished(id)));
   const ends = await Promise.all(
     [nightly.body.id, ...others].map(async (id) =>
       Date.parse((await engineer.get(`/v1/assessments/${id}`)).body.finished_at),
@@ -419,113 +348,4 @@ test('an assessment that is waiting is hurried when somebody asks for it after a
   );
   // All others were planned at the same time; of their parts none but the one under way came before.
   expect(ends.slice(1).filter((end) => end < ends[0]!).length).toBeLessThanOrEqual(1);
-});
-
-test('Redis without memory left: 503, and service again as soon as there is some', async () => {
-  await start();
-  const id = await submit('calm');
-  await service.redis.config('SET', 'maxmemory', '1');
-  const refused = await engineer.post('/v1/assessments', scenarioOf('No room', 'calm'));
-  expect(refused.status).toBe(503);
-  await service.redis.config('SET', 'maxmemory', '0');
-  await service.startWorker();
-  expect(await finished(id)).toBe('completed');
-  expect(await finished(await submit('calm', 'busy-10'))).toBe('completed');
-});
-
-test('Redis without memory while parts run: they wait for it, what is known stays readable, the log does not fill', async () => {
-  await start();
-  const worker = await service.startWorker();
-  const done = await submit('calm');
-  await finished(done);
-  const ids = await Promise.all([1, 2, 3].map((number) => submit(`busy-1500-${number}`)));
-  await partRuns(ids[0]!);
-  await service.redis.config('SET', 'maxmemory', '1');
-  await until('a part waiting for the store', () => worker.output.includes('repeated until it does'));
-  // Longer than five attempts with their back-off and than the lock of a part take together.
-  const end = Date.now() + 25_000;
-  await until('a while without memory', async () => {
-    expect((await engineer.get(`/v1/assessments/${done}`)).body).toMatchObject({ state: 'completed' });
-    expect(await Promise.all(ids.map(stateOf))).toEqual(ids.map(() => 'running'));
-    return Date.now() > end;
-  });
-  expect(await (await fetch(`${service.url}/readyz`)).json()).toMatchObject({ writes: 'refused' });
-  expect((await engineer.post('/v1/assessments', scenarioOf('No room', 'calm'))).status).toBe(503);
-  await service.redis.config('SET', 'maxmemory', '0');
-  expect(await Promise.all(ids.map((id) => finished(id)))).toEqual(ids.map(() => 'completed'));
-  expect(await Promise.all(ids.map(timesFinished))).toEqual(ids.map(() => 1));
-  expect(worker.written).toBeLessThan(500_000);
-  expect(worker.output).toMatch(/"error":\{"type":"\w+","message":"OOM command not allowed/);
-  expect(await (await fetch(`${service.url}/readyz`)).json()).toMatchObject({ writes: 'accepted' });
-});
-
-test('a worker that starts while Redis has no memory left begins as soon as there is some', async () => {
-  await start();
-  const id = await submit('busy-100-1', 'busy-100-2');
-  await service.redis.config('SET', 'maxmemory', '1');
-  const starting = service.startWorker();
-  await until('the worker waiting for the store', () =>
-    [...service.processes].some(({ output }) => output.includes('repeated until it does')),
-  );
-  expect(await stateOf(id)).toBe('queued');
-  await service.redis.config('SET', 'maxmemory', '0');
-  await starting;
-  expect(await finished(id)).toBe('completed');
-  expect(await timesFinished(id)).toBe(1);
-});
-
-test('Redis short of replicas: 503 for what writes, answers for what reads, and no secret in the log', async () => {
-  await start();
-  const operator = await service.client('O. Operator', 'operator');
-  await service.redis.config('SET', 'min-replicas-to-write', '1');
-  expect((await engineer.post('/v1/assessments', scenarioOf('No replica', 'calm'))).status).toBe(503);
-  const subscription = { url: 'https://receiver.example/hook' };
-  expect((await operator.post('/v1/subscriptions', subscription)).status).toBe(503);
-  expect((await operator.get('/v1/restrictions?state=in-force')).status).toBe(200);
-  const ready = await fetch(`${service.url}/readyz`);
-  expect(await ready.json()).toMatchObject({ status: 'ready', writes: 'refused', workers: null });
-  const metrics = await fetch(`${service.url}/metrics`);
-  expect(metrics.status).toBe(200);
-  expect(await metrics.text()).not.toMatch(/^deckpace_worker(s|_threads)[ {]/m);
-  await service.redis.config('SET', 'min-replicas-to-write', '0');
-  expect((await operator.post('/v1/subscriptions', subscription)).status).toBe(201);
-  expect(service.api?.output).not.toContain('whsec_');
-});
-
-test('connections to Redis that fall silent without closing are replaced, in the API and in a worker', async () => {
-  await start();
-  await service.api?.end('SIGTERM');
-  const link = await SlowLink.to(service.redisServer.port, 0);
-  const linked = { REDIS_URL: `redis://127.0.0.1:${link.port}` };
-  await service.startApi(linked);
-  await service.startWorker(linked);
-  const id = await submit('busy-1500');
-  await partRuns(id);
-  const listening = async () =>
-    [...String(await service.redis.client('LIST', 'TYPE', 'PUBSUB')).matchAll(/^id=(\d+)/gm)].map(
-      ([, id]) => id,
-    );
-  const before = await listening();
-  expect(before).toHaveLength(2);
-  link.fallSilent();
-  await until('the API recovered', async () => (await engineer.get('/v1/assessments')).status === 200, 20);
-  expect(await finished(id, 40)).toBe('completed');
-  const replaced = async () => {
-    const now = await listening();
-    return now.length === 2 && now.every((one) => !before.includes(one));
-  };
-  await until('the connections that only listen replaced', replaced, 40);
-  link.close();
-});
-
-test('a failure to load the script that counts requests passes with what caused it', async () => {
-  await start();
-  const status = async () => (await engineer.get('/v1/assessments')).status;
-  expect(await status()).toBe(200);
-  // As after a restart of Redis that is cut short: the script is unknown, and loading it fails.
-  await service.redis.script('FLUSH');
-  await service.redis.acl('SETUSER', 'default', '-script', '-eval');
-  expect(await status()).toBe(500);
-  await service.redis.acl('SETUSER', 'default', '+script', '+eval');
-  expect(await status()).toBe(200);
 });
