@@ -139,8 +139,8 @@ function subtractScaled(target: Float64Array, source: Float64Array, factor: numb
 
 /** Numbers that one memory can hold, with something to spare. */
 const mostNumbers = 400e6;
-/** More vectors than a space keeps. */
-const mostVectors = 512;
+/** More vectors than a space keeps, with the sums that are made of them. */
+const mostVectors = 768;
 
 /** In a memory of its own: the candidate and its mass product, the factors, the mass, then the vectors. Places are in numbers. */
 class VectorKrylovSpace implements KrylovSpace {
