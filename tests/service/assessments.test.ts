@@ -1,32 +1,26 @@
 import { afterAll, beforeAll, expect, test } from 'vitest';
+import { AssessmentRuns } from './support/assessment-runs.js';
 import { scenarioOf } from './support/scenario.js';
-import { type Client, Service } from './support/service.js';
-import { until } from './support/until.js';
+import type { Client, Service } from './support/service.js';
 
 let service: Service;
 let engineer: Client;
 let operator: Client;
+let runs: AssessmentRuns;
 
 beforeAll(async () => {
-  service = await Service.start();
+  runs = await AssessmentRuns.start();
+  ({ service, engineer } = runs);
   await service.startWorker();
-  engineer = await service.client('E. Engineer', 'engineer');
   operator = await service.client('O. Operator', 'operator');
 });
 afterAll(() => service.stop());
-
-async function finished(id: string): Promise<string> {
-  return until(`assessment ${id} finished`, async () => {
-    const { body } = await engineer.get(`/v1/assessments/${id}`);
-    return ['completed', 'failed', 'cancelled'].includes(body.state) && body.state;
-  });
-}
 
 test('a submitted scenario is assessed and its outputs can be read', async () => {
   const submitted = await engineer.post('/v1/assessments', scenarioOf('Outputs', 'calm', 'busy-100'));
   expect(submitted.status).toBe(202);
   expect(submitted.headers.get('location')).toBe(`/v1/assessments/${submitted.body.id}`);
-  expect(await finished(submitted.body.id)).toBe('completed');
+  expect(await runs.finished(submitted.body.id)).toBe('completed');
   const { body } = await engineer.get(submitted.body.links.self);
   expect(body.parts).toMatchObject([
     { damage_case: 'intact', trains: ['calm'], state: 'completed', fraction: 1 },
@@ -46,17 +40,17 @@ test('the same scenario again is the same assessment, unless asked to run again'
   const first = await engineer.post('/v1/assessments', scenario);
   const second = await engineer.post('/v1/assessments', scenario);
   expect(second.body).toMatchObject({ id: first.body.id, created: false });
-  await finished(first.body.id);
+  await runs.finished(first.body.id);
   const again = await engineer.post('/v1/assessments?rerun=true', scenario);
   expect(again.body.created).toBe(true);
   expect(again.body.id).not.toBe(first.body.id);
-  expect(await finished(again.body.id)).toBe('completed');
+  expect(await runs.finished(again.body.id)).toBe('completed');
 });
 
 test('a run that was cancelled does not hide the result of the one before', async () => {
   const scenario = scenarioOf('Cancelled again', 'busy-1000');
   const first = await engineer.post('/v1/assessments', scenario);
-  expect(await finished(first.body.id)).toBe('completed');
+  expect(await runs.finished(first.body.id)).toBe('completed');
   const again = await engineer.post('/v1/assessments?rerun=true', scenario);
   const cancelled = await engineer.send('DELETE', again.body.links.self);
   expect(cancelled.body.state).toBe('cancelled');

@@ -1,7 +1,7 @@
 import { afterEach, expect, test, vi } from 'vitest';
 import { AssessmentRuns } from './support/assessment-runs.js';
 import { scenarioOf } from './support/scenario.js';
-import { type Client, Service } from './support/service.js';
+import type { Client, Service } from './support/service.js';
 import { SlowLink } from './support/slow-link.js';
 import { until } from './support/until.js';
 
@@ -13,10 +13,9 @@ let engineer: Client;
 let runs: AssessmentRuns;
 afterEach(() => service.stop());
 
-async function start(settings: Readonly<Record<string, string>> = {}): Promise<void> {
-  service = await Service.start(settings);
-  engineer = await service.client('E. Engineer', 'engineer');
-  runs = new AssessmentRuns(service, engineer);
+async function start(settings?: Readonly<Record<string, string>>): Promise<void> {
+  runs = await AssessmentRuns.start(settings);
+  ({ service, engineer } = runs);
 }
 
 test('Redis stopped and started mid-run: 503 meanwhile, and everything accepted completes', async () => {

@@ -3,7 +3,7 @@ import { AssessmentStore } from '../../worker/assessments/assessment-store.js';
 import { compiledFile } from '../../worker/compiled-file.js';
 import { AssessmentRuns } from './support/assessment-runs.js';
 import { scenarioOf } from './support/scenario.js';
-import { type Client, Service } from './support/service.js';
+import type { Client, Service } from './support/service.js';
 import { SlowLink } from './support/slow-link.js';
 import { until } from './support/until.js';
 
@@ -15,10 +15,9 @@ let engineer: Client;
 let runs: AssessmentRuns;
 afterEach(() => service.stop());
 
-async function start(settings: Readonly<Record<string, string>> = {}): Promise<void> {
-  service = await Service.start(settings);
-  engineer = await service.client('E. Engineer', 'engineer');
-  runs = new AssessmentRuns(service, engineer);
+async function start(settings?: Readonly<Record<string, string>>): Promise<void> {
+  runs = await AssessmentRuns.start(settings);
+  ({ service, engineer } = runs);
 }
 
 test('a worker killed mid-part twenty times in a row loses nothing and repeats no outcome', {

@@ -17,13 +17,14 @@ export function modeLifts(model: AssessmentModel, state: CaseState, variant: Bou
   const { rows, modalValues, modes } = variant.dynamics();
   const { angularFrequencies } = modes;
   const count = angularFrequencies.length;
+  const deflected = Float64Array.from(angularFrequencies, (angular) => 1 / angular ** 2);
   const lifts = new Map<CheckId, Float64Array>();
   for (const [check, entries] of limitShares({ model, state, variant, rows })) {
     const most = new Float64Array(count);
     for (const { row, weight } of entries) {
       const accelerates = isAcceleration(rows[row]!.quantity);
       for (let mode = 0; mode < count; mode++) {
-        const perAcceleration = accelerates ? 1 : 1 / angularFrequencies[mode]! ** 2;
+        const perAcceleration = accelerates ? 1 : deflected[mode]!;
         const lift = Math.abs(weight * modalValues[row * count + mode]!) * perAcceleration;
         most[mode] = Math.max(most[mode]!, lift);
       }

@@ -89,11 +89,7 @@ function distinct(
 ): ResonanceSpeed[] {
   const least = Math.min(negligible, strong * (lines[0]?.acceleration ?? 0));
   const width = Math.max(narrowest, dampingRatio);
-  const kept: {
-    readonly speedKmh: number;
-    readonly acceleration: number;
-    readonly lifts: Map<string, number>;
-  }[] = [];
+  const kept: (ResonanceSpeed & { readonly lifts: Map<string, number> })[] = [];
   for (const { speedKmh, acceleration, mode, coordinate } of lines) {
     if (acceleration < least) break;
     let found = kept.filter((one) => Math.abs(one.speedKmh - speedKmh) < width * speedKmh);

@@ -56,7 +56,7 @@ export const bending: SafetyCheck = {
         }
       }
     }
-    return worst && relieved > 0 ? nearer(worst, relieved) : worst;
+    return nearer(worst, relieved);
   },
 };
 

@@ -129,11 +129,9 @@ export function nearnessTo(allowed: number, { dead, train }: Demand): number {
 /** What the search for peaks follows of a finding. */
 export const nearnessOf = ({ nearness, utilisation }: Finding): number => nearness ?? utilisation;
 
-/** The finding, no less near than another demand of the same check. */
-export const nearer = (finding: Finding, nearness: number): Finding => ({
-  ...finding,
-  nearness: Math.max(nearnessOf(finding), nearness),
-});
+/** The finding, no less near than what else the same check asks for; 0 where that is nothing. */
+export const nearer = (finding: Finding | null, nearness: number): Finding | null =>
+  finding && nearness > 0 ? { ...finding, nearness: Math.max(nearnessOf(finding), nearness) } : finding;
 
 /** Whether every finding is within its limit. */
 export function allPass(findings: Iterable<Finding>): boolean {

@@ -12,7 +12,7 @@ import {
   sharesOf,
   trackPlace,
 } from './check.js';
-import { entriesFor, objectiveOf, relievedTerms } from './objective-entries.js';
+import { entriesFor, type ObjectiveTerms, objectiveOf, relievedTerms } from './objective-entries.js';
 
 /**
  * Largest pull on a pair of seats, what the damage left under dead load plus the train's own; the rail's own weight, which helps a little, is left out. Where the fastening is followed beyond
@@ -24,16 +24,12 @@ export const fasteningUplift: SafetyCheck = {
   unit: 'kN',
   objectives: (input) => {
     const { rows, state, variant } = input;
+    const objective = (terms: (dead: number) => ObjectiveTerms) =>
+      objectiveOf(entriesFor(rows, 'fastening-force', (row) => terms(pullLeft(variant, row))));
     const all = [
-      objectiveOf(
-        entriesFor(rows, 'fastening-force', (row) => [{ weight: -1, offset: pullLeft(variant, row) }]),
-      ),
+      objective((dead) => [{ weight: -1, offset: dead }]),
       ...sharesOf('fastening-uplift', input).map((limit) =>
-        objectiveOf(
-          entriesFor(rows, 'fastening-force', (row) =>
-            relievedTerms(-1, pullLeft(variant, row), 1e3 * limit),
-          ),
-        ),
+        objective((dead) => relievedTerms(-1, dead, 1e3 * limit)),
       ),
     ];
     const { track, tracks } = state.viaduct;
@@ -75,10 +71,9 @@ export const fasteningUplift: SafetyCheck = {
     }
     if (at === null) return null;
     where ??= trackPlace('rail seats', at, input);
-    const found = against(input.limit, input.speedKmh, Math.max(0, pull), at, where);
-    const finding = relieved > 0 ? nearer(found, relieved) : found;
+    const finding = against(input.limit, input.speedKmh, Math.max(0, pull), at, where);
     const unheld = input.deckEnds.find((response) => response.unheld);
-    if (!unheld) return finding;
+    if (!unheld) return nearer(finding, relieved);
     const there = `rail seats at ${deckEndName(input.state, unheld.end)}, where clips that give way do not hold the rail`;
     return { ...finding, utilisation: failing, at: unheld.end.x, where: there };
   },

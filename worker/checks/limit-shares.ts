@@ -4,7 +4,7 @@ import type { Quantity } from '../../solver/response-rows.js';
 import { bearingUplift } from './bearing-uplift.js';
 import { bending } from './bending.js';
 import { type ObjectiveInput, sharesOf } from './check.js';
-import { bothWays, entriesFor, type ObjectiveEntry } from './objective-entries.js';
+import { entriesFor, type ObjectiveEntry } from './objective-entries.js';
 import { shear } from './shear.js';
 import { supportReaction } from './support-reaction.js';
 import { railBending, slabBending } from './track-bending.js';
@@ -21,13 +21,13 @@ const measured: readonly { readonly check: CheckId; readonly quantity: Quantity;
 
 const ofStrength = [bending, shear, supportReaction, bearingUplift, slabBending, railBending];
 
-/** By check, the share of its limit, the lowest of any speed, that a response uses up: entries of which the weight is per unit of the response. */
+/** By check, the share of its limit, the lowest of any speed, that a response uses up in either direction: entries of which the weight is per unit of the response. */
 export function limitShares(input: ObjectiveInput): ReadonlyMap<CheckId, readonly ObjectiveEntry[]> {
   const shares = new Map<CheckId, readonly ObjectiveEntry[]>();
   for (const { check, quantity, factor } of measured) {
     if (!input.model.limits.has(check)) continue;
     const least = Math.min(...sharesOf(check, input));
-    shares.set(check, entriesFor(input.rows, quantity, bothWays(factor / least)));
+    shares.set(check, entriesFor(input.rows, quantity, [{ weight: factor / least, offset: 0 }]));
   }
   shares.set('deck-deflection', deflectionShares(input));
   for (const { id, objectives } of ofStrength) {
@@ -48,11 +48,10 @@ function deflectionShares({ model, state, rows }: ObjectiveInput): ObjectiveEntr
   const limit = model.limits.get('deck-deflection');
   if (!limit) return [];
   const values = limit.steps.map(({ value }) => value);
-  return entriesFor(rows, 'deck-deflection', ({ span }) =>
-    bothWays(
-      limit.perSpan
-        ? Math.max(...values) / spanLength(state.viaduct.spans[span]!)
-        : 1e3 / Math.min(...values),
-    ),
-  );
+  return entriesFor(rows, 'deck-deflection', ({ span }) => {
+    const perSpan = limit.perSpan ? spanLength(state.viaduct.spans[span]!) : null;
+    return [
+      { weight: perSpan === null ? 1e3 / Math.min(...values) : Math.max(...values) / perSpan, offset: 0 },
+    ];
+  });
 }

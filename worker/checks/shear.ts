@@ -8,37 +8,34 @@ import {
   spanName,
   worse,
 } from './check.js';
-import { entriesFor, objectiveOf, relievedTerms } from './objective-entries.js';
+import { entriesFor, type ObjectiveTerms, objectiveOf, relievedTerms } from './objective-entries.js';
 
 /** Shear at both sides of every support, dead load plus train, against the resistance of the span. */
 export const shear: SafetyCheck = {
   id: 'shear',
   unit: 'kN',
-  objectives: (input) => [
-    objectiveOf(
-      entriesFor(input.rows, 'shear', (row) => {
-        const resistance = resistanceOf(input, row);
-        if (resistance === null) return [];
-        const dead = deadShear(input, row) / resistance;
-        return [
-          { weight: 1 / resistance, offset: dead },
-          { weight: -1 / resistance, offset: -dead },
-        ];
-      }),
-    ),
-    ...sharesOf('shear', input).map((share) =>
+  objectives: (input) => {
+    const objective = (terms: (dead: number, resistance: number) => ObjectiveTerms) =>
       objectiveOf(
         entriesFor(input.rows, 'shear', (row) => {
           const resistance = resistanceOf(input, row);
-          if (resistance === null) return [];
-          const dead = deadShear(input, row);
-          return dead < 0
-            ? relievedTerms(1, dead, share * resistance)
-            : relievedTerms(-1, -dead, share * resistance);
+          return resistance === null ? [] : terms(deadShear(input, row), resistance);
         }),
+      );
+    return [
+      objective((dead, resistance) => [
+        { weight: 1 / resistance, offset: dead / resistance },
+        { weight: -1 / resistance, offset: -(dead / resistance) },
+      ]),
+      ...sharesOf('shear', input).map((share) =>
+        objective((dead, resistance) =>
+          dead < 0
+            ? relievedTerms(1, dead, share * resistance)
+            : relievedTerms(-1, -dead, share * resistance),
+        ),
       ),
-    ),
-  ],
+    ];
+  },
   judge(input, missing) {
     let worst: Finding | null = null;
     for (const index of rowsOf(input.rows, 'shear')) {

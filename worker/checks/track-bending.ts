@@ -59,7 +59,7 @@ function trackBending(layer: TrackLayer): SafetyCheck {
           else relieved = Math.max(relieved, finding.nearness ?? 0);
         }
       }
-      return worst && relieved > 0 ? nearer(worst, relieved) : worst;
+      return nearer(worst, relieved);
     },
   };
 }

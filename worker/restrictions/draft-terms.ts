@@ -1,4 +1,5 @@
 import type { Recommendation, Result } from '../../scenarios/result.js';
+import { mostPermitted } from './most-permitted.js';
 import type { Restriction } from './restriction.js';
 import type { RestrictionTerms } from './restriction-event.js';
 import { RestrictionRefusal } from './restriction-refusal.js';
@@ -63,7 +64,8 @@ function speedOf(
 ): Pick<RestrictionTerms, 'kind' | 'permitted_speed_kmh' | 'lowered_because'> {
   const wanted = request.permitted_speed_kmh === undefined ? recommended : request.permitted_speed_kmh;
   const because = request.lowered_because?.trim() ?? '';
-  if (status === 'closed' || status === 'undetermined' || recommended === null) {
+  const most = mostPermitted(status, recommended);
+  if (most === null) {
     if (wanted === null)
       return { kind: 'closure', permitted_speed_kmh: null, lowered_because: because || null };
     throw new RestrictionRefusal(
@@ -71,13 +73,13 @@ function speedOf(
       `The case is ${status}: it can only become a closure, not a speed of ${wanted} km/h.`,
     );
   }
-  if (wanted !== null && wanted > recommended) {
+  if (wanted !== null && wanted > most) {
     throw new RestrictionRefusal(
       'higher-than-recommended',
-      `${wanted} km/h is higher than the recommended ${recommended} km/h.`,
+      `${wanted} km/h is higher than the recommended ${most} km/h.`,
     );
   }
-  const lowered = wanted === null || wanted < recommended;
+  const lowered = wanted === null || wanted < most;
   if (!lowered && status === 'line-speed') {
     throw new RestrictionRefusal(
       'nothing-to-restrict',
@@ -87,7 +89,7 @@ function speedOf(
   if (lowered && because === '') {
     throw new RestrictionRefusal(
       'reason-missing',
-      `Lower than the recommended ${recommended} km/h: say why in lowered_because.`,
+      `Lower than the recommended ${most} km/h: say why in lowered_because.`,
     );
   }
   return {

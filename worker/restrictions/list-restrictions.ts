@@ -9,7 +9,7 @@ import {
   type RestrictionState,
   restrictionFrom,
 } from './restriction.js';
-import { restrictionKeys } from './restriction-keys.js';
+import { restrictionKeys, statesInLua } from './restriction-keys.js';
 
 /** A restriction came into force between two pages of those in force: the pages together may lack one. Read from the first again. */
 export class ListChangedError extends Error {
@@ -73,8 +73,12 @@ export async function listRestrictions(redis: Redis, wanted: Wanted): Promise<Re
     // Redis may take no count, which says nothing against lists that have just been compared.
     if (!read.whole || (!read.counted && faults.length > 0)) throw new ListsIncompleteError();
   }
-  const { strays, everInForce, found } = read;
-  for (const stray of strays)
+  const {
+    strays: [stray],
+    everInForce,
+    found,
+  } = read;
+  if (stray)
     throw new BrokenHistoryError(
       `restriction ${stray.id} is listed as ${state}, but its history ends as ${stray.state}`,
     );
@@ -136,7 +140,7 @@ for index = 1, #entries, 2 do
   table.insert(found, {id, entries[index + 1], history, head})
 end
 local total, inStates = redis.call('ZCARD', KEYS[3]), 0
-for _, state in ipairs({'draft', 'in-force', 'withdrawn', 'superseded'}) do
+for _, state in ipairs(${statesInLua}) do
   inStates = inStates + redis.call('ZCARD', 'deckpace:restrictions:' .. state)
 end
 local known = tonumber(redis.call('GET', KEYS[4]))

@@ -12,7 +12,7 @@ import {
   restrictionState,
 } from './restriction.js';
 import type { RestrictionEvent } from './restriction-event.js';
-import { restrictionKeys } from './restriction-keys.js';
+import { restrictionKeys, statesInLua } from './restriction-keys.js';
 
 /** What a rebuilding found and did. */
 export interface RebuiltLists {
@@ -172,13 +172,11 @@ async function pinAll(redis: Redis, assessments: readonly string[]): Promise<voi
   }
 }
 
-const states = `{'draft', 'in-force', 'withdrawn', 'superseded'}`;
-
 const look = redisScript(`
 local found = {}
 for _, id in ipairs(ARGV) do
   local places = {}
-  for _, state in ipairs(${states}) do
+  for _, state in ipairs(${statesInLua}) do
     if redis.call('ZSCORE', 'deckpace:restrictions:' .. state, id) then table.insert(places, state) end
   end
   local history = redis.call('LRANGE', 'deckpace:restriction:' .. id .. ':history', 0, -1)
@@ -193,7 +191,7 @@ const putScript = redisScript(`
 local history, all, ever, id, place = KEYS[1], KEYS[2], KEYS[3], ARGV[1], ARGV[3]
 if redis.call('LLEN', history) ~= tonumber(ARGV[2]) then return 0 end
 redis.call('ZADD', all, 'NX', ARGV[4], id)
-for _, state in ipairs(${states}) do
+for _, state in ipairs(${statesInLua}) do
   if state ~= place then redis.call('ZREM', 'deckpace:restrictions:' .. state, id) end
 end
 local added = redis.call('ZADD', 'deckpace:restrictions:' .. place, redis.call('ZSCORE', all, id), id)
@@ -204,7 +202,7 @@ return 1
 const unlistScript = redisScript(`
 if redis.call('EXISTS', KEYS[1]) == 1 then return 0 end
 redis.call('ZREM', KEYS[2], ARGV[1])
-for _, state in ipairs(${states}) do redis.call('ZREM', 'deckpace:restrictions:' .. state, ARGV[1]) end
+for _, state in ipairs(${statesInLua}) do redis.call('ZREM', 'deckpace:restrictions:' .. state, ARGV[1]) end
 return 1
 `);
 

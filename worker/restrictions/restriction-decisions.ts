@@ -1,3 +1,4 @@
+import { mostPermitted } from './most-permitted.js';
 import type { Restriction } from './restriction.js';
 import type { Actor } from './restriction-event.js';
 import { RestrictionRefusal } from './restriction-refusal.js';
@@ -38,16 +39,17 @@ function assertNoFaster({
   recommended_status: status,
 }: Restriction): void {
   if (permitted === null) return;
-  if (status === 'closed' || status === 'undetermined' || recommended === null) {
+  const most = mostPermitted(status, recommended);
+  if (most === null) {
     throw new RestrictionRefusal(
       'only-closure',
       `Restriction ${id} permits ${permitted} km/h where the case is ${status}: withdraw it and draft a closure.`,
     );
   }
-  if (permitted > recommended) {
+  if (permitted > most) {
     throw new RestrictionRefusal(
       'higher-than-recommended',
-      `Restriction ${id} permits ${permitted} km/h, more than the recommended ${recommended} km/h: withdraw it and draft again.`,
+      `Restriction ${id} permits ${permitted} km/h, more than the recommended ${most} km/h: withdraw it and draft again.`,
     );
   }
 }

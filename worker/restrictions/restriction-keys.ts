@@ -1,4 +1,4 @@
-import type { RestrictionState } from './restriction.js';
+import { type RestrictionState, restrictionState } from './restriction.js';
 
 /** Where the record of restrictions lies in Redis. */
 export const restrictionKeys = {
@@ -17,3 +17,6 @@ export const restrictionKeys = {
   /** Events that could not be told, because they or their restriction's history cannot be read; kept until somebody puts them back. */
   refusedEvents: 'deckpace:restriction-outbox:refused',
 } as const;
+
+/** Every state, as a table of a Redis script. */
+export const statesInLua = `{${restrictionState.options.map((state) => `'${state}'`).join(', ')}}`;

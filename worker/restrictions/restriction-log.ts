@@ -11,7 +11,7 @@ import {
   type RestrictionTerms,
   restrictionEvent,
 } from './restriction-event.js';
-import { restrictionKeys } from './restriction-keys.js';
+import { restrictionKeys, statesInLua } from './restriction-keys.js';
 
 /** Somebody else changed the restriction in the meantime: read it again and decide again. */
 export class ConcurrentChangeError extends Error {
@@ -197,7 +197,7 @@ for index = 4, #KEYS do
   if new == 1 and redis.call('EXISTS', 'deckpace:restrictions:count') == 1 then
     redis.call('INCR', 'deckpace:restrictions:count')
   end
-  for _, other in ipairs({'draft', 'in-force', 'withdrawn', 'superseded'}) do
+  for _, other in ipairs(${statesInLua}) do
     redis.call('ZREM', 'deckpace:restrictions:' .. other, id)
   end
   redis.call('ZADD', 'deckpace:restrictions:' .. state, redis.call('ZSCORE', KEYS[2], id), id)

@@ -2,6 +2,7 @@ import { randomBytes } from 'node:crypto';
 import type { Redis } from 'ioredis';
 import { z } from 'zod';
 import { redisScript } from '../service/redis-script.js';
+import { storedJson } from '../service/stored-json.js';
 import {
   type DeliveryAttempt,
   deliveryAttempt,
@@ -99,12 +100,10 @@ export class SubscriptionStore {
 }
 
 function readable(text: string): Subscription | null {
-  try {
-    const { secret: _, ...rest } = stored.parse(JSON.parse(text));
-    return rest;
-  } catch {
-    return null;
-  }
+  const read = storedJson(stored, text);
+  if (read === null) return null;
+  const { secret: _, ...rest } = read;
+  return rest;
 }
 
 const removeScript = redisScript(`

@@ -1,7 +1,7 @@
 import { expect } from 'vitest';
 import { eventsAfter } from '../../../worker/assessments/assessment-events.js';
 import { scenarioOf } from './scenario.js';
-import type { Client, Service } from './service.js';
+import { type Client, Service } from './service.js';
 import { until } from './until.js';
 
 const isFinal = (state: string) => ['completed', 'failed', 'cancelled'].includes(state);
@@ -9,9 +9,15 @@ const isFinal = (state: string) => ['completed', 'failed', 'cancelled'].includes
 /** Assessments of a service, as an engineer submits and follows them, and as its records tell of them. */
 export class AssessmentRuns {
   constructor(
-    private readonly service: Service,
-    private readonly engineer: Client,
+    readonly service: Service,
+    readonly engineer: Client,
   ) {}
+
+  /** Those of a service of their own. */
+  static async start(settings: Readonly<Record<string, string>> = {}): Promise<AssessmentRuns> {
+    const service = await Service.start(settings);
+    return new AssessmentRuns(service, await service.client('E. Engineer', 'engineer'));
+  }
 
   /** @returns the id of an assessment of these trains */
   async submit(...trains: readonly string[]): Promise<string> {
