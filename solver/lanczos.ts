@@ -17,7 +17,7 @@ export interface Eigenpairs {
   readonly above: readonly Eigenpair[];
 }
 
-/** The eigensolver stopped without all modes it was asked for. */
+/** The eigensolver stopped without all modes it was asked for, or holds more than there are. */
 export class EigenvalueConvergenceError extends Error {
   constructor(found: number, wanted: number, steps: number) {
     super(
@@ -30,6 +30,10 @@ export class EigenvalueConvergenceError extends Error {
 const residualTolerance = 1e-10;
 /** Once is enough unless less of a vector is left than a tenth (H. Rutishauser's bound; Parlett, section 6.9: "twice is enough" (mem)). */
 const enoughLeft = 0.1;
+/** What a sum over all degrees of freedom leaves in a vector of another one of unit length. */
+const rounding = 1e-15;
+/** A vector that may have more than this in common with the others is projected again, whatever is left of it. */
+const mostInCommon = 1e-11;
 /** Vectors of one run; what is locked comes on top of them. */
 const longestRun = 320;
 
@@ -67,7 +71,7 @@ export function lanczosInInterval(
     within.push(...found.pairs.filter(isWithin).slice(0, missing));
     above.push(...found.pairs.filter(({ value }) => value >= to));
   }
-  if (within.length < wanted) throw new EigenvalueConvergenceError(within.length, wanted, steps);
+  if (within.length !== wanted) throw new EigenvalueConvergenceError(within.length, wanted, steps);
   within.sort((a, b) => a.value - b.value);
   return { within, above };
 }
@@ -87,22 +91,25 @@ function runLanczos(
   for (const known of locked) space.push(known);
   const diagonal: number[] = [];
   const offDiagonal: number[] = [];
-  const limit = Math.min(n - locked.length, longestRun);
-  let { norm } = orthogonalise(space, space.start(random.numbers(n)));
+  const whole = n - locked.length;
+  const limit = Math.min(whole, longestRun);
+  let { norm, common } = orthogonalise(space, space.start(random.numbers(n)), rounding, 0);
+  let commonBefore = 0;
   if (norm === 0) return { pairs: [], steps: 0 };
   space.scale(1 / norm);
   let nextCheck = Math.min(limit, missing + 12);
   for (let steps = 1; steps <= limit; steps++) {
     space.keep();
     space.solve();
-    const made = orthogonalise(space, space.multiply());
-    norm = made.norm;
+    const made = orthogonalise(space, space.multiply(), common, norm * commonBefore);
+    commonBefore = common;
+    ({ norm, common } = made);
     diagonal.push(made.alongLast);
-    const exhausted = norm < 1e-13 * Math.abs(diagonal[0]!) || steps === limit;
+    const exhausted = norm < 1e-13 * Math.abs(diagonal[0]!) || steps === whole;
     if (exhausted || steps >= nextCheck) {
       const ritz = ritzPairs(diagonal, offDiagonal, exhausted ? 0 : norm, shift, from);
       const found = ritz.converged.filter(({ value }) => value < to).length;
-      if (exhausted || found >= missing) {
+      if (exhausted || steps === limit || found >= missing) {
         const weights = ritz.converged.map(({ column }) => Float64Array.from(ritz.vectors.getColumn(column)));
         const vectors = space.combine(locked.length, weights);
         const pairs = ritz.converged.map(({ value }, index) => ({ value, vector: vectors[index]! }));
@@ -117,22 +124,36 @@ function runLanczos(
 }
 
 /**
- * Makes the candidate orthogonal to all vectors kept; the mass times it is up to date.
+ * Makes the candidate orthogonal to all vectors kept; the mass times it is up to date. Taking a kept vector out of the candidate
+ * brings in what that one has in common with the others, larger by as much as the candidate has become shorter: with eigenvalues in a
+ * bunch far from the shift that is threefold at each step, so that it is followed by the recurrence of the iteration itself
+ * (H. D. Simon, Mathematics of Computation 42, 1984 (mem)).
  *
  * @param squared of its length before
- * @returns its length now, and what it had in common with the vector kept last
+ * @param common what the vector kept last may have in common with the others
+ * @param commonBefore the same of the one before it, times the factor by which the iteration takes that one out
+ * @returns its length now, what it had in common with the vector kept last, and what it may have in common with any now
  */
-function orthogonalise(space: KrylovSpace, squared: number): { norm: number; alongLast: number } {
-  let length = Math.sqrt(squared);
-  let alongLast = 0;
-  for (let pass = 0; pass < 3; pass++) {
-    const before = length;
-    const along = space.project();
-    if (pass === 0) alongLast = along;
+function orthogonalise(
+  space: KrylovSpace,
+  squared: number,
+  common: number,
+  commonBefore: number,
+): { norm: number; alongLast: number; common: number } {
+  const first = Math.sqrt(squared);
+  const alongLast = space.project();
+  let length = Math.sqrt(Math.max(0, space.multiply()));
+  const brought = (Math.abs(alongLast) * common + commonBefore + first * rounding) / length;
+  if (length > enoughLeft * first && brought <= mostInCommon)
+    return { norm: length, alongLast, common: brought };
+  let before = first;
+  for (let pass = 1; pass < 3; pass++) {
+    before = length;
+    space.project();
     length = Math.sqrt(Math.max(0, space.multiply()));
     if (length > enoughLeft * before) break;
   }
-  return { norm: length, alongLast };
+  return { norm: length, alongLast, common: (before * rounding) / length };
 }
 
 function ritzPairs(

@@ -6,6 +6,7 @@ import { countBelow, solveModes } from '../../../solver/eigen.js';
 import { EigenvalueConvergenceError, lanczosInInterval } from '../../../solver/lanczos.js';
 import { buildMesh } from '../../../solver/mesh.js';
 import { NonzeroRows } from '../../../solver/nonzero-rows.js';
+import { SeededRandom } from '../../../solver/random.js';
 import { assembleDense, denseModes } from '../../verification/independent/dense-frame.js';
 import { concreteDeck, uniformSpans, viaductOf } from '../../verification/models/viaducts.js';
 import { relativeError } from './random-systems.js';
@@ -93,6 +94,41 @@ describe('frequencies', () => {
   });
 });
 
+describe('modes of many cells that hardly know of each other', () => {
+  const size = 200;
+  const random = new SeededRandom(7).numbers(size);
+  const stiffness = new BandedMatrix(size, 1);
+  const mass = new BandedMatrix(size, 1);
+  for (let i = 0; i < size; i++) {
+    stiffness.add(i, i, 100 * (1 + 1e-4 * random[i]!));
+    if (i > 0) stiffness.add(i, i - 1, 1e-9 * stiffness.get(i, i));
+    mass.add(i, i, 1);
+  }
+  const { angularFrequencies, shapes } = solveModes(stiffness, mass, Math.sqrt(101));
+
+  // A shift above the bunch sees it far away on one side, where each step of the iteration brings in three times of what was in common.
+  it('are all there and orthonormal, though the bunch is far from a shift', () => {
+    expect(shapes).toHaveLength(size);
+    const worst = shapes.map((shape, i) =>
+      Math.max(
+        ...shapes.slice(0, i + 1).map((other, j) => {
+          const product = other.reduce((sum, value, k) => sum + value * shape[k]!, 0);
+          return Math.abs(product - (i === j ? 1 : 0));
+        }),
+      ),
+    );
+    expect(Math.max(...worst)).toBeLessThan(1e-8);
+  });
+
+  it('lie where the cells alone would have them', () => {
+    // The couplings move no eigenvalue by more than their largest row sum (S. A. Gershgorin).
+    const alone = Float64Array.from({ length: size }, (_, i) => stiffness.get(i, i)).sort();
+    angularFrequencies.forEach((frequency, i) => {
+      expect(Math.abs(frequency ** 2 - alone[i]!)).toBeLessThan(2.1e-7);
+    });
+  });
+});
+
 describe('Lanczos iteration', () => {
   const size = 60;
   const stiffness = new BandedMatrix(size, 1);
@@ -109,6 +145,36 @@ describe('Lanczos iteration', () => {
   it('finds repeated eigenvalues as often as they occur', () => {
     const { within } = lanczosInInterval(factorisation, new NonzeroRows(mass), 4.6, 2.5, 7.5, 10);
     expect(within.map(({ value }) => Math.round(value * 1e8) / 1e8)).toEqual([3, 3, 4, 4, 5, 5, 6, 6, 7, 7]);
+  });
+
+  it('takes nothing for a mode that has not converged when a run has become as long as it may', () => {
+    const many = 900;
+    const wide = new BandedMatrix(many, 1);
+    const unit = new BandedMatrix(many, 1);
+    for (let i = 0; i < many; i++) {
+      wide.add(i, i, i + 1);
+      unit.add(i, i, 1);
+    }
+    const moved = new BandedMatrix(many, 1);
+    moved.setSum(wide, unit, -450.3);
+    const { within } = lanczosInInterval(
+      new BandedFactorisation(moved),
+      new NonzeroRows(unit),
+      450.3,
+      275.5,
+      625.5,
+      350,
+    );
+    expect(within.map(({ value }) => Math.round(value * 1e6) / 1e6)).toEqual(
+      Array.from({ length: 350 }, (_, i) => 276 + i),
+    );
+  });
+
+  it('reports when it holds more modes than exist', () => {
+    const twice = { value: 5, vector: new Float64Array(size).fill(1 / Math.sqrt(size)) };
+    expect(() =>
+      lanczosInInterval(factorisation, new NonzeroRows(mass), 4.6, 4.9, 5.1, 1, [twice, twice]),
+    ).toThrow(EigenvalueConvergenceError);
   });
 
   it('reports when fewer modes exist than it was asked for', () => {
