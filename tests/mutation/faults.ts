@@ -495,4 +495,18 @@ export const deliberateFaults: readonly DeliberateFault[] = [
     'const decides = false;',
     'tests/unit/assess/refine-sweep.test.ts',
   ),
+  rareFault(
+    'search given up without a word',
+    'worker/assess/search-budget.ts',
+    'givenUpFromKmh: askedKmh[taken] ?? Number.POSITIVE_INFINITY',
+    'givenUpFromKmh: Number.POSITIVE_INFINITY',
+    'tests/unit/assess/search-budget.test.ts',
+  ),
+  rareFault(
+    'what vectors have in common not followed',
+    'solver/lanczos.ts',
+    'brought <= mostInCommon',
+    'brought <= 1e9 * mostInCommon',
+    'tests/unit/solver/eigen.test.ts',
+  ),
 ];

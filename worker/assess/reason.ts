@@ -40,7 +40,7 @@ export function reasonOf(judgement: Judgement): string {
   const finding = governing ? first?.findings.get(governing) : undefined;
   const untested = untestedBeside(judgement);
   if (finding && governing && first)
-    return failureSentence(judgement, finding, governing, first.speedKmh) + untested;
+    return failureSentence(judgement, finding, governing, first.speedKmh) + unsearched(sweep) + untested;
   if (decision.limitedBySweep) return endSentence(judgement) + untested;
   const { overspeedFactor } = judgement.model;
   return `Every check made passes up to ${overspeedFactor} times line speed${closest(sweep, governing)}.${untested}`;
@@ -71,8 +71,15 @@ function failureSentence(
 }
 
 /** Where nothing fails but nothing was looked at above a speed. */
-function endSentence({ model, entry, decision: { permittedKmh } }: Judgement): string {
+function endSentence({ model, entry, sweep, decision: { permittedKmh } }: Judgement): string {
   const { overspeedFactor, roundDownToKmh, speedsKmh } = model;
+  const { givenUpFromKmh } = sweep;
+  if (Number.isFinite(givenUpFromKmh)) {
+    const why = `so many resonances come near a limit from ${shownBelow(givenUpFromKmh)} km/h on that the search for the worst speeds was given up there`;
+    return permittedKmh === null
+      ? `Keep the line closed: ${why}. Assess fewer bounds at a time.`
+      : `The search ends early: ${why}; ${permittedKmh} km/h is the most that can be permitted. Fewer bounds at a time take less.`;
+  }
   const last = lastAssessedKmh(model, entry);
   if (permittedKmh === null)
     return `Keep the line closed: nothing above ${last} km/h was assessed, which with the overspeed factor ${overspeedFactor} is too little for a first step of ${roundDownToKmh} km/h.`;
@@ -80,6 +87,16 @@ function endSentence({ model, entry, decision: { permittedKmh } }: Judgement): s
     return `A static load model says nothing of the vibration of trains above ${last} km/h; ${permittedKmh} km/h keeps the overspeed factor ${overspeedFactor} below that. Above it a moving train has to be assessed in its place.`;
   return `The sweep ends at ${last} km/h; nothing above it was assessed, so that ${permittedKmh} km/h is the most that can be permitted.`;
 }
+
+/** What bands that are blocked may be missing above the speed that decides. */
+function unsearched({ givenUpFromKmh }: TrainSweep): string {
+  return Number.isFinite(givenUpFromKmh)
+    ? ` More bands than are named may be blocked from ${shownBelow(givenUpFromKmh)} km/h on, where not every resonance was looked at.`
+    : '';
+}
+
+/** A speed to 0.1 km/h, rounded down. */
+const shownBelow = (speedKmh: number): number => Math.floor(rounded(10 * speedKmh)) / 10;
 
 /** A speed to 0.1 km/h, rounded up: at the speed named, the limit quoted is the one that applies. */
 const quoted = (speedKmh: number): number => Math.ceil(rounded(10 * speedKmh)) / 10;

@@ -12,6 +12,7 @@ import { modeLifts } from './mode-lifts.js';
 import { type SweptPoint, speedsToAdd } from './refine-sweep.js';
 import { ResonancePlan } from './resonance-plan.js';
 import { leastDampingRatio, type ResonanceSpeed, resonanceSpeeds } from './resonance-speeds.js';
+import { affordableSpeeds, type SearchBudget } from './search-budget.js';
 import { bySpeed } from './speed-order.js';
 import {
   judgeAll,
@@ -28,6 +29,8 @@ import { prepareVehicleTrain } from './vehicle-sample.js';
 /** All speeds of one train over one case, ascending, the quasi-static passage (speed 0) first. */
 export interface TrainSweep {
   readonly samples: readonly SpeedSample[];
+  /** km/h, where peaks and crossings were no longer searched for to the end; infinite where they were everywhere. */
+  readonly givenUpFromKmh: number;
   readonly missing: MissingEvidence;
   /** The strongest of the nominal model. */
   readonly resonances: readonly ResonanceSpeed[];
@@ -35,8 +38,6 @@ export interface TrainSweep {
   readonly peaksAt: (speedKmh: number) => Peaks;
 }
 
-/** A sweep that still asks for more speeds than this is taken as it is. */
-const mostSpeeds = 600;
 const slowestKmh = 5;
 /** Down to here resonances are looked for, wherever the grid begins. */
 const slowestRhythmKmh = 10;
@@ -53,7 +54,8 @@ export function sweepTrain(
   model: AssessmentModel,
   state: CaseState,
   entry: AssessmentModel['trains'][number],
-  onProgress: (fraction: number) => void = () => {},
+  budget: SearchBudget,
+  onProgress: (fraction: number) => void,
 ): TrainSweep {
   const missing: MissingEvidence = new Map();
   const levelOf = levelUnder(state, entry);
@@ -79,7 +81,9 @@ export function sweepTrain(
   const first = model.speedsKmh[0]!;
   const plan = new ResonancePlan(resonances.flat(), first, dampingRatio);
   plan.addStrongest(wanted);
-  let queue = [...wanted].sort((a, b) => a - b);
+  let queue: readonly number[] = [...wanted].sort((a, b) => a - b);
+  const gridSpeeds = queue.length;
+  let givenUpFromKmh = Number.POSITIVE_INFINITY;
   for (let round = 0; queue.length > 0; round++) {
     for (const speedKmh of queue) {
       const sample = prepared.sampleAt(speedKmh);
@@ -90,16 +94,26 @@ export function sweepTrain(
     }
     const sorted = inOrder(samples);
     const points = sorted.map(sweptPoint);
+    const failing = sorted.find((sample) => !allPass(withoutComfort(model, sample).findings.values()));
     // Nothing between the grid speeds could open a line that is closed at walking pace.
-    if (!allPass(withoutComfort(model, sorted[0]!).findings.values())) break;
+    if (failing === sorted[0]) break;
     const added = [...speedsToAdd(points, { dampingRatio }), ...plan.deciding(points)];
-    queue = [...new Set(added)].filter((speed) => speed >= slowestKmh && !asked.has(speed));
-    queue.sort((a, b) => a - b);
-    if (asked.size + queue.length > mostSpeeds) break;
+    const sought = [...new Set(added)].filter((speed) => speed >= slowestKmh && !asked.has(speed));
+    sought.sort((a, b) => a - b);
+    const lowestFailureKmh = failing?.speedKmh ?? Number.POSITIVE_INFINITY;
+    const affordable = affordableSpeeds(sought, asked.size - gridSpeeds, lowestFailureKmh, budget);
+    queue = affordable.speedsKmh;
+    givenUpFromKmh = Math.min(givenUpFromKmh, affordable.givenUpFromKmh);
   }
   onProgress(1);
   const named = strongestOf(resonances[0] ?? []);
-  return { samples: inOrder(samples), missing, resonances: named, peaksAt: prepared.peaksAt };
+  return {
+    samples: inOrder(samples),
+    givenUpFromKmh,
+    missing,
+    resonances: named,
+    peaksAt: prepared.peaksAt,
+  };
 }
 
 /** Of each bound, the nominal one first; below the first speed of the grid as well, where nothing else is looked at but standstill. */

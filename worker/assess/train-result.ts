@@ -13,6 +13,7 @@ import { lastAssessedKmh } from './last-assessed.js';
 import { type JudgedSpeed, type PermittedSpeed, permittedSpeed, wholeBands } from './permitted-speed.js';
 import { reasonOf, uncomputed } from './reason.js';
 import { rounded } from './rounded-speed.js';
+import { type SearchBudget, usualBudget } from './search-budget.js';
 import { type MissingEvidence, type SpeedSample, utilisationOf } from './speed-sample.js';
 import { sweepTrain, type TrainSweep } from './sweep-train.js';
 import { sweptLimits } from './swept-limits.js';
@@ -23,21 +24,17 @@ export function assessTrain(
   state: CaseState,
   entry: AssessmentModel['trains'][number],
   onProgress: (fraction: number) => void = () => {},
+  budget: SearchBudget = usualBudget,
 ): TrainResult {
   const train = trainIdentity(entry);
   const closed = closedByStatics(model.lineSpeedKmh, state, train);
   if (closed) return closed;
 
-  const whole = sweepTrain(model, state, entry, onProgress);
+  const whole = sweepTrain(model, state, entry, budget, onProgress);
   const last = lastAssessedKmh(model, entry);
   const assessed = { ...whole, samples: whole.samples.filter(({ speedKmh }) => speedKmh <= last) };
   const sweep = { ...assessed, samples: assessed.samples.map((sample) => withoutComfort(model, sample)) };
-  const decision = permittedSpeed(
-    sweep.samples.map(judged),
-    model.lineSpeedKmh,
-    model.overspeedFactor,
-    model.roundDownToKmh,
-  );
+  const decision = decisionOf(model, sweep.samples.map(judged), sweep.givenUpFromKmh, model.overspeedFactor);
   const missing = listMissing(sweep.missing);
   const status = statusOf(model, state, sweep, decision, missing);
   const governing =
@@ -53,7 +50,7 @@ export function assessTrain(
     class: train.class,
     status,
     permitted_speed_kmh: permitted,
-    comfort_speed_kmh: comfortSpeed(model, whole.samples, permitted),
+    comfort_speed_kmh: comfortSpeed(model, searched(whole.samples, whole.givenUpFromKmh), permitted),
     governing,
     reason: reasonOf({ model, entry, state, sweep, decision, status, governing, missing, checks: listed }),
     blocked_bands_kmh: wholeBands(decision.blockedBands),
@@ -66,6 +63,28 @@ export function assessTrain(
     envelope: envelopeOf(state, sweep.peaksAt(pictured), pictured),
   };
 }
+
+/** Speeds above those that were searched to the end decide nothing; the bands that fail there are shown all the same. */
+function decisionOf(
+  { lineSpeedKmh, roundDownToKmh }: AssessmentModel,
+  samples: readonly JudgedSpeed[],
+  givenUpFromKmh: number,
+  overspeedFactor: number,
+): PermittedSpeed {
+  const decided = permittedSpeed(
+    searched(samples, givenUpFromKmh),
+    lineSpeedKmh,
+    overspeedFactor,
+    roundDownToKmh,
+  );
+  const { blockedBands } = permittedSpeed(samples, lineSpeedKmh, overspeedFactor, roundDownToKmh);
+  return { ...decided, blockedBands };
+}
+
+const searched = <Sample extends { readonly speedKmh: number }>(
+  samples: readonly Sample[],
+  givenUpFromKmh: number,
+): readonly Sample[] => samples.filter(({ speedKmh }) => speedKmh < givenUpFromKmh);
 
 function statusOf(
   model: AssessmentModel,
@@ -138,7 +157,7 @@ function listChecks(model: AssessmentModel, sweep: TrainSweep): Check[] {
     }
     if (!worst && !missing) continue;
     const overspeed = isComfort(model, check.id) ? 1 : model.overspeedFactor;
-    const own = permittedSpeed(alone, model.lineSpeedKmh, overspeed, model.roundDownToKmh);
+    const own = decisionOf(model, alone, sweep.givenUpFromKmh, overspeed);
     listedChecks.push({
       id: check.id,
       kind: isComfort(model, check.id) ? 'comfort' : 'safety',
