@@ -1,7 +1,18 @@
 import { type ResponseRow, rowsOf } from '../../solver/response-rows.js';
 import { twistBase, twistGauge } from '../../solver/twist-rows.js';
-import { against, type Finding, type ObjectiveInput, type SafetyCheck, spanName, worse } from './check.js';
-import { entriesFor, objectiveOf } from './objective-entries.js';
+import {
+  against,
+  type Finding,
+  limitAt,
+  nearer,
+  nearnessTo,
+  type ObjectiveInput,
+  type SafetyCheck,
+  sharesOf,
+  spanName,
+  worse,
+} from './check.js';
+import { entriesFor, objectiveOf, relievedTerms } from './objective-entries.js';
 
 /**
  * Twist of the track over 3 m: what the damage left under dead load plus the train's own. Not applicable where torsion is left out: a
@@ -20,10 +31,24 @@ export const deckTwist: SafetyCheck = {
         ];
       }),
     ),
+    // What a train turns back uses nothing of the limit until the deck is level.
+    ...sharesOf('deck-twist', input).map((millimetres) =>
+      objectiveOf(
+        entriesFor(input.rows, 'deck-twist', (row) => {
+          const left = leftTwist(input, row);
+          return [
+            ...relievedTerms(1, left, 1e-3 * millimetres),
+            ...relievedTerms(-1, -left, 1e-3 * millimetres),
+          ];
+        }),
+      ),
+    ),
   ],
   judge(input) {
     const { limit } = input;
     if (!limit) return null;
+    const allowed = limitAt(limit, input.speedKmh);
+    let turnedBack = 0;
     let worst: Finding | null = null;
     for (const index of rowsOf(input.rows, 'deck-twist')) {
       const row = input.rows[index]!;
@@ -32,8 +57,12 @@ export const deckTwist: SafetyCheck = {
       const low = left + Math.min(0, input.peaks.smallest[index]!);
       const value = 1e3 * Math.max(high, -low);
       worst = worse(worst, against(limit, input.speedKmh, value, row.x, spanName(row.span)));
+      if (allowed === null || left === 0) continue;
+      const back = left < 0 ? input.peaks.largest[index]! : -input.peaks.smallest[index]!;
+      const demand = { dead: -Math.abs(left), train: Math.max(0, back) };
+      turnedBack = Math.max(turnedBack, nearnessTo(1e-3 * allowed, demand));
     }
-    return worst;
+    return nearer(worst, turnedBack);
   },
 };
 

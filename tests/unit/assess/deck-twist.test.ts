@@ -106,4 +106,21 @@ describe('twist of the track on a deck that the damage has turned', () => {
     );
     expect(1e3 * Math.max(...reached)).toBeCloseTo(millimetres, 9);
   });
+
+  it('is followed by the search from the first that a train turns back, and is 1 where the limit is', () => {
+    const nearness = (smallest: number) =>
+      deckTwist.judge(inputOf({ start: 12, left: rising, largest: 0, smallest }), () => {})!.nearness;
+    expect(nearness(-1)).toBeCloseTo(1.722 / 3, 9);
+    expect(nearness(-4)).toBeCloseTo(4 / (3 + 1.722), 9);
+    expect(nearness(-(3 + 1.722))).toBeCloseTo(1, 9);
+  });
+
+  it('has time looked at where that is nearest', () => {
+    const input = inputOf({ start: 12, left: rising, largest: 0.2, smallest: -4 });
+    const nearest = deckTwist.objectives(input).slice(1);
+    const limits = model.limits.get('deck-twist')!.steps.map(({ value }) => value);
+    expect(nearest.map((back) => back!.weights[0]! * -4e-3)).toEqual(
+      limits.map((millimetres) => expect.closeTo(4 / (millimetres + 1.722), 9)),
+    );
+  });
 });
