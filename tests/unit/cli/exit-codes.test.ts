@@ -12,7 +12,7 @@ import {
 import { exitCode, exitCodeOf, messageOf } from '../../../worker/cli/exit-codes.js';
 import { runCommandLine } from '../../../worker/cli/program.js';
 import { OutputClosedError } from '../../../worker/cli/terminal.js';
-import { PartLimitExceeded } from '../../../worker/part-faults.js';
+import { PartLimitExceeded, PartNotStarted } from '../../../worker/part-faults.js';
 import { projectRoot } from './project-root.js';
 import { recordedTerminal } from './recorded-terminal.js';
 
@@ -78,6 +78,12 @@ describe('exit codes', () => {
     const error = new PartLimitExceeded({ damageCase: 'intact', trains: ['coal'] }, 'memory', '2048 MB');
     expect(exitCodeOf(error)).toBe(3);
     expect(messageOf(error)).toMatch(/^deckpace: case intact, coal: .*memory limit of 2048 MB.*\n$/);
+  });
+
+  it('a part for which the machine has no thread is said to be that, without a stack', () => {
+    const error = new PartNotStarted({ damageCase: 'intact', trains: ['coal'] }, systemError('EAGAIN'));
+    expect(exitCodeOf(error)).toBe(3);
+    expect(messageOf(error)).toMatch(/^deckpace: case intact, coal: .*EAGAIN: refused.*--threads.*\n$/);
   });
 
   it('a fault of the input is reported without a stack', () => {
