@@ -48,8 +48,17 @@ const codeOfError: readonly (readonly [new (...parameters: never[]) => Error, nu
   [RecordAtFaultError, exitCode.invalidInput],
 ];
 
-/** What no change of the input, the options or a directory puts right: full, over quota or size limit, broken, out of files or memory. */
-const codesOfTheMachine = ['ENOSPC', 'EDQUOT', 'EFBIG', 'EIO', 'EMFILE', 'ENFILE', 'ENOMEM'] as const;
+/** What no change of the input, the options or a directory puts right: full, over quota or size limit, mounted to be read only (which a broken disk is as well), broken, out of files or memory. */
+const codesOfTheMachine = [
+  'ENOSPC',
+  'EDQUOT',
+  'EFBIG',
+  'EROFS',
+  'EIO',
+  'EMFILE',
+  'ENFILE',
+  'ENOMEM',
+] as const;
 
 /** Exit code for anything thrown by a command. */
 export function exitCodeOf(error: unknown): number {

@@ -40,6 +40,7 @@ describe('exit codes', () => {
     [new UnwritableOutputError('full', { cause: systemError('ENOSPC') }), 3],
     [new UnwritableOutputError('over quota', { cause: systemError('EDQUOT') }), 3],
     [new UnwritableOutputError('over the size limit', { cause: systemError('EFBIG') }), 3],
+    [new UnwritableOutputError('read-only', { cause: systemError('EROFS') }), 3],
     [new UnreadableFileError('broken', { cause: systemError('EIO') }), 3],
     [new OutputClosedError(systemError('EBADF')), 2],
     [new OutputClosedError(systemError('ENOSPC')), 3],
