@@ -3,7 +3,7 @@ import { defineConfig } from 'rolldown';
 const shared = {
   platform: 'node',
   // Packages that start threads or look for files beside their own stay where they are.
-  external: ['piscina', 'bullmq', 'ioredis', 'pino'],
+  external: ['bullmq', 'ioredis', 'pino'],
   resolve: { extensionAlias: { '.js': ['.ts', '.js'] }, mainFields: ['module', 'main'] },
 };
 

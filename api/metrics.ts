@@ -6,6 +6,7 @@ import { partSecondsBuckets, readWorkMetrics } from '../worker/service/work-metr
 import { presentWorkers } from '../worker/service/worker-presence.js';
 import { Outbox } from '../worker/subscriptions/outbox.js';
 import { SubscriptionStore } from '../worker/subscriptions/subscription-store.js';
+import { askedTogether } from './asked-together.js';
 
 /** Prometheus metrics of this API process, and of queue and workers as Redis knows them. */
 export interface ApiMetrics {
@@ -21,6 +22,11 @@ export function createMetrics(
   const registry = new Registry();
   collectDefaultMetrics({ register: registry });
   const registers = [registry];
+  const outbox = new Outbox(redis);
+  const workersNow = askedTogether(() => presentWorkers(redis));
+  const workNow = askedTogether(() => readWorkMetrics(redis));
+  const outboxNow = askedTogether(() => outbox.length());
+  const regressionNow = askedTogether(() => latestRegression(redis));
   new Gauge({
     name: 'deckpace_queue_jobs',
     help: 'Jobs by queue and state',
@@ -39,7 +45,7 @@ export function createMetrics(
     help: 'Workers heard of within the last 15 s',
     registers,
     async collect() {
-      const workers = await presentWorkers(redis);
+      const workers = await workersNow();
       if (workers === null) this.remove();
       else this.set(workers.length);
     },
@@ -50,7 +56,7 @@ export function createMetrics(
     labelNames: ['state'],
     registers,
     async collect() {
-      const workers = await presentWorkers(redis);
+      const workers = await workersNow();
       if (workers === null) return this.reset();
       const busy = workers.reduce((sum, worker) => sum + worker.busy, 0);
       this.set({ state: 'busy' }, busy);
@@ -63,7 +69,7 @@ export function createMetrics(
     labelNames: ['outcome'],
     registers,
     async collect() {
-      const { outcomes } = await readWorkMetrics(redis);
+      const { outcomes } = await workNow();
       for (const [outcome, count] of Object.entries(outcomes)) this.set({ outcome }, count);
     },
   });
@@ -73,7 +79,7 @@ export function createMetrics(
     labelNames: ['statistic', 'le'],
     registers,
     async collect() {
-      const { buckets, secondsSum } = await readWorkMetrics(redis);
+      const { buckets, secondsSum } = await workNow();
       let count = 0;
       buckets.forEach((inBucket, index) => {
         count += inBucket;
@@ -83,14 +89,13 @@ export function createMetrics(
       this.set({ statistic: 'sum', le: '' }, secondsSum);
     },
   });
-  const outbox = new Outbox(redis);
   new Gauge({
     name: 'deckpace_restriction_outbox_events',
     help: 'Restriction events not handed to the deliveries: waiting, or set aside because they cannot be told; alarm on any set aside',
     labelNames: ['state'],
     registers,
     async collect() {
-      const { waiting, setAside } = await outbox.length();
+      const { waiting, setAside } = await outboxNow();
       this.set({ state: 'waiting' }, waiting);
       this.set({ state: 'set_aside' }, setAside);
     },
@@ -100,7 +105,7 @@ export function createMetrics(
     help: 'Age of the restriction event that has waited longest to be handed to the deliveries; alarm above a minute',
     registers,
     async collect() {
-      this.set((await outbox.length()).oldestSeconds);
+      this.set((await outboxNow()).oldestSeconds);
     },
   });
   new Gauge({
@@ -117,7 +122,7 @@ export function createMetrics(
     help: 'Whether the last nightly regression agreed with its baselines (1) or not (0)',
     registers,
     async collect() {
-      const latest = await latestRegression(redis);
+      const latest = await regressionNow();
       if (latest === null) this.remove();
       else this.set(latest.passed ? 1 : 0);
     },
@@ -127,7 +132,7 @@ export function createMetrics(
     help: 'When the last nightly regression ended; alarm when it is older than 25 hours',
     registers,
     async collect() {
-      const latest = await latestRegression(redis);
+      const latest = await regressionNow();
       if (latest === null) this.remove();
       else this.set(Date.parse(latest.at) / 1000);
     },
@@ -138,7 +143,7 @@ export function createMetrics(
     labelNames: ['verdict'],
     registers,
     async collect() {
-      const latest = await latestRegression(redis);
+      const latest = await regressionNow();
       for (const [verdict, count] of Object.entries(latest?.verdicts ?? {})) this.set({ verdict }, count);
     },
   });

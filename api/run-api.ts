@@ -43,7 +43,7 @@ export async function runApi(
   ];
   for (const queue of watched) queue.on('error', onError);
 
-  const scenarios = new ScenarioReader();
+  const scenarios = new ScenarioReader(log);
   const app = createApp(
     {
       settings,

@@ -1,5 +1,7 @@
-import { Piscina } from 'piscina';
 import { compiledFile } from '../worker/compiled-file.js';
+import type { Logger } from '../worker/service/log.js';
+import { TaskThreads } from '../worker/threads/task-threads.js';
+import { ThreadNotStarted } from '../worker/threads/thread-faults.js';
 import submittedScenario, { type SubmittedScenario } from './submitted-scenario.js';
 
 /** Larger ones take longer than others should wait: 10 MB take about a second. */
@@ -8,24 +10,28 @@ const THREADS = 2;
 
 /** Reads submitted scenarios: small ones at once, large ones in a thread, so that others are answered meanwhile. */
 export class ScenarioReader {
-  private readonly threads = new Piscina<Uint8Array, SubmittedScenario>({
-    filename: compiledFile('api/submitted-scenario.js').href,
-    minThreads: 0,
-    maxThreads: THREADS,
-    idleTimeout: 30_000,
-    concurrentTasksPerWorker: 1,
-  });
+  private readonly threads: TaskThreads<Uint8Array, SubmittedScenario>;
 
-  constructor() {
-    // A thread that dies without a task has nobody to tell; the next task gets a new one.
-    this.threads.on('error', () => {});
+  constructor(log: Pick<Logger, 'error'>) {
+    this.threads = new TaskThreads({
+      module: compiledFile('api/submitted-scenario.js'),
+      threads: THREADS,
+      onFault: (error) => log.error({ error }, 'thread ended'),
+    });
   }
 
   async read(bytes: Uint8Array): Promise<SubmittedScenario> {
-    return bytes.byteLength > READ_HERE_BYTES ? this.threads.run(bytes) : submittedScenario(bytes);
+    if (bytes.byteLength <= READ_HERE_BYTES) return submittedScenario(bytes);
+    try {
+      return await this.threads.run(bytes);
+    } catch (error) {
+      // Better that others wait a second than that nothing is accepted.
+      if (error instanceof ThreadNotStarted) return submittedScenario(bytes);
+      throw error;
+    }
   }
 
   async close(): Promise<void> {
-    await this.threads.destroy();
+    await this.threads.close();
   }
 }

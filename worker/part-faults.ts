@@ -1,4 +1,5 @@
 import type { AssessmentPart } from './assessment.js';
+import { isRefusedByMachine } from './threads/thread-faults.js';
 
 /** Part in words, for messages. */
 export function describePart(part: AssessmentPart): string {
@@ -38,6 +39,22 @@ export class PartCrashed extends Error {
   override readonly name = 'PartCrashed';
   constructor(part: AssessmentPart, detail: string) {
     super(`${describePart(part)}: the computing thread ended unexpectedly (${detail})`);
+  }
+}
+
+/** The part was never begun: no thread could be had, or the engine could not be loaded. */
+export class PartNotStarted extends Error {
+  override readonly name = 'PartNotStarted';
+  /** Whether the machine refused it for the moment, so that a retry may cure it. */
+  readonly curable: boolean;
+  constructor(part: AssessmentPart, cause: unknown) {
+    const curable = isRefusedByMachine(cause);
+    const remedy = curable
+      ? 'the machine has too few threads, files or memory to spare: raise its limits or compute fewer parts at a time (--threads, DECKPACE_THREADS)'
+      : 'the program is not whole, or the engine it was told to use is not: install or build it again';
+    const why = cause instanceof Error ? cause.message : String(cause);
+    super(`${describePart(part)}: the computation could not be started (${why}); ${remedy}`, { cause });
+    this.curable = curable;
   }
 }
 

@@ -1,11 +1,12 @@
-import { MessageChannel } from 'node:worker_threads';
-import { Piscina } from 'piscina';
 import type { Scenario } from '../scenarios/scenario.js';
 import type { AssessmentPart, PartProgress, PartResult } from './assessment.js';
 import { compiledFile } from './compiled-file.js';
+import { hasCode } from './has-code.js';
 import { watchMemory } from './memory-watch.js';
-import { PartCancelled, PartCrashed, PartFailed, PartLimitExceeded } from './part-faults.js';
-import type { PartAnswer, PartTask } from './part-thread.js';
+import { PartCancelled, PartCrashed, PartFailed, PartLimitExceeded, PartNotStarted } from './part-faults.js';
+import type { PartAnswer, PartReport, PartTask } from './part-thread.js';
+import { TaskThreads } from './threads/task-threads.js';
+import { ThreadNotStarted } from './threads/thread-faults.js';
 
 export interface PartPoolOptions {
   readonly threads: number;
@@ -15,6 +16,8 @@ export interface PartPoolOptions {
   readonly maxSecondsPerPart?: number;
   /** Heap of a thread, and memory that a part adds to the process; default 2048. */
   readonly maxMegabytesPerPart?: number;
+  /** Hears why a thread ended of itself, with all that is known of it; the part says it in one sentence. */
+  readonly onThreadFault?: (error: Error) => void;
 }
 
 export interface RunPartOptions {
@@ -31,7 +34,7 @@ export interface PartPool {
   /** Parts being computed now. */
   readonly busy: number;
   /**
-   * @throws PartCancelled | PartLimitExceeded | PartCrashed | PartFailed
+   * @throws PartCancelled | PartLimitExceeded | PartNotStarted | PartCrashed | PartFailed
    */
   run(scenario: Scenario, part: AssessmentPart, options?: RunPartOptions): Promise<PartResult>;
   /** Ends what runs and what waits (PartCancelled) and all threads. */
@@ -58,16 +61,12 @@ interface Task {
 export function createPartPool(options: PartPoolOptions): PartPool {
   const { threads, maxSecondsPerPart = 600, maxMegabytesPerPart = 2048 } = options;
   const engine = (options.engine ?? compiledFile('worker/engine.js')).href;
-  const piscina = new Piscina<PartTask, PartAnswer>({
-    filename: compiledFile('worker/part-thread.js').href,
-    minThreads: 0,
-    maxThreads: threads,
-    idleTimeout: 30_000,
-    concurrentTasksPerWorker: 1,
+  const computing = new TaskThreads<PartTask, PartAnswer, PartReport>({
+    module: compiledFile('worker/part-thread.js'),
+    threads,
     resourceLimits: { maxOldGenerationSizeMb: maxMegabytesPerPart },
+    onFault: options.onThreadFault ?? (() => {}),
   });
-  // A thread that dies without a task has nobody to tell; the next task gets a new one.
-  piscina.on('error', () => {});
 
   const waiting: Task[] = [];
   const running = new Set<Task>();
@@ -115,22 +114,23 @@ export function createPartPool(options: PartPoolOptions): PartPool {
 
   async function compute(task: Task): Promise<void> {
     const { part } = task;
-    const channel = new MessageChannel();
     const limitTo = (seconds: number) =>
       setTimeout(
         () => end(task, new PartLimitExceeded(part, 'time', `${maxSecondsPerPart} s`)),
         seconds * 1000,
       );
     let timer = limitTo(maxSecondsPerPart + START_SECONDS);
-    channel.port1.on('message', (message: PartProgress | 'begun') => {
-      if (message !== 'begun') return task.options.onProgress?.(message);
+    let begun = false;
+    const onReport = (report: PartReport) => {
+      if (report !== 'begun') return task.options.onProgress?.(report);
+      begun = true;
       clearTimeout(timer);
       timer = limitTo(maxSecondsPerPart);
-    });
+    };
     try {
-      const answer = await piscina.run(
-        { engine, scenario: task.scenario, part, progress: channel.port2 },
-        { signal: task.abort.signal, transferList: [channel.port2] },
+      const answer = await computing.run(
+        { engine, scenario: task.scenario, part },
+        { signal: task.abort.signal, onReport },
       );
       // An answer that arrived is worth more than the abort that raced it.
       if (answer.ok) task.resolve(answer.result);
@@ -142,11 +142,10 @@ export function createPartPool(options: PartPoolOptions): PartPool {
         task.abort = new AbortController();
         waiting.unshift(task);
       } else {
-        task.reject(task.ended ?? threadFault(part, error, maxMegabytesPerPart));
+        task.reject(task.ended ?? threadFault(part, error, begun, maxMegabytesPerPart));
       }
     } finally {
       clearTimeout(timer);
-      channel.port1.close();
       running.delete(task);
       startNext();
     }
@@ -192,14 +191,16 @@ export function createPartPool(options: PartPoolOptions): PartPool {
       memory.close();
       for (const task of waiting.splice(0)) task.reject(new PartCancelled(task.part));
       for (const task of running) end(task, new PartCancelled(task.part));
-      await piscina.destroy();
+      await computing.close();
     },
   };
 }
 
 /** What a rejection means that the pool did not cause itself. */
-function threadFault(part: AssessmentPart, error: unknown, megabytes: number): Error {
-  const code = error instanceof Error && 'code' in error ? error.code : undefined;
-  if (code === 'ERR_WORKER_OUT_OF_MEMORY') return new PartLimitExceeded(part, 'memory', `${megabytes} MB`);
+function threadFault(part: AssessmentPart, error: unknown, begun: boolean, megabytes: number): Error {
+  const cause = error instanceof ThreadNotStarted ? error.cause : error;
+  if (hasCode(cause, 'ERR_WORKER_OUT_OF_MEMORY'))
+    return new PartLimitExceeded(part, 'memory', `${megabytes} MB`);
+  if (!begun) return new PartNotStarted(part, cause);
   return new PartCrashed(part, error instanceof Error ? error.message : String(error));
 }

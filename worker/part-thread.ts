@@ -1,6 +1,6 @@
-import type { MessagePort } from 'node:worker_threads';
 import type { Scenario } from '../scenarios/scenario.js';
 import type { AssessmentPart, PartProgress, PartResult, RunPart } from './assessment.js';
+import type { TaskHandler } from './threads/task-handler.js';
 
 /** What the pool sends to a thread. */
 export interface PartTask {
@@ -8,9 +8,10 @@ export interface PartTask {
   readonly engine: string;
   readonly scenario: Scenario;
   readonly part: AssessmentPart;
-  /** Receives 'begun' when the computation begins, then every PartProgress. */
-  readonly progress: MessagePort;
 }
+
+/** What a thread reports: 'begun' when the computation begins, then progress. */
+export type PartReport = PartProgress | 'begun';
 
 /** What a thread answers. An error of the computation is an answer; anything else that goes wrong ends the thread. */
 export type PartAnswer =
@@ -31,14 +32,11 @@ function atIntervals(report: (progress: PartProgress) => void): (progress: PartP
   };
 }
 
-/** Entry of a computing thread: runs one part to its end. */
-export default async function runPartInThread(task: PartTask): Promise<PartAnswer> {
+const runPartInThread: TaskHandler<PartTask, PartAnswer, PartReport> = async (task, report) => {
+  const engine = (await import(task.engine)) as { readonly runPart: RunPart };
+  report('begun');
   try {
-    const engine = (await import(task.engine)) as { readonly runPart: RunPart };
-    task.progress.postMessage('begun');
-    const result = engine.runPart(task.scenario, task.part, {
-      onProgress: atIntervals((progress) => task.progress.postMessage(progress)),
-    });
+    const result = engine.runPart(task.scenario, task.part, { onProgress: atIntervals(report) });
     return { ok: true, result };
   } catch (error) {
     if (!(error instanceof Error)) return { ok: false, thrown: typeof error, message: String(error) };
@@ -48,7 +46,8 @@ export default async function runPartInThread(task: PartTask): Promise<PartAnswe
       message: error.message,
       ...(error.stack === undefined ? {} : { stack: error.stack }),
     };
-  } finally {
-    task.progress.close();
   }
-}
+};
+
+/** What a computing thread does: runs one part to its end. */
+export default runPartInThread;

@@ -42,14 +42,10 @@ const create = route({
   body: z.strictObject({ url: subscription.shape.url, events }),
   idempotency: 'reply',
   replies: { 201: { description: 'Subscribed', schema: subscription.extend({ secret: z.string() }) } },
-  handle: async ({ body, key }, { subscriptions, settings }) => {
+  handle: async ({ body, key, mark }, { subscriptions, settings }) => {
     assertAcceptableUrl(body.url, settings.DECKPACE_WEBHOOK_PRIVATE);
-    const created = await subscriptions.create({
-      url: body.url,
-      events: body.events,
-      owner: key.holder,
-      ownerKey: key.id,
-    });
+    const wish = { url: body.url, events: body.events, owner: key.holder, ownerKey: key.id };
+    const created = await subscriptions.create(wish, mark === null ? undefined : `s${mark}`);
     return {
       status: 201,
       headers: { location: `/v1/subscriptions/${created.subscription.id}` },

@@ -125,6 +125,33 @@ test('the API killed after it drafted: the repetition is that draft, another req
   expect(await drafts()).toBe(before + 1);
 });
 
+test('the API killed after it made a subscription: the repetition is that subscription, with the secret that signs', async () => {
+  const operator = await service.client('O. Operator', 'operator');
+  const subscribe = (path = '') =>
+    operator.post(
+      '/v1/subscriptions',
+      { url: `https://receiver.example/${path}` },
+      { 'idempotency-key': 'subscribed' },
+    );
+  const stored = () => service.redis.hgetall('deckpace:subscriptions');
+  link.answerAfter(300);
+  const cut = subscribe().catch((error: Error) => error);
+  await until('subscribed', async () => Object.keys(await stored()).length > 0);
+  await service.api?.end('SIGKILL');
+  expect(await cut).toBeInstanceOf(Error);
+  link.answerAfter(0);
+  await service.startApi({ REDIS_URL: `redis://127.0.0.1:${link.port}` });
+
+  // As if the time had passed in which the first request might still be answered.
+  const [pending] = await service.redis.keys('deckpace:idempotent-reply:*:subscribed');
+  await service.redis.del(pending!);
+  expect((await subscribe('elsewhere')).status).toBe(422);
+  const repeated = await subscribe();
+  expect(repeated.status).toBe(201);
+  const kept = Object.values(await stored()).map((text) => JSON.parse(text));
+  expect(kept).toEqual([repeated.body]);
+});
+
 test('a draft that was refused may be mended under its key', async () => {
   expect((await draft('mended', { permitted_speed_kmh: 81 })).status).toBe(422);
   expect(await draft('mended')).toMatchObject({ status: 201, body: { permitted_speed_kmh: 80 } });

@@ -1,4 +1,5 @@
 import { afterAll, beforeAll, expect, test } from 'vitest';
+import { someTerms } from './support/restriction-terms.js';
 import { scenarioOf } from './support/scenario.js';
 import { Client, Service } from './support/service.js';
 import { SlowLink } from './support/slow-link.js';
@@ -38,7 +39,12 @@ test('a draft comes into force when somebody else approves it, and its history s
   const drafted = await engineer.post('/v1/restrictions', of(await assessed('calm')));
   expect(drafted.status).toBe(201);
   const { id } = drafted.body;
-  expect(drafted.body).toMatchObject({ state: 'draft', permitted_speed_kmh: 80, from_chainage_km: 12.34 });
+  expect(drafted.body).toMatchObject({
+    state: 'draft',
+    permitted_speed_kmh: 80,
+    speeds_hold: 'Speeds hold for trains in either direction.',
+    from_chainage_km: 12.34,
+  });
   expect(await inForce()).not.toContain(id);
 
   expect((await engineer.post(`/v1/restrictions/${id}/approval`, {})).status).toBe(403);
@@ -63,6 +69,18 @@ test('a draft comes into force when somebody else approves it, and its history s
     ['approved', 'A. Approver'],
   ]);
   expect((await operator.get(`/v1/restrictions/${id}/report`)).body).toContain('<!doctype html>');
+});
+
+test('a restriction of a former version, which does not say for which directions and tracks it holds, is read and approved as ever', async () => {
+  const id = 'r0123456789abcdef';
+  const { speeds_hold: _, ...terms } = someTerms;
+  const by = { holder: 'E. Engineer', key: 'k1' };
+  const common = { sequence: 1, restriction: id, at: new Date().toISOString(), by, why: null };
+  const former = { type: 'drafted', ...common, previous_sha256: null, terms };
+  await service.redis.rpush(`deckpace:restriction:${id}:history`, JSON.stringify(former));
+  const approved = await approver.post(`/v1/restrictions/${id}/approval`, {});
+  expect(approved).toMatchObject({ status: 200, body: { state: 'in-force', speeds_hold: null } });
+  expect(await inForce()).toContain(id);
 });
 
 test('an assessment under a restriction outlives the retention', async () => {

@@ -107,7 +107,12 @@ test('an approval is delivered, signed, with the restriction as it then was', as
   const verified = new Webhook(secret).verify(delivery!.body, delivery!.headers as Record<string, string>);
   expect(verified).toMatchObject({
     type: 'restriction.approved',
-    data: { id: restriction, state: 'in-force', permitted_speed_kmh: 80 },
+    data: {
+      id: restriction,
+      state: 'in-force',
+      permitted_speed_kmh: 80,
+      speeds_hold: 'Speeds hold for trains in either direction.',
+    },
   });
   const forged = delivery!.body.replace('80', '160');
   expect(() => new Webhook(secret).verify(forged, delivery!.headers as Record<string, string>)).toThrow();

@@ -1,8 +1,10 @@
+import { once } from 'node:events';
+import { createServer } from 'node:net';
 import { hostname } from 'node:os';
 import { Redis } from 'ioredis';
 import { afterAll, beforeAll, expect, test } from 'vitest';
 import { announceWorker, presentWorkers } from '../../worker/service/worker-presence.js';
-import { RedisServer } from './support/redis-server.js';
+import { freePort, RedisServer } from './support/redis-server.js';
 import { ServiceProcess } from './support/service.js';
 
 let server: RedisServer;
@@ -18,8 +20,8 @@ afterAll(async () => {
 });
 
 /** What the health check of a container of this host ends with. */
-async function healthCheck(): Promise<number | null> {
-  const check = ServiceProcess.start('worker/service/healthy.js', { REDIS_URL: server.url });
+async function healthCheck(url = server.url): Promise<number | null> {
+  const check = ServiceProcess.start('worker/service/healthy.js', { REDIS_URL: url });
   await check.ended();
   return check.child.exitCode;
 }
@@ -57,3 +59,19 @@ test.each(['min-replicas-to-write', 'maxmemory'])(
     expect(await healthCheck()).toBe(1);
   },
 );
+
+test('no worker is unhealthy because Redis is away, silent or not to be found', async () => {
+  const silent = createServer(() => {}).listen(0, '127.0.0.1');
+  await once(silent, 'listening');
+  const address = silent.address();
+  if (typeof address !== 'object' || address === null) throw new Error('no port');
+  const hosts = [
+    `127.0.0.1:${await freePort()}`,
+    `127.0.0.1:${address.port}`,
+    // As where containers find each other by name and the one of Redis has ended.
+    'redis.invalid:6379',
+  ];
+  const outcomes = await Promise.all(hosts.map((host) => healthCheck(`redis://${host}`)));
+  silent.close();
+  expect(outcomes).toEqual([0, 0, 0]);
+});

@@ -1,5 +1,6 @@
 import { CommanderError } from 'commander';
-import { PartLimitExceeded } from '../part-faults.js';
+import { hasCode } from '../has-code.js';
+import { PartLimitExceeded, PartNotStarted } from '../part-faults.js';
 import {
   AcceptanceLogError,
   NotAResultError,
@@ -15,7 +16,7 @@ import {
   UnwritableOutputError,
   UsageError,
 } from './command-errors.js';
-import { hasCode, OutputClosedError } from './terminal.js';
+import { OutputClosedError } from './terminal.js';
 
 /** What the process tells its caller. A restricted or closed line is a result and ends with 0. */
 export const exitCode = {
@@ -47,8 +48,17 @@ const codeOfError: readonly (readonly [new (...parameters: never[]) => Error, nu
   [RecordAtFaultError, exitCode.invalidInput],
 ];
 
-/** What no change of the input, the options or a directory puts right: full, over quota or size limit, broken, out of files or memory. */
-const codesOfTheMachine = ['ENOSPC', 'EDQUOT', 'EFBIG', 'EIO', 'EMFILE', 'ENFILE', 'ENOMEM'] as const;
+/** What no change of the input, the options or a directory puts right: full, over quota or size limit, mounted to be read only (which a broken disk is as well), broken, out of files or memory. */
+const codesOfTheMachine = [
+  'ENOSPC',
+  'EDQUOT',
+  'EFBIG',
+  'EROFS',
+  'EIO',
+  'EMFILE',
+  'ENFILE',
+  'ENOMEM',
+] as const;
 
 /** Exit code for anything thrown by a command. */
 export function exitCodeOf(error: unknown): number {
@@ -63,9 +73,10 @@ export function exitCodeOf(error: unknown): number {
 /** What is printed on standard error; empty where commander has already said it. */
 export function messageOf(error: unknown): string {
   if (error instanceof CommanderError) return '';
-  // What was foreseen, a part that was too large as well, says itself what to do; a stack would only hide it.
-  if (error instanceof Error && (foreseenCode(error) !== null || error instanceof PartLimitExceeded))
-    return `deckpace: ${error.message}\n`;
+  // What was foreseen, a part that was too large or found no thread as well, says itself what to do; a stack would only hide it.
+  const saysItself =
+    foreseenCode(error) !== null || error instanceof PartLimitExceeded || error instanceof PartNotStarted;
+  if (error instanceof Error && saysItself) return `deckpace: ${error.message}\n`;
   const detail = error instanceof Error ? (error.stack ?? error.message) : String(error);
   return `deckpace: internal failure; no result can be trusted from this run. Please report it with the scenario file.\n${detail}\n`;
 }

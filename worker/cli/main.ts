@@ -1,6 +1,6 @@
 #!/usr/bin/env node
+import { hasCode } from '../has-code.js';
 import { runCommandLine } from './program.js';
-import { hasCode } from './terminal.js';
 
 // A reader that goes away early (`| head`) is no failure; writeOut reports whatever else happens to the stream.
 process.stdout.on('error', () => {});

@@ -1,6 +1,6 @@
 import { mkdir, stat } from 'node:fs/promises';
 import { dirname } from 'node:path';
-import { hasCode } from './terminal.js';
+import { hasCode } from '../has-code.js';
 
 /**
  * Makes a directory and those above it that are missing, one by one. The recursive mkdir of Node 20 asks for ever, at full

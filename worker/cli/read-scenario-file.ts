@@ -4,9 +4,9 @@ import { fault } from '../../scenarios/fault.js';
 import { readScenario } from '../../scenarios/read-scenario.js';
 import type { Scenario } from '../../scenarios/scenario.js';
 import { scenarioBounds } from '../../scenarios/schema/bounds.js';
+import { hasCode } from '../has-code.js';
 import { type FileFaults, InvalidScenarioError, UnreadableFileError } from './command-errors.js';
 import { profileCsvOf, withProfileOf } from './profile-csv.js';
-import { hasCode } from './terminal.js';
 
 /** A scenario and the file it came from. */
 export interface ScenarioFile {

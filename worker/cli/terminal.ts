@@ -1,3 +1,5 @@
+import { hasCode } from '../has-code.js';
+
 /** Where a command writes and what it may know of the place it runs in; tests hand in their own. */
 export interface Terminal {
   readonly stdout: OutputStream;
@@ -46,11 +48,4 @@ export class OutputClosedError extends Error {
   constructor(cause: Error) {
     super(`standard output cannot be written: ${cause.message}`, { cause });
   }
-}
-
-/** Whether a thing thrown by Node carries this system error code. */
-export function hasCode(error: unknown, ...codes: readonly string[]): boolean {
-  return (
-    error instanceof Error && 'code' in error && typeof error.code === 'string' && codes.includes(error.code)
-  );
 }

@@ -11,7 +11,7 @@ export interface GatherTask {
   readonly parts: readonly PartResult[];
 }
 
-/** Entry of the gathering thread: a large report takes seconds, which the worker's event loop does not have. */
+/** What the gathering thread does: a large report takes seconds, which the worker's event loop does not have. */
 export default async function gatherInThread(task: GatherTask): Promise<AssessmentOutputs> {
   const { gatherResult } = (await import(task.engine)) as EngineModule;
   const reading = readScenario(task.scenarioText);

@@ -1,5 +1,6 @@
 import { type Job, type Queue, UnrecoverableError, WaitingChildrenError } from 'bullmq';
 import type { AssessmentRecord } from '../assessments/assessment-record.js';
+import { isRefusedByMachine } from '../threads/thread-faults.js';
 import { leaveToOwnEngine } from './leave-to-own-engine.js';
 import { type AssessmentJob, jobPriority, keptJobs, type PartJob } from './queues.js';
 import { partJobId } from './raise-priority.js';
@@ -13,7 +14,7 @@ import { loadScenario, settle, type WorkerContext, wantedRecord } from './worker
  *
  * @throws DelayedError when it is for workers of another version
  * @throws UnrecoverableError when a part has failed or the outcome cannot be gathered
- * @throws Error when parts end without a result, which is repeated with back-off
+ * @throws Error when parts end without a result or the machine refuses a thread, which is repeated with back-off
  * @throws WaitingError when it was handed back, because this worker ends
  */
 export async function processAssessment(
@@ -71,6 +72,7 @@ async function planOrGather(
   const outputs = await context.gather
     .run({ engine: context.engineUrl.href, scenarioText, parts: results })
     .catch((error) => {
+      if (isRefusedByMachine(error)) throw error;
       throw new UnrecoverableError(
         `the parts could not be gathered: ${error instanceof Error ? error.message : error}`,
       );

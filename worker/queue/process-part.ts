@@ -2,7 +2,7 @@ import { type Job, UnrecoverableError } from 'bullmq';
 import type { Scenario } from '../../scenarios/scenario.js';
 import type { AssessmentPart, PartProgress } from '../assessment.js';
 import { announceProgress } from '../assessments/assessment-events.js';
-import { PartCancelled, PartCrashed, PartFailed, PartLimitExceeded } from '../part-faults.js';
+import { PartCancelled, PartCrashed, PartFailed, PartLimitExceeded, PartNotStarted } from '../part-faults.js';
 import { isRedisUnavailable } from '../service/redis.js';
 import { recordPart } from '../service/work-metrics.js';
 import { leaveToOwnEngine } from './leave-to-own-engine.js';
@@ -100,6 +100,7 @@ function isIncurable(error: unknown): error is Error {
     error instanceof PartCancelled ||
     error instanceof StoreWaitEnded ||
     error instanceof PartCrashed ||
+    (error instanceof PartNotStarted && !error.curable) ||
     error instanceof PartFailed ||
     error instanceof PartLimitExceeded
   );
@@ -108,7 +109,7 @@ function isIncurable(error: unknown): error is Error {
 function outcomeOf(error: unknown) {
   if (error instanceof PartCancelled || error instanceof StoreWaitEnded) return 'cancelled';
   if (error instanceof PartLimitExceeded) return error.limit === 'time' ? 'time_limit' : 'memory_limit';
-  if (error instanceof PartCrashed) return 'crashed';
+  if (error instanceof PartCrashed || error instanceof PartNotStarted) return 'crashed';
   return error instanceof PartFailed ? 'failed' : 'interrupted';
 }
 

@@ -1,7 +1,6 @@
 import { randomUUID } from 'node:crypto';
 import { hostname } from 'node:os';
 import { Queue, Worker } from 'bullmq';
-import { Piscina } from 'piscina';
 import { AssessmentStore } from '../assessments/assessment-store.js';
 import { compiledFile } from '../compiled-file.js';
 import { createPartPool } from '../part-pool.js';
@@ -10,6 +9,7 @@ import { connectForWork } from '../service/redis.js';
 import type { Settings } from '../service/settings.js';
 import { announceWorker, withdrawWorker } from '../service/worker-presence.js';
 import { runDeliveries } from '../subscriptions/run-deliveries.js';
+import { TaskThreads } from '../threads/task-threads.js';
 import { openAssessmentQueue } from './assessment-queue.js';
 import type { EngineModule } from './engine-module.js';
 import { pauseOnError } from './pause-on-error.js';
@@ -37,6 +37,7 @@ export async function runWorker(
   const redis = connectForWork(settings.REDIS_URL, (error) => log.warn({ error: error.message }, 'redis'));
   await redis.connect();
   const graceOver = new AbortController();
+  const onThreadFault = (error: Error): void => log.error({ error }, 'thread ended');
   const engineUrl = new URL(settings.DECKPACE_ENGINE ?? compiledFile('worker/engine.js'));
   const context: WorkerContext = {
     redis,
@@ -50,12 +51,12 @@ export async function runWorker(
       engine: engineUrl,
       maxSecondsPerPart: settings.DECKPACE_PART_SECONDS,
       maxMegabytesPerPart: settings.DECKPACE_PART_MEGABYTES,
+      onThreadFault,
     }),
-    gather: new Piscina({
-      filename: compiledFile('worker/queue/gather-thread.js').href,
-      minThreads: 0,
-      maxThreads: 1,
-      idleTimeout: 30_000,
+    gather: new TaskThreads({
+      module: compiledFile('worker/queue/gather-thread.js'),
+      threads: 1,
+      onFault: onThreadFault,
     }),
     graceOver: graceOver.signal,
   };
@@ -119,7 +120,7 @@ export async function runWorker(
       clearTimeout(grace);
       await endCancellation();
       await context.parts.close();
-      await context.gather.destroy();
+      await context.gather.close();
       await withdrawWorker(redis, id);
       await Promise.all([assessmentQueue.close(), partQueue.close()]);
       redis.disconnect();

@@ -1,6 +1,5 @@
 import { UnrecoverableError } from 'bullmq';
 import type { Redis } from 'ioredis';
-import type { Piscina } from 'piscina';
 import { readScenario } from '../../scenarios/read-scenario.js';
 import type { Scenario } from '../../scenarios/scenario.js';
 import type { AssessmentRecord } from '../assessments/assessment-record.js';
@@ -9,6 +8,7 @@ import { changeState, type StateChange } from '../assessments/change-state.js';
 import type { PartPool } from '../part-pool.js';
 import type { Logger } from '../service/log.js';
 import type { Settings } from '../service/settings.js';
+import type { TaskThreads } from '../threads/task-threads.js';
 import type { EngineModule } from './engine-module.js';
 import type { GatherTask } from './gather-thread.js';
 
@@ -21,7 +21,7 @@ export interface WorkerContext {
   readonly engine: EngineModule;
   readonly engineUrl: URL;
   readonly parts: PartPool;
-  readonly gather: Piscina<GatherTask, AssessmentOutputs>;
+  readonly gather: TaskThreads<GatherTask, AssessmentOutputs>;
   /** Aborted when this worker ends and its grace period is over: what is still in hand is handed back. */
   readonly graceOver: AbortSignal;
 }

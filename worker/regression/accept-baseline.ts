@@ -1,7 +1,7 @@
-import { mkdir, writeFile } from 'node:fs/promises';
-import { dirname } from 'node:path';
+import { basename, dirname } from 'node:path';
 import { sha256OfJson } from '../../scenarios/canonical-json.js';
-import { appendAcceptance } from './acceptance-log.js';
+import { writeFiles } from '../cli/write-files.js';
+import { appendAcceptance, remedyOfSet } from './acceptance-log.js';
 import { type Baseline, baselineFormat, baselineText } from './baseline-file.js';
 import { contractFieldsOf } from './contract-fields.js';
 import { NothingToAcceptError } from './regression-errors.js';
@@ -9,10 +9,12 @@ import type { RegressionFolder, RegressionScenario } from './regression-set.js';
 import type { ScenarioOutcome } from './run-regression.js';
 
 /**
- * Makes the result of a run the baseline of its scenario and writes down when, by which engine and why.
+ * Makes the result of a run the baseline of its scenario and writes down when, by which engine and why. A run that is killed leaves
+ * baseline and log whole; a baseline without its entry fails the next run.
  *
  * @param date day of the acceptance, YYYY-MM-DD
  * @throws NothingToAcceptError when the scenario's computation failed
+ * @throws UnwritableOutputError
  */
 export async function acceptBaseline(
   folder: RegressionFolder,
@@ -27,8 +29,7 @@ export async function acceptBaseline(
   const content: Baseline = { format: baselineFormat, engine: result.engine, ...fields };
   const text = baselineText(content);
   const file = folder.baselineOf(entry.id);
-  await mkdir(dirname(file), { recursive: true });
-  await writeFile(file, text);
+  await writeFiles(dirname(file), { [basename(file)]: text }, remedyOfSet);
   await appendAcceptance(folder.acceptanceLog, {
     date,
     scenario: entry.id,

@@ -1,5 +1,8 @@
-import { appendFile, readFile } from 'node:fs/promises';
+import { readFile } from 'node:fs/promises';
+import { basename, dirname } from 'node:path';
 import { z } from 'zod';
+import { writeFiles } from '../cli/write-files.js';
+import { hasCode } from '../has-code.js';
 import { AcceptanceLogError } from './regression-errors.js';
 
 /** One accepted baseline: who reads the log later learns when it changed, under which engine, and why. */
@@ -19,11 +22,7 @@ export type Acceptance = z.infer<typeof acceptance>;
  * @throws AcceptanceLogError naming the line
  */
 export async function readAcceptances(file: string): Promise<readonly Acceptance[]> {
-  const text = await readFile(file, 'utf8').catch((error: NodeJS.ErrnoException) => {
-    if (error.code === 'ENOENT') return '';
-    throw error;
-  });
-  return text.split('\n').flatMap((line, index) => {
+  return (await logText(file)).split('\n').flatMap((line, index) => {
     if (line.trim() === '') return [];
     try {
       return [acceptance.parse(JSON.parse(line))];
@@ -36,9 +35,24 @@ export async function readAcceptances(file: string): Promise<readonly Acceptance
   });
 }
 
-/** Appends one entry. */
+/** What to do where nothing can be written beside a set. */
+export const remedyOfSet = 'Accept where the set may be written, or in a copy with --set DIR';
+
+/** Appends one entry; the log is the old one or the new one, never half an entry. @throws UnwritableOutputError */
 export async function appendAcceptance(file: string, entry: Acceptance): Promise<void> {
-  await appendFile(file, `${JSON.stringify(acceptance.parse(entry))}\n`);
+  const before = await logText(file);
+  const gap = before === '' || before.endsWith('\n') ? '' : '\n';
+  const text = `${before}${gap}${JSON.stringify(acceptance.parse(entry))}\n`;
+  await writeFiles(dirname(file), { [basename(file)]: text }, remedyOfSet);
+}
+
+async function logText(file: string): Promise<string> {
+  try {
+    return await readFile(file, 'utf8');
+  } catch (error) {
+    if (hasCode(error, 'ENOENT')) return '';
+    throw error;
+  }
 }
 
 /** The latest entry of a scenario. */

@@ -1,11 +1,13 @@
 import { readFile } from 'node:fs/promises';
+import { dirname, join } from 'node:path';
 import { type Result, result as resultSchema } from '../../scenarios/result.js';
+import { cutShortFile, isCutShort } from '../cli/write-files.js';
 import { NotAResultError } from './regression-errors.js';
 
 const format = 'deckpace/result@1';
 
 /**
- * Reads a result file.
+ * Reads a result file, unless it may be of another run than the files beside it.
  *
  * @throws NotAResultError
  */
@@ -19,6 +21,10 @@ export async function readResultFile(file: string): Promise<Result> {
       { cause: error },
     );
   }
+  if (await isCutShort(dirname(file)))
+    throw new NotAResultError(
+      `${file} may be of another run than the files beside it: ${join(dirname(file), cutShortFile)} says that writing was cut short. Assess again`,
+    );
   return parseResult(text, file);
 }
 

@@ -53,6 +53,7 @@ export function draftTerms(
     recommended_speed_kmh: recommendation.permitted_speed_kmh,
     recommended_status: recommendation.status,
     reason: recommendation.reason,
+    speeds_hold: result.speeds_hold ?? null,
     supersedes: predecessor?.id ?? null,
   };
   return predecessor === null ? terms : supersedingTerms(terms, predecessor);

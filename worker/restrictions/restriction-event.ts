@@ -22,6 +22,8 @@ export const restrictionTerms = z.strictObject({
   recommended_status: z.enum(['line-speed', 'restricted', 'closed', 'undetermined']),
   /** The recommendation's reason, in one sentence. */
   reason: z.string(),
+  /** For which directions and tracks the speed was assessed, in words; null in histories and results of former versions, which do not say. */
+  speeds_hold: z.string().nullable().default(null),
   /** Why it is lower than recommended; null when it is not. */
   lowered_because: z.string().nullable(),
   /** Restriction that this one takes the place of when approved. */

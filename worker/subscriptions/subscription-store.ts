@@ -22,7 +22,11 @@ const stored = subscription.extend({ secret: z.string().startsWith('whsec_') });
 export class SubscriptionStore {
   constructor(private readonly redis: Redis) {}
 
-  /** @returns the subscription and its secret, which is shown this once */
+  /**
+   * Where there is one of this id already, made by a request whose answer was lost, nothing is made.
+   *
+   * @returns the subscription of this id and its secret, which is shown this once
+   */
   async create(
     wish: {
       readonly url: string;
@@ -30,10 +34,11 @@ export class SubscriptionStore {
       readonly owner: string;
       readonly ownerKey: string;
     },
+    id = newId(),
     now = new Date(),
   ): Promise<{ readonly subscription: Subscription; readonly secret: string }> {
     const created: Subscription = {
-      id: `s${randomBytes(8).toString('hex')}`,
+      id,
       url: wish.url,
       events: [...wish.events],
       owner: wish.owner,
@@ -41,8 +46,8 @@ export class SubscriptionStore {
       created_at: now.toISOString(),
     };
     const secret = `whsec_${randomBytes(32).toString('base64')}`;
-    await this.redis.hset(subscriptionsKey, created.id, JSON.stringify({ ...created, secret }));
-    return { subscription: created, secret };
+    await this.redis.hsetnx(subscriptionsKey, id, JSON.stringify({ ...created, secret }));
+    return (await this.withSecret(id)) ?? { subscription: created, secret };
   }
 
   async find(id: string): Promise<Subscription | null> {
@@ -97,6 +102,10 @@ export class SubscriptionStore {
     const texts = await this.redis.lrange(attemptsKey(id), offset, offset + limit - 1);
     return texts.map((text) => deliveryAttempt.parse(JSON.parse(text)));
   }
+}
+
+function newId(): string {
+  return `s${randomBytes(8).toString('hex')}`;
 }
 
 function readable(text: string): Subscription | null {

@@ -20,6 +20,7 @@ export function gatherResult(scenario, parts, scenarioSha256) {
     provenance: { git_commit: null, libraries: {} },
     title: scenario.title,
     line_speed_kmh: scenario.line.speed_kmh,
+    speeds_hold: 'Speeds hold for trains in either direction.',
     cases,
     recommendations: cases.map(recommendationOf),
     cautions: ['Computed by the test engine.'],

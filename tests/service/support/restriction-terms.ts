@@ -15,6 +15,7 @@ export const someTerms: RestrictionTerms = {
   recommended_speed_kmh: 80,
   recommended_status: 'restricted',
   reason: 'The sag at P2 is a track defect.',
+  speeds_hold: 'Speeds hold for trains in either direction.',
   lowered_because: null,
   supersedes: null,
 };

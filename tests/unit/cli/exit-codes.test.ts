@@ -12,7 +12,7 @@ import {
 import { exitCode, exitCodeOf, messageOf } from '../../../worker/cli/exit-codes.js';
 import { runCommandLine } from '../../../worker/cli/program.js';
 import { OutputClosedError } from '../../../worker/cli/terminal.js';
-import { PartLimitExceeded } from '../../../worker/part-faults.js';
+import { PartLimitExceeded, PartNotStarted } from '../../../worker/part-faults.js';
 import { projectRoot } from './project-root.js';
 import { recordedTerminal } from './recorded-terminal.js';
 
@@ -40,6 +40,7 @@ describe('exit codes', () => {
     [new UnwritableOutputError('full', { cause: systemError('ENOSPC') }), 3],
     [new UnwritableOutputError('over quota', { cause: systemError('EDQUOT') }), 3],
     [new UnwritableOutputError('over the size limit', { cause: systemError('EFBIG') }), 3],
+    [new UnwritableOutputError('read-only', { cause: systemError('EROFS') }), 3],
     [new UnreadableFileError('broken', { cause: systemError('EIO') }), 3],
     [new OutputClosedError(systemError('EBADF')), 2],
     [new OutputClosedError(systemError('ENOSPC')), 3],
@@ -78,6 +79,12 @@ describe('exit codes', () => {
     const error = new PartLimitExceeded({ damageCase: 'intact', trains: ['coal'] }, 'memory', '2048 MB');
     expect(exitCodeOf(error)).toBe(3);
     expect(messageOf(error)).toMatch(/^deckpace: case intact, coal: .*memory limit of 2048 MB.*\n$/);
+  });
+
+  it('a part for which the machine has no thread is said to be that, without a stack', () => {
+    const error = new PartNotStarted({ damageCase: 'intact', trains: ['coal'] }, systemError('EAGAIN'));
+    expect(exitCodeOf(error)).toBe(3);
+    expect(messageOf(error)).toMatch(/^deckpace: case intact, coal: .*EAGAIN: refused.*--threads.*\n$/);
   });
 
   it('a fault of the input is reported without a stack', () => {

@@ -1,11 +1,26 @@
-import { mkdirSync, readdirSync, readFileSync, writeFileSync } from 'node:fs';
+import { existsSync, mkdirSync, readdirSync, readFileSync, writeFileSync } from 'node:fs';
 import { join } from 'node:path';
-import { describe, expect, it } from 'vitest';
+import { beforeEach, describe, expect, it, vi } from 'vitest';
 import { UnwritableOutputError } from '../../../worker/cli/command-errors.js';
-import { proveWritable, writeFiles } from '../../../worker/cli/write-files.js';
+import { cutShortFile, proveWritable, writeFiles } from '../../../worker/cli/write-files.js';
+import { readResultFile } from '../../../worker/regression/read-result-file.js';
 import { scratchDirectory } from './scratch-directory.js';
 
 const scratch = scratchDirectory();
+
+/** What happens in the moment before a file is put in its place. */
+const before = vi.hoisted(() => ({ renaming: (_place: string): void => {} }));
+vi.mock('node:fs/promises', async (original) => {
+  const real = await original<typeof import('node:fs/promises')>();
+  const rename = async (from: string, to: string) => {
+    before.renaming(to);
+    await real.rename(from, to);
+  };
+  return { ...real, rename };
+});
+beforeEach(() => {
+  before.renaming = () => {};
+});
 
 describe('written results', () => {
   it('replace older ones whole and leave nothing else behind', async () => {
@@ -37,6 +52,44 @@ describe('written results', () => {
     ).rejects.toThrow(/report\.html cannot be written/);
     expect(readdirSync(directory).sort()).toEqual(before);
     expect(readFileSync(join(directory, 'result.json'), 'utf8')).toBe('old');
+  });
+
+  it('say so, and are not compared, as long as writing was cut short between two of them', async () => {
+    const directory = join(scratch.path, 'cut-short');
+    const [result, mark] = [join(directory, 'result.json'), join(directory, cutShortFile)];
+    const write = (text: string) => writeFiles(directory, { 'result.json': text, 'report.html': text });
+    await write('old');
+    let marked = false;
+    before.renaming = (place) => {
+      marked = existsSync(mark);
+      if (place.endsWith('report.html')) throw new Error('cut short');
+    };
+    await expect(write('new')).rejects.toThrow('cut short');
+    expect(marked).toBe(true);
+    expect(readdirSync(directory).sort()).toEqual([cutShortFile, 'report.html', 'result.json']);
+    await expect(readResultFile(result)).rejects.toThrow(/may be of another run.*Assess again/);
+
+    before.renaming = () => {
+      throw new Error('cut short');
+    };
+    // A run that put nothing in place changes nothing of that.
+    await expect(write('new')).rejects.toThrow('cut short');
+    expect(existsSync(mark)).toBe(true);
+
+    before.renaming = () => {};
+    await write('new');
+    expect(readdirSync(directory).sort()).toEqual(['report.html', 'result.json']);
+    await expect(readResultFile(result)).rejects.toThrow(/is not JSON/);
+  });
+
+  it('are not said to be cut short where none was put in its place', async () => {
+    const directory = join(scratch.path, 'none-placed');
+    before.renaming = () => {
+      throw new Error('refused');
+    };
+    const writing = writeFiles(directory, { 'result.json': 'new', 'report.html': 'new' });
+    await expect(writing).rejects.toThrow('refused');
+    expect(readdirSync(directory)).toEqual([]);
   });
 
   it('cannot go where a file stands in the way, and it is said before anything is computed', async () => {

@@ -1,4 +1,4 @@
-import { readFileSync, rmSync, writeFileSync } from 'node:fs';
+import { mkdirSync, readFileSync, rmSync, writeFileSync } from 'node:fs';
 import { join } from 'node:path';
 import { describe, expect, it } from 'vitest';
 import { runCommandLine } from '../../../worker/cli/program.js';
@@ -60,6 +60,21 @@ describe('deckpace regression', () => {
     expect(unlogged.code).toBe(1);
     expect(unlogged.output).toContain('no entry for it');
     writeFileSync(set.acceptanceLog, log);
+    expect((await regression()).code).toBe(0);
+  });
+
+  it('leaves baseline and log as they were where the new one cannot be written beside it', async () => {
+    await accept();
+    for (const file of [set.baselineOf(set.id), set.acceptanceLog]) {
+      const before = readFileSync(file, 'utf8');
+      const inTheWay = `${file}.${process.pid}.tmp`;
+      mkdirSync(inTheWay);
+      const { code, errors } = await accept();
+      rmSync(inTheWay, { recursive: true });
+      expect(code).toBe(2);
+      expect(errors).toMatch(/cannot be written: .*--set DIR/);
+      expect(readFileSync(file, 'utf8')).toBe(before);
+    }
     expect((await regression()).code).toBe(0);
   });
 

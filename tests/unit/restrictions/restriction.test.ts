@@ -76,6 +76,12 @@ describe('the terms of a draft', () => {
     });
   });
 
+  test('say for which directions and tracks the speed holds, as far as the result does', () => {
+    const speeds_hold = 'Speeds hold on every track, as long as no trains meet on the deck.';
+    expect(draftTerms({ ...resultWith(), speeds_hold }, request, null).speeds_hold).toBe(speeds_hold);
+    expect(draft().speeds_hold).toBeNull();
+  });
+
   test('may be slower, with a reason', () => {
     expect(() => draft({ permitted_speed_kmh: 40 })).toThrow(/say why/);
     expect(() => draft({ permitted_speed_kmh: 40, lowered_because: '   ' })).toThrow(/say why/);
