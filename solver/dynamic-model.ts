@@ -2,9 +2,7 @@ import { assembleSystem, stretchOf } from './assembly.js';
 import { BandedFactorisation } from './banded-factorisation.js';
 import { buildResponseRows } from './build-response-rows.js';
 import { lowestFrequencies, type Modes, solveModes } from './eigen.js';
-import { type ForceBreaks, findForceBreaks, hasJumps } from './force-breaks.js';
 import { longestElement } from './grid.js';
-import { type InfluenceLine, withoutIdleJumps } from './influence-jumps.js';
 import {
   buildLoadedLine,
   InfluenceLines,
@@ -12,13 +10,15 @@ import {
   modalValue,
   sampleAlongLine,
 } from './influence-lines.js';
+import { type ForceBreaks, findForceBreaks, hasJumps } from './jumps/force-breaks.js';
+import { type InfluenceLine, withoutIdleJumps } from './jumps/influence-jumps.js';
+import { kinkedLines, residualLines } from './jumps/passage-lines.js';
+import { findRowBreaks, noRowBreaks, type RowBreaks } from './jumps/row-breaks.js';
 import { type LocalCoordinates, localCoordinates } from './local-coordinates.js';
 import { buildMesh, type Mesh } from './mesh.js';
 import { type Mirror, mirrorOf } from './mirror.js';
 import type { TrackLayer, Viaduct } from './model.js';
-import { kinkedLines, residualLines } from './passage-lines.js';
 import { isAcceleration, type ResponseRow } from './response-rows.js';
-import { findRowBreaks, noRowBreaks, type RowBreaks } from './row-breaks.js';
 import type { RowSet } from './row-set.js';
 import { buildRowSets } from './row-sets.js';
 

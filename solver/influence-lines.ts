@@ -1,7 +1,7 @@
 import { elementFreedoms } from './assembly.js';
 import type { BandedFactorisation } from './banded-factorisation.js';
 import { shapeFunctions } from './beam-element.js';
-import { type InfluenceJump, type InfluenceLine, settleJumps } from './influence-jumps.js';
+import { type InfluenceJump, type InfluenceLine, settleJumps } from './jumps/influence-jumps.js';
 import { trimmed } from './line-samples.js';
 import type { BeamElement, Mesh } from './mesh.js';
 import type { Node } from './mesh-nodes.js';

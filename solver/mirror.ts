@@ -1,7 +1,7 @@
 import { inverse, Matrix } from 'ml-matrix';
 import type { Modes } from './eigen.js';
-import { type InfluenceLine, jumpAt, reversedInfluence } from './influence-jumps.js';
 import type { LoadedLine } from './influence-lines.js';
+import { type InfluenceLine, jumpAt, reversedInfluence } from './jumps/influence-jumps.js';
 import { type LineSamples, largestSize } from './line-samples.js';
 import type { Peaks } from './peaks.js';
 import type { ResponseRow } from './response-rows.js';

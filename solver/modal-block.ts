@@ -1,16 +1,16 @@
 import type { BlockArithmetic, ModePair } from './arithmetic/block-arithmetic.js';
 import { blockSteps, blockWidth, forceSamples, seam } from './arithmetic/block-size.js';
-import { BreakForces } from './break-forces.js';
 import { cubicWeights } from './cubic-interpolation.js';
 import type { DynamicModel } from './dynamic-model.js';
-import { hasJumps } from './force-breaks.js';
+import { BreakForces } from './jumps/break-forces.js';
+import { hasJumps } from './jumps/force-breaks.js';
 import { type LocalCoordinates, localBounds } from './local-coordinates.js';
 import { coefficientsPerMode, recurrenceCoefficients } from './recurrence.js';
 import { type TrainTables, tablePadding } from './train-tables.js';
 
 /**
  * The modes over one block of time steps: departure from statics e = w^2 q - p, or w^2 q itself where forces jump (see
- * residual-lines.ts), and acceleration a = q'' = p - w^2 q - 2 zeta w q',
+ * jumps/passage-lines.ts), and acceleration a = q'' = p - w^2 q - 2 zeta w q',
  * mode by mode, `blockWidth` columns each. Starts at rest as the head enters the line.
  */
 export class ModalBlock {

@@ -3,7 +3,7 @@ import { blockSteps, blockWidth, seam } from './arithmetic/block-size.js';
 import { arithmeticFor } from './arithmetic/vector-arithmetic.js';
 import { BlockScreen } from './block-screen.js';
 import type { DynamicModel } from './dynamic-model.js';
-import { hasJumps } from './force-breaks.js';
+import { hasJumps } from './jumps/force-breaks.js';
 import { ModalBlock } from './modal-block.js';
 import { type ObjectiveIndex, ObjectiveThresholds, type WantedRows } from './objective.js';
 import { PeakRecorder } from './peak-recorder.js';

@@ -1,11 +1,11 @@
-import { type BreakForces, columnOf } from './break-forces.js';
-import { type Crossings, firstFrom } from './crossings.js';
 import type { DynamicModel } from './dynamic-model.js';
+import { type BreakForces, columnOf } from './jumps/break-forces.js';
+import { type Crossings, firstFrom } from './jumps/crossings.js';
+import { entryOf } from './jumps/row-breaks.js';
 import type { ModalBlock } from './modal-block.js';
 import type { ObjectiveThresholds } from './objective.js';
 import { movingAtKink, peakBetweenSamples } from './peak-between-samples.js';
 import type { Peaks } from './peaks.js';
-import { entryOf } from './row-breaks.js';
 import type { HeadPositions, RowHistory } from './row-history.js';
 import { isAbove, isBelow } from './ties.js';
 import type { PositionTable } from './train-tables.js';

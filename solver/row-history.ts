@@ -1,8 +1,8 @@
 import type { BlockArithmetic } from './arithmetic/block-arithmetic.js';
 import { blockSteps, blockWidth } from './arithmetic/block-size.js';
 import type { RowEvaluation } from './arithmetic/row-evaluation.js';
+import type { RowBreaks } from './jumps/row-breaks.js';
 import type { ModalBlock } from './modal-block.js';
-import type { RowBreaks } from './row-breaks.js';
 import type { RowSet } from './row-set.js';
 import { type PositionTable, stretchLength } from './train-tables.js';
 

@@ -1,5 +1,5 @@
 import type { DynamicModel } from './dynamic-model.js';
-import { heldInfluence } from './influence-jumps.js';
+import { heldInfluence } from './jumps/influence-jumps.js';
 import type { StaticLoadModel } from './model.js';
 import type { Peaks } from './peaks.js';
 

@@ -1,7 +1,7 @@
-import { type Crossings, findCrossings } from './crossings.js';
 import type { DynamicModel } from './dynamic-model.js';
-import { type ForceBreaks, reversedBreaks, withoutBreaks } from './force-breaks.js';
-import { type InfluenceLine, reversedInfluence } from './influence-jumps.js';
+import { type Crossings, findCrossings } from './jumps/crossings.js';
+import { type ForceBreaks, reversedBreaks, withoutBreaks } from './jumps/force-breaks.js';
+import { type InfluenceLine, reversedInfluence } from './jumps/influence-jumps.js';
 import { largestSize, thinnedLine } from './line-samples.js';
 import type { MovingTrain } from './model.js';
 import type { StretchBounds } from './stretch-bounds.js';

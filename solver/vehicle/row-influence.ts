@@ -1,6 +1,6 @@
 import type { ScreenedRows } from '../arithmetic/row-screen.js';
 import type { DynamicModel } from '../dynamic-model.js';
-import { heldInfluence } from '../influence-jumps.js';
+import { heldInfluence } from '../jumps/influence-jumps.js';
 import { type LineSamples, largestSize, reversedLine, wholeLine } from '../line-samples.js';
 import { highestOver, lowestOver, type StretchBounds } from '../stretch-bounds.js';
 import { superposeAxles } from '../superpose.js';

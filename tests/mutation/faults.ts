@@ -210,7 +210,7 @@ export const deliberateFaults: readonly DeliberateFault[] = [
   ),
   fault(
     'axles stand on the better side of a jump',
-    'solver/crossings.ts',
+    'solver/jumps/crossings.ts',
     'low += load * Math.min(jump.before, jump.beyond)',
     'low += load * Math.max(jump.before, jump.beyond)',
     'acceleration-governs',

@@ -1,7 +1,7 @@
 import { elementFreedoms } from '../../solver/assembly.js';
 import { shapeFunctions } from '../../solver/beam-element.js';
 import type { DynamicModel } from '../../solver/dynamic-model.js';
-import type { InfluenceJump, InfluenceLine } from '../../solver/influence-jumps.js';
+import type { InfluenceJump, InfluenceLine } from '../../solver/jumps/influence-jumps.js';
 import { wholeLine } from '../../solver/line-samples.js';
 import type { MovingTrain } from '../../solver/model.js';
 import type { Peaks } from '../../solver/peaks.js';

@@ -1,6 +1,6 @@
 import { describe, expect, it } from 'vitest';
 import { buildDynamicModel } from '../../../solver/dynamic-model.js';
-import { type InfluenceJump, reversedInfluence } from '../../../solver/influence-jumps.js';
+import { type InfluenceJump, reversedInfluence } from '../../../solver/jumps/influence-jumps.js';
 import { wholeLine } from '../../../solver/line-samples.js';
 import { rowAt, rowsOf } from '../../verification/models/rows.js';
 import { uniformSpans, viaductOf } from '../../verification/models/viaducts.js';

@@ -1,11 +1,11 @@
 import { describe, expect, it } from 'vitest';
-import { buildDynamicModel } from '../../../solver/dynamic-model.js';
-import { staticLoadPeaks } from '../../../solver/static-load-model.js';
-import { buildConsist } from '../../../solver/vehicle/build-consist.js';
-import { buildRowInfluence } from '../../../solver/vehicle/row-influence.js';
-import { rowAt } from '../../verification/models/rows.js';
-import { car } from '../../verification/models/vehicles.js';
-import { uniformSpans, viaductOf } from '../../verification/models/viaducts.js';
+import { buildDynamicModel } from '../../../../solver/dynamic-model.js';
+import { staticLoadPeaks } from '../../../../solver/static-load-model.js';
+import { buildConsist } from '../../../../solver/vehicle/build-consist.js';
+import { buildRowInfluence } from '../../../../solver/vehicle/row-influence.js';
+import { rowAt } from '../../../verification/models/rows.js';
+import { car } from '../../../verification/models/vehicles.js';
+import { uniformSpans, viaductOf } from '../../../verification/models/viaducts.js';
 
 const span = 20;
 const model = buildDynamicModel(viaductOf(uniformSpans([span, span])), { highestFrequency: 10 });

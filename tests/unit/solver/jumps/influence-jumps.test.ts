@@ -1,15 +1,15 @@
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
-import { findCrossings } from '../../../solver/crossings.js';
+import { findCrossings } from '../../../../solver/jumps/crossings.js';
 import {
   heldInfluence,
   type InfluenceLine,
   ordinateAt,
   reversedInfluence,
   withoutIdleJumps,
-} from '../../../solver/influence-jumps.js';
-import { wholeLine } from '../../../solver/line-samples.js';
-import { superposeAxles } from '../../../solver/superpose.js';
+} from '../../../../solver/jumps/influence-jumps.js';
+import { wholeLine } from '../../../../solver/line-samples.js';
+import { superposeAxles } from '../../../../solver/superpose.js';
 
 const count = 40;
 

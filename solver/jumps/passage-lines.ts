@@ -1,8 +1,8 @@
-import { subtractModes } from './arithmetic/mode-subtraction.js';
-import type { Modes } from './eigen.js';
+import { subtractModes } from '../arithmetic/mode-subtraction.js';
+import type { Modes } from '../eigen.js';
+import { trimmed, writeWhole } from '../line-samples.js';
 import type { ForceBreaks } from './force-breaks.js';
 import { type InfluenceLine, settleJumps, withoutIdleJumps } from './influence-jumps.js';
-import { trimmed, writeWhole } from './line-samples.js';
 import { entryOf, type RowBreaks } from './row-breaks.js';
 
 /**

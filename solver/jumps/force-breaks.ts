@@ -1,8 +1,8 @@
-import { elementFreedoms } from './assembly.js';
-import { shapeFunctions } from './beam-element.js';
-import type { Modes } from './eigen.js';
-import type { LoadedLine } from './influence-lines.js';
-import type { BeamElement, Mesh } from './mesh.js';
+import { elementFreedoms } from '../assembly.js';
+import { shapeFunctions } from '../beam-element.js';
+import type { Modes } from '../eigen.js';
+import type { LoadedLine } from '../influence-lines.js';
+import type { BeamElement, Mesh } from '../mesh.js';
 
 /**
  * Where the deflection of the modes under a wheel breaks along the line: ends of decks that wheels run on without a track, and supports

@@ -1,6 +1,6 @@
-import type { Modes } from './eigen.js';
+import type { Modes } from '../eigen.js';
+import { isAcceleration, type ResponseRow } from '../response-rows.js';
 import type { ForceBreaks } from './force-breaks.js';
-import { isAcceleration, type ResponseRow } from './response-rows.js';
 
 /** What happens to rows as a unit load crosses the breaks of the line; breaks that do nothing to a row are left out. */
 export interface RowBreaks {

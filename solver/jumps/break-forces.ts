@@ -1,7 +1,7 @@
-import { blockSteps, seam } from './arithmetic/block-size.js';
+import { blockSteps, seam } from '../arithmetic/block-size.js';
+import { coefficientsPerMode } from '../recurrence.js';
 import { firstFrom } from './crossings.js';
 import { type ForceBreaks, jumpShape, kinkShape } from './force-breaks.js';
-import { coefficientsPerMode } from './recurrence.js';
 
 /** An axle on a break. */
 export interface BreakCrossing {
