@@ -3,17 +3,12 @@ import { BandedFactorisation } from './banded-factorisation.js';
 import { buildResponseRows } from './build-response-rows.js';
 import { lowestFrequencies, type Modes, solveModes } from './eigen.js';
 import { longestElement } from './grid.js';
-import {
-  buildLoadedLine,
-  InfluenceLines,
-  type LoadedLine,
-  modalValue,
-  sampleAlongLine,
-} from './influence-lines.js';
+import { InfluenceLines } from './influence-lines.js';
 import { type ForceBreaks, findForceBreaks, hasJumps } from './jumps/force-breaks.js';
 import { type InfluenceLine, withoutIdleJumps } from './jumps/influence-jumps.js';
 import { kinkedLines, residualLines } from './jumps/passage-lines.js';
 import { findRowBreaks, noRowBreaks, type RowBreaks } from './jumps/row-breaks.js';
+import { buildLoadedLine, type LoadedLine, sampleAlongLine } from './loaded-line.js';
 import { type LocalCoordinates, localCoordinates } from './local-coordinates.js';
 import { buildMesh, type Mesh } from './mesh.js';
 import { type Mirror, mirrorOf } from './mirror.js';
@@ -21,6 +16,7 @@ import type { TrackLayer, Viaduct } from './model.js';
 import { isAcceleration, type ResponseRow } from './response-rows.js';
 import type { RowSet } from './row-set.js';
 import { buildRowSets } from './row-sets.js';
+import { valuesInModes } from './values-in-modes.js';
 
 /** What depends on the track that a train runs on. */
 export interface LoadedTrack {
@@ -137,19 +133,6 @@ export function buildDynamicModel(viaduct: Viaduct, options: DynamicModelOptions
     localSets: local ? buildRowSets(rows, modes, modalValues, local) : rowSets,
     shortestSpan,
   };
-}
-
-/** The rows' values in each mode; rows x modes, row by row. */
-function valuesInModes(rows: readonly ResponseRow[], { shapes, angularFrequencies }: Modes): Float64Array {
-  const count = shapes.length;
-  const values = new Float64Array(rows.length * count);
-  // Mode by mode, so that a shape stays in the cache.
-  for (let j = 0; j < count; j++) {
-    const shape = shapes[j]!;
-    const omega = angularFrequencies[j]!;
-    for (let r = 0; r < rows.length; r++) values[r * count + j] = modalValue(rows[r]!, shape, omega);
-  }
-  return values;
 }
 
 /** The influence line of each row, null for accelerations; `settled` without jumps that are none. */

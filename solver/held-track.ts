@@ -3,7 +3,7 @@ import { BandedFactorisation } from './banded-factorisation.js';
 import { BandedMatrix } from './banded-matrix.js';
 import { beamStiffness, uniformLoad } from './beam-element.js';
 import { gravity } from './gravity.js';
-import { buildLoadedLine, type LoadedLine } from './influence-lines.js';
+import { buildLoadedLine, type LoadedLine } from './loaded-line.js';
 import { buildMesh, type LayerSpring, type Mesh } from './mesh.js';
 import type { Viaduct } from './model.js';
 

@@ -1,8 +1,8 @@
 import { inverse, Matrix } from 'ml-matrix';
 import type { Modes } from './eigen.js';
-import type { LoadedLine } from './influence-lines.js';
 import { type InfluenceLine, jumpAt, reversedInfluence } from './jumps/influence-jumps.js';
 import { type LineSamples, largestSize } from './line-samples.js';
+import type { LoadedLine } from './loaded-line.js';
 import type { Peaks } from './peaks.js';
 import type { ResponseRow } from './response-rows.js';
 

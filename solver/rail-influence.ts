@@ -1,6 +1,7 @@
 import type { HeldRail } from './held-track.js';
-import { alongLine, InfluenceLines, type LoadedLine } from './influence-lines.js';
+import { InfluenceLines } from './influence-lines.js';
 import type { LineSamples } from './line-samples.js';
+import { alongLine, type LoadedLine } from './loaded-line.js';
 import type { MovingTrain, StaticLoadModel } from './model.js';
 import { worstStaticEffect } from './static-load-model.js';
 

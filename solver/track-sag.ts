@@ -1,5 +1,5 @@
 import { type HeldRail, underOwnWeight } from './held-track.js';
-import { alongLine, sampleAlongLine } from './influence-lines.js';
+import { alongLine, sampleAlongLine } from './loaded-line.js';
 
 /**
  * How far the unloaded rail lies below its place on the deck, in m at any x, because rail and slab weigh on what is left of fastenings and

@@ -10,8 +10,8 @@ import {
   pressedOnMovedDeck,
   trackOnMovedDeck,
 } from '../held-track.js';
-import { sampleAlongLine } from '../influence-lines.js';
 import { type LineSamples, trimmed } from '../line-samples.js';
+import { sampleAlongLine } from '../loaded-line.js';
 import type { BeamElement, LayerSpring } from '../mesh.js';
 import type { Fastening, Track } from '../model.js';
 import { pairsLeft } from '../moved-seats.js';

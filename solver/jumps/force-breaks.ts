@@ -1,7 +1,7 @@
 import { elementFreedoms } from '../assembly.js';
 import { shapeFunctions } from '../beam-element.js';
 import type { Modes } from '../eigen.js';
-import type { LoadedLine } from '../influence-lines.js';
+import type { LoadedLine } from '../loaded-line.js';
 import type { BeamElement, Mesh } from '../mesh.js';
 
 /**

@@ -154,14 +154,14 @@ export const deliberateFaults: readonly DeliberateFault[] = [
   ),
   fault(
     'inertia left out of internal forces',
-    'solver/influence-lines.ts',
+    'solver/values-in-modes.ts',
     '(row.stiffness[k]! - square * row.inertia[k]!)',
     'row.stiffness[k]!',
     'single-span-bare',
   ),
   fault(
     'inertia with the wrong sign',
-    'solver/influence-lines.ts',
+    'solver/values-in-modes.ts',
     '(row.stiffness[k]! - square * row.inertia[k]!)',
     '(row.stiffness[k]! + square * row.inertia[k]!)',
     'shear-governs',
@@ -231,7 +231,7 @@ export const deliberateFaults: readonly DeliberateFault[] = [
   ),
   fault(
     'wheels beside the axis do not turn the deck',
-    'solver/influence-lines.ts',
+    'solver/loaded-line.ts',
     'eccentricity * (1 - along), eccentricity * along',
     '0, 0',
     'two-tracks-twist-governs',

@@ -1,8 +1,8 @@
 import { assembleSystem } from '../../../../solver/assembly.js';
 import { BandedFactorisation } from '../../../../solver/banded-factorisation.js';
 import { buildDynamicModel } from '../../../../solver/dynamic-model.js';
-import { buildLoadedLine, sampleAlongLine } from '../../../../solver/influence-lines.js';
 import { wholeLine } from '../../../../solver/line-samples.js';
+import { buildLoadedLine, sampleAlongLine } from '../../../../solver/loaded-line.js';
 import { buildMesh } from '../../../../solver/mesh.js';
 import type { Viaduct } from '../../../../solver/model.js';
 import { beamSketch } from '../../book/sketch.js';
