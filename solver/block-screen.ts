@@ -1,9 +1,9 @@
 import { blockSteps, blockWidth } from './arithmetic/block-size.js';
 import { allocateHits, type RowScreen, type SetScreen } from './arithmetic/row-screen.js';
+import { largestSwing, type RowSet } from './arithmetic/row-set.js';
 import type { ModalBlock } from './modal-block.js';
 import type { WantedRows } from './objective.js';
 import { firstSettled, type HeadPositions } from './row-history.js';
-import { largestSwing, type RowSet } from './row-set.js';
 import type { SetThresholds } from './set-thresholds.js';
 
 /** Shares of the rows' thresholds that the bound may be loose by, for leaving out weak modes and for leaving out columns. */

@@ -1,6 +1,6 @@
+import type { RowSet } from './arithmetic/row-set.js';
 import { assembleSystem, stretchOf } from './assembly.js';
 import { BandedFactorisation } from './banded-factorisation.js';
-import { buildResponseRows } from './build-response-rows.js';
 import { lowestFrequencies, type Modes, solveModes } from './eigen.js';
 import { longestElement } from './grid.js';
 import { InfluenceLines } from './influence-lines.js';
@@ -13,10 +13,10 @@ import { type LocalCoordinates, localCoordinates } from './local-coordinates.js'
 import { buildMesh, type Mesh } from './mesh.js';
 import { type Mirror, mirrorOf } from './mirror.js';
 import type { TrackLayer, Viaduct } from './model.js';
-import { isAcceleration, type ResponseRow } from './response-rows.js';
-import type { RowSet } from './row-set.js';
-import { buildRowSets } from './row-sets.js';
-import { valuesInModes } from './values-in-modes.js';
+import { buildResponseRows } from './rows/build-response-rows.js';
+import { isAcceleration, type ResponseRow } from './rows/response-rows.js';
+import { buildRowSets } from './rows/row-sets.js';
+import { valuesInModes } from './rows/values-in-modes.js';
 
 /** What depends on the track that a train runs on. */
 export interface LoadedTrack {

@@ -3,7 +3,7 @@ import { findJumps } from './jumps/find-jumps.js';
 import { type InfluenceLine, settleJumps } from './jumps/influence-jumps.js';
 import { trimmed } from './line-samples.js';
 import { type LoadedLine, type MovedFreedoms, sampleMoved } from './loaded-line.js';
-import type { ResponseRow } from './response-rows.js';
+import type { ResponseRow } from './rows/response-rows.js';
 
 /** Share of its peak below which the line under a row's vector is not solved on: well below what `trimmed` leaves out. */
 const negligible = 1e-11;

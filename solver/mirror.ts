@@ -4,7 +4,7 @@ import { type InfluenceLine, jumpAt, reversedInfluence } from './jumps/influence
 import { type LineSamples, largestSize } from './line-samples.js';
 import type { LoadedLine } from './loaded-line.js';
 import type { Peaks } from './peaks.js';
-import type { ResponseRow } from './response-rows.js';
+import type { ResponseRow } from './rows/response-rows.js';
 
 /**
  * A viaduct that is its own mirror image along x: a train that runs over it in reverse does to each row what it does forwards to the row's

@@ -1,5 +1,5 @@
+import type { RowSet } from './arithmetic/row-set.js';
 import type { Peaks } from './peaks.js';
-import type { RowSet } from './row-set.js';
 
 /**
  * A group of responses of which only the worst matters: the largest over its entries and over time of

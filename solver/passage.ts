@@ -1,16 +1,16 @@
 import type { BlockArithmetic } from './arithmetic/block-arithmetic.js';
 import { blockSteps, blockWidth, seam } from './arithmetic/block-size.js';
+import type { RowSet } from './arithmetic/row-set.js';
 import { arithmeticFor } from './arithmetic/vector-arithmetic.js';
 import { BlockScreen } from './block-screen.js';
 import type { DynamicModel } from './dynamic-model.js';
+import { FreeModes } from './free-modes.js';
 import { hasJumps } from './jumps/force-breaks.js';
 import { ModalBlock } from './modal-block.js';
 import { type ObjectiveIndex, ObjectiveThresholds, type WantedRows } from './objective.js';
 import { PeakRecorder } from './peak-recorder.js';
 import type { Peaks } from './peaks.js';
 import { firstSettled, HeadPositions, lastSettled, RowHistory } from './row-history.js';
-import type { RowSet } from './row-set.js';
-import { FreeModes } from './row-sets.js';
 import { SetThresholds } from './set-thresholds.js';
 import type { PositionTable, TrainTables } from './train-tables.js';
 

@@ -1,9 +1,9 @@
 import type { BlockArithmetic } from './arithmetic/block-arithmetic.js';
 import { blockSteps, blockWidth } from './arithmetic/block-size.js';
 import type { RowEvaluation } from './arithmetic/row-evaluation.js';
+import type { RowSet } from './arithmetic/row-set.js';
 import type { RowBreaks } from './jumps/row-breaks.js';
 import type { ModalBlock } from './modal-block.js';
-import type { RowSet } from './row-set.js';
 import { type PositionTable, stretchLength } from './train-tables.js';
 
 /** Where the head stands at each column of a block, in samples of the static tables. */

@@ -1,6 +1,6 @@
 import type { BlockArithmetic } from './arithmetic/block-arithmetic.js';
+import type { RowSet } from './arithmetic/row-set.js';
 import type { ObjectiveThresholds, WantedRows } from './objective.js';
-import type { RowSet } from './row-set.js';
 
 /** Thresholds of rows put together set by set; they are brought up to date when somebody asks, until then they are lower than need be. */
 export class SetThresholds {

@@ -1,7 +1,7 @@
-import type { RowSet } from '../row-set.js';
 import type { StretchBounds } from '../stretch-bounds.js';
 import type { KeptNumbers } from './kept-numbers.js';
 import type { ScreenedRows } from './row-screen.js';
+import type { RowSet } from './row-set.js';
 
 /** Byte addresses of one row set in the kernel's memory. */
 interface KeptSet {

@@ -1,6 +1,6 @@
 import type { LoadedLine } from '../loaded-line.js';
 import type { Node } from '../mesh-nodes.js';
-import type { ResponseRow } from '../response-rows.js';
+import type { ResponseRow } from '../rows/response-rows.js';
 import type { InfluenceJump } from './influence-jumps.js';
 
 /**

@@ -1,5 +1,5 @@
 import type { Modes } from '../eigen.js';
-import { isAcceleration, type ResponseRow } from '../response-rows.js';
+import { isAcceleration, type ResponseRow } from '../rows/response-rows.js';
 import type { ForceBreaks } from './force-breaks.js';
 
 /** What happens to rows as a unit load crosses the breaks of the line; breaks that do nothing to a row are left out. */

@@ -1,12 +1,12 @@
 import type { BlockArithmetic } from '../arithmetic/block-arithmetic.js';
 import { allocateHits, type SizeScreen } from '../arithmetic/row-screen.js';
+import { largestSwing, type RowSet, swingOf } from '../arithmetic/row-set.js';
 import { arithmeticFor } from '../arithmetic/vector-arithmetic.js';
 import type { DynamicModel } from '../dynamic-model.js';
+import { FreeModes } from '../free-modes.js';
 import type { ObjectiveThresholds } from '../objective.js';
 import type { Peaks } from '../peaks.js';
-import { isMoment } from '../response-rows.js';
-import { largestSwing, type RowSet, swingOf } from '../row-set.js';
-import { FreeModes } from '../row-sets.js';
+import { isMoment } from '../rows/response-rows.js';
 import { isAbove, isBelow } from '../ties.js';
 import type { Consist } from './consist.js';
 import type { CoupledRun } from './coupled-run.js';

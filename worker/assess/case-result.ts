@@ -4,7 +4,7 @@ import type { DeadLoadState } from '../../solver/dead-load-state.js';
 import type { DynamicModel } from '../../solver/dynamic-model.js';
 import { largestSize } from '../../solver/line-samples.js';
 import type { Viaduct } from '../../solver/model.js';
-import { stationIndices } from '../../solver/response-rows.js';
+import { stationIndices } from '../../solver/rows/response-rows.js';
 import type { CaseState } from './case-state.js';
 import { deadLoadChange } from './dead-load-change.js';
 import { deckPoints, shapeAt, shapeOffset } from './deck-shape.js';

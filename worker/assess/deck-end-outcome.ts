@@ -4,7 +4,7 @@ import { type DeckEndResponse, DeckEndTrain, type Worst } from '../../solver/dec
 import type { DynamicModel } from '../../solver/dynamic-model.js';
 import type { MovingTrain } from '../../solver/model.js';
 import type { Peaks } from '../../solver/peaks.js';
-import type { ResponseRow } from '../../solver/response-rows.js';
+import type { ResponseRow } from '../../solver/rows/response-rows.js';
 import type { BoundVariant } from './bound-variant.js';
 import type { CaseState } from './case-state.js';
 import { movementUnderTrack } from './dead-load-change.js';

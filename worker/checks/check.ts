@@ -4,7 +4,7 @@ import { supportPositions } from '../../solver/dead-load.js';
 import type { DeckEndResponse } from '../../solver/deck-ends/deck-end-train.js';
 import type { Objective } from '../../solver/objective.js';
 import type { Peaks } from '../../solver/peaks.js';
-import { type ResponseRow, rowsOf } from '../../solver/response-rows.js';
+import { type ResponseRow, rowsOf } from '../../solver/rows/response-rows.js';
 import { isAbove } from '../../solver/ties.js';
 import type { BoundVariant } from '../assess/bound-variant.js';
 import type { CaseState } from '../assess/case-state.js';

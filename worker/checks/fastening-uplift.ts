@@ -1,4 +1,4 @@
-import { type ResponseRow, rowsOf } from '../../solver/response-rows.js';
+import { type ResponseRow, rowsOf } from '../../solver/rows/response-rows.js';
 import { isAbove } from '../../solver/ties.js';
 import type { BoundVariant } from '../assess/bound-variant.js';
 import { deckEndName, deckEndPlaces, seatRowsNear } from '../assess/deck-end-outcome.js';

@@ -1,7 +1,7 @@
 import { describe, expect, it } from 'vitest';
 import { buildDynamicModel, onTrack } from '../../../solver/dynamic-model.js';
 import { type Objective, ObjectiveIndex } from '../../../solver/objective.js';
-import type { Quantity } from '../../../solver/response-rows.js';
+import type { Quantity } from '../../../solver/rows/response-rows.js';
 import { buildTrainTables } from '../../../solver/train-tables.js';
 import { trackPassages } from '../../../worker/assess/track-passages.js';
 import { passageHistory, rowHistory } from '../../verification/models/passage-history.js';

@@ -3,7 +3,7 @@ import { buildDynamicModel, type DynamicModel } from '../../../solver/dynamic-mo
 import { type Objective, ObjectiveIndex } from '../../../solver/objective.js';
 import { quasiStaticPeaks, runPassage } from '../../../solver/passage.js';
 import { type Peaks, together } from '../../../solver/peaks.js';
-import type { ResponseRow } from '../../../solver/response-rows.js';
+import type { ResponseRow } from '../../../solver/rows/response-rows.js';
 import { buildTrainTables } from '../../../solver/train-tables.js';
 import { TrainPassages } from '../../../worker/assess/train-passages.js';
 import { trainOf, uniformSpans, viaductOf } from '../../verification/models/viaducts.js';

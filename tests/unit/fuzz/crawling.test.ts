@@ -2,7 +2,7 @@ import fc from 'fast-check';
 import { expect, it } from 'vitest';
 import { translateScenario } from '../../../scenarios/translate.js';
 import { quasiStaticPeaks, runPassage } from '../../../solver/passage.js';
-import { isAcceleration } from '../../../solver/response-rows.js';
+import { isAcceleration } from '../../../solver/rows/response-rows.js';
 import { buildTrainTables } from '../../../solver/train-tables.js';
 import { buildCaseState } from '../../../worker/assess/case-state.js';
 import { arbitraryScenario, withoutTrack } from './arbitrary-scenario.js';

@@ -4,9 +4,9 @@ import { describe, expect, it } from 'vitest';
 import { assembleSystem } from '../../../solver/assembly.js';
 import { BandedFactorisation, SingularMatrixError } from '../../../solver/banded-factorisation.js';
 import { BandedMatrix } from '../../../solver/banded-matrix.js';
-import { buildResponseRows } from '../../../solver/build-response-rows.js';
 import { countBelow } from '../../../solver/eigen.js';
 import { buildMesh } from '../../../solver/mesh.js';
+import { buildResponseRows } from '../../../solver/rows/build-response-rows.js';
 import { slabTrack, uniformSpans, viaductOf } from '../../verification/models/viaducts.js';
 import { denseOf, randomBanded, randomVector, relativeError } from './random-systems.js';
 

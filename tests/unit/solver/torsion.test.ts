@@ -7,9 +7,9 @@ import { findMechanism } from '../../../solver/mechanism.js';
 import type { Support, Track, Viaduct } from '../../../solver/model.js';
 import { quasiStaticPeaks, runPassage } from '../../../solver/passage.js';
 import type { Peaks } from '../../../solver/peaks.js';
-import type { Quantity } from '../../../solver/response-rows.js';
+import type { Quantity } from '../../../solver/rows/response-rows.js';
+import { twistGauge } from '../../../solver/rows/twist-rows.js';
 import { buildTrainTables } from '../../../solver/train-tables.js';
-import { twistGauge } from '../../../solver/twist-rows.js';
 import { peaksOf } from '../../verification/models/peaks-of.js';
 import { rowsOf } from '../../verification/models/rows.js';
 import {

@@ -2,7 +2,7 @@ import type { DynamicModel } from '../../../solver/dynamic-model.js';
 import type { MovingTrain } from '../../../solver/model.js';
 import { runPassage } from '../../../solver/passage.js';
 import type { Peaks } from '../../../solver/peaks.js';
-import type { Quantity } from '../../../solver/response-rows.js';
+import type { Quantity } from '../../../solver/rows/response-rows.js';
 import { buildTrainTables, type Direction } from '../../../solver/train-tables.js';
 
 /** Peaks of one passage. */

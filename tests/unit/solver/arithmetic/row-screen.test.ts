@@ -8,10 +8,10 @@ import {
   type ScreenedRows,
   type SetScreen,
 } from '../../../../solver/arithmetic/row-screen.js';
+import type { RowSet } from '../../../../solver/arithmetic/row-set.js';
 import { ScalarArithmetic } from '../../../../solver/arithmetic/scalar-arithmetic.js';
 import { arithmeticFor } from '../../../../solver/arithmetic/vector-arithmetic.js';
 import { seededRandom } from '../../../../solver/random.js';
-import type { RowSet } from '../../../../solver/row-set.js';
 import type { StretchBounds } from '../../../../solver/stretch-bounds.js';
 import { boundsOf, stretchLength } from '../../../../solver/train-tables.js';
 
@@ -39,8 +39,7 @@ function exampleOf(seed: number): Example {
       Math.max(...Array.from(rows, (_, member) => Math.abs(values[member * modes.length + k]!))),
     );
     const acceleration = index % 2 === 0;
-    const quantity = acceleration ? 'deck-acceleration' : 'bending';
-    return { quantity, acceleration, rows, modes, values, most: largest };
+    return { acceleration, rows, modes, values, most: largest };
   });
   const bounds = (): StretchBounds => {
     const values = Float64Array.from({ length: 40 + whole(300) }, random);

@@ -1,7 +1,7 @@
 import { supportPositions } from '../../../../solver/dead-load.js';
 import { buildDynamicModel } from '../../../../solver/dynamic-model.js';
 import { quasiStaticPeaks, runPassage } from '../../../../solver/passage.js';
-import type { Quantity as ResponseQuantity, ResponseRow } from '../../../../solver/response-rows.js';
+import type { Quantity as ResponseQuantity, ResponseRow } from '../../../../solver/rows/response-rows.js';
 import { buildTrainTables } from '../../../../solver/train-tables.js';
 import { beamSketch } from '../../book/sketch.js';
 import { relative, type VerificationCase } from '../../book/verification-case.js';

@@ -1,5 +1,5 @@
 import { runPassage } from '../../../../solver/passage.js';
-import type { Quantity } from '../../../../solver/response-rows.js';
+import type { Quantity } from '../../../../solver/rows/response-rows.js';
 import { buildTrainTables } from '../../../../solver/train-tables.js';
 import { buildConsist } from '../../../../solver/vehicle/build-consist.js';
 import { runCoupledPassage } from '../../../../solver/vehicle/coupled-passage.js';

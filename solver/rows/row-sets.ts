@@ -1,40 +1,7 @@
-import type { Modes } from './eigen.js';
-import { type LocalCoordinates, localValues } from './local-coordinates.js';
+import type { RowSet } from '../arithmetic/row-set.js';
+import type { Modes } from '../eigen.js';
+import { type LocalCoordinates, localValues } from '../local-coordinates.js';
 import { isAcceleration, type ResponseRow } from './response-rows.js';
-import { type RowSet, swingOf } from './row-set.js';
-
-/** Tells whether modes of given sizes could carry any row past its thresholds, with nothing else acting, time and again as they die away. */
-export class FreeModes {
-  /** The row that could be carried when last asked: mostly it still can. */
-  private set = 0;
-  private member = 0;
-
-  constructor(private readonly sets: readonly RowSet[]) {}
-
-  mayExceed(
-    departureMost: Float64Array,
-    accelerationMost: Float64Array,
-    upper: Float64Array,
-    lower: Float64Array,
-  ): boolean {
-    const exceeds = (set: RowSet, member: number) => {
-      const swing = swingOf(set, member, set.acceleration ? accelerationMost : departureMost);
-      const row = set.rows[member]!;
-      return swing > upper[row]! || -swing < lower[row]!;
-    };
-    if (exceeds(this.sets[this.set]!, this.member)) return true;
-    for (let index = 0; index < this.sets.length; index++) {
-      const set = this.sets[index]!;
-      for (let member = 0; member < set.rows.length; member++) {
-        if (!exceeds(set, member)) continue;
-        this.set = index;
-        this.member = member;
-        return true;
-      }
-    }
-    return false;
-  }
-}
 
 /** A mode that moves no row of a set by more than this share of what the set's strongest mode does is left out. */
 const negligible = 1e-7;
@@ -84,8 +51,7 @@ function rowSetOf(
   local: LocalCoordinates | null,
 ): RowSet {
   const count = modes.shapes.length;
-  const { quantity } = rows[members[0]!]!;
-  const acceleration = isAcceleration(quantity);
+  const acceleration = isAcceleration(rows[members[0]!]!.quantity);
   const moved: Float64Array[] = [];
   const most = new Float64Array(count);
   for (const r of members) {
@@ -111,7 +77,7 @@ function rowSetOf(
   for (let i = 0; i < members.length; i++)
     for (let k = 0; k < used.length; k++) values[i * used.length + k] = moved[i]![used[k]!]!;
   return {
-    ...{ quantity, acceleration, rows: members, modes: Int32Array.from(used), values },
+    ...{ acceleration, rows: members, modes: Int32Array.from(used), values },
     most: Float64Array.from(mostOfUsed),
   };
 }

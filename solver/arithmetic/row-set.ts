@@ -1,8 +1,5 @@
-import type { Quantity } from './response-rows.js';
-
 /** Rows of one quantity over one span, which the same few modes, or coordinates made of them, move. */
 export interface RowSet {
-  readonly quantity: Quantity;
   /** Rows from modal accelerations; the others from departures e = w^2 q - p. */
   readonly acceleration: boolean;
   /** Indices of the rows. */

@@ -1,10 +1,10 @@
-import { uniformLoad } from './beam-element.js';
-import { characteristicLengthOfTrack } from './characteristic-length.js';
-import { gravity } from './gravity.js';
-import { nearestIndex } from './grid.js';
-import { type DeckMovement, factoriseHeldTrack, trackOnMovedDeck, underOwnWeight } from './held-track.js';
-import { type Mesh, remainingAt } from './mesh.js';
-import type { Track, TrackLayer, Viaduct } from './model.js';
+import { uniformLoad } from '../beam-element.js';
+import { characteristicLengthOfTrack } from '../characteristic-length.js';
+import { gravity } from '../gravity.js';
+import { nearestIndex } from '../grid.js';
+import { type DeckMovement, factoriseHeldTrack, trackOnMovedDeck, underOwnWeight } from '../held-track.js';
+import { type Mesh, remainingAt } from '../mesh.js';
+import type { Track, TrackLayer, Viaduct } from '../model.js';
 import { type ResponseRow, rowsOf } from './response-rows.js';
 import { layerMomentRow } from './row-parts.js';
 

@@ -1,10 +1,10 @@
-import { elementFreedoms, stretchOf } from './assembly.js';
-import { beamMass, beamStiffness } from './beam-element.js';
-import type { BeamElement, LayerSpring, Mesh } from './mesh.js';
-import type { Node, PointSpring } from './mesh-nodes.js';
-import type { TrackLayer, Viaduct } from './model.js';
+import { elementFreedoms, stretchOf } from '../assembly.js';
+import { beamMass, beamStiffness } from '../beam-element.js';
+import type { BeamElement, LayerSpring, Mesh } from '../mesh.js';
+import type { Node, PointSpring } from '../mesh-nodes.js';
+import type { TrackLayer, Viaduct } from '../model.js';
+import { torsionInertia, torsionStiffness } from '../torsion-element.js';
 import type { DirectPart, Quantity, ResponseRow } from './response-rows.js';
-import { torsionInertia, torsionStiffness } from './torsion-element.js';
 
 /** Where a row stands, `side` being `only` unless given. */
 export type Place = Pick<ResponseRow, 'x' | 'span' | 'support' | 'track' | 'bearing' | 'start'> & {

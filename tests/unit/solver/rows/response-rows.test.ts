@@ -1,10 +1,15 @@
 import { describe, expect, it } from 'vitest';
-import { buildDynamicModel } from '../../../solver/dynamic-model.js';
-import { wholeLine } from '../../../solver/line-samples.js';
-import { buildMesh } from '../../../solver/mesh.js';
-import { stationIndices } from '../../../solver/response-rows.js';
-import { rowAt, rowsOf } from '../../verification/models/rows.js';
-import { dampedSlabTrack, directTrack, uniformSpans, viaductOf } from '../../verification/models/viaducts.js';
+import { buildDynamicModel } from '../../../../solver/dynamic-model.js';
+import { wholeLine } from '../../../../solver/line-samples.js';
+import { buildMesh } from '../../../../solver/mesh.js';
+import { stationIndices } from '../../../../solver/rows/response-rows.js';
+import { rowAt, rowsOf } from '../../../verification/models/rows.js';
+import {
+  dampedSlabTrack,
+  directTrack,
+  uniformSpans,
+  viaductOf,
+} from '../../../verification/models/viaducts.js';
 
 const spans = [13, 21];
 const tracks = [
