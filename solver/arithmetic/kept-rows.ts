@@ -1,4 +1,4 @@
-import type { StretchBounds } from '../stretch-bounds.js';
+import type { StretchBounds } from '../lines/stretch-bounds.js';
 import type { KeptNumbers } from './kept-numbers.js';
 import type { ScreenedRows } from './row-screen.js';
 import type { RowSet } from './row-set.js';

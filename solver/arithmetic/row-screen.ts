@@ -1,4 +1,4 @@
-import { highestOver, lowestOver, type StretchBounds } from '../stretch-bounds.js';
+import { highestOver, lowestOver, type StretchBounds } from '../lines/stretch-bounds.js';
 import { contract } from './contract.js';
 import { largestSwing, type RowSet } from './row-set.js';
 

@@ -1,9 +1,9 @@
-import { coefficientsPerMode } from '../recurrence.js';
 import { type BlockArithmetic, crestShare, type ModePair } from './block-arithmetic.js';
 import { blockWidth } from './block-size.js';
 import { KeptNumbers } from './kept-numbers.js';
 import { type KeptRows, keepRows, numbersOfRows } from './kept-rows.js';
 import { hasVectors, type Kernel, startKernel } from './kernel.js';
+import { coefficientsPerMode } from './recurrence.js';
 import { evaluateRow, type RowEvaluation } from './row-evaluation.js';
 import {
   type RowScreen,

@@ -1,5 +1,5 @@
 import { blockSteps, seam } from '../arithmetic/block-size.js';
-import { coefficientsPerMode } from '../recurrence.js';
+import { coefficientsPerMode } from '../arithmetic/recurrence.js';
 import { firstFrom } from './crossings.js';
 import { type ForceBreaks, jumpShape, kinkShape } from './force-breaks.js';
 

@@ -1,5 +1,5 @@
-import type { LoadedLine } from '../loaded-line.js';
-import type { Node } from '../mesh-nodes.js';
+import type { LoadedLine } from '../lines/loaded-line.js';
+import type { Node } from '../mesh/mesh-nodes.js';
 import type { ResponseRow } from '../rows/response-rows.js';
 import type { InfluenceJump } from './influence-jumps.js';
 

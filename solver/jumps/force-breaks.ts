@@ -1,8 +1,8 @@
-import { elementFreedoms } from '../assembly.js';
-import { shapeFunctions } from '../beam-element.js';
-import type { Modes } from '../eigen.js';
-import type { LoadedLine } from '../loaded-line.js';
-import type { BeamElement, Mesh } from '../mesh.js';
+import type { LoadedLine } from '../lines/loaded-line.js';
+import { elementFreedoms } from '../mesh/assembly.js';
+import { shapeFunctions } from '../mesh/beam-element.js';
+import type { BeamElement, Mesh } from '../mesh/mesh.js';
+import type { Modes } from '../modes/eigen.js';
 
 /**
  * Where the deflection of the modes under a wheel breaks along the line: ends of decks that wheels run on without a track, and supports

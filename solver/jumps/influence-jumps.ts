@@ -1,4 +1,4 @@
-import { type LineSamples, largestSize, reversedLine } from '../line-samples.js';
+import { type LineSamples, largestSize, reversedLine } from '../lines/line-samples.js';
 
 /** Where an influence line jumps: the end of a deck that wheels come onto or leave, or the section of a shear; or where it peaks with a kink. */
 export interface InfluenceJump {

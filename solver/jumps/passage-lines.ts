@@ -1,6 +1,6 @@
 import { subtractModes } from '../arithmetic/mode-subtraction.js';
-import type { Modes } from '../eigen.js';
-import { trimmed, writeWhole } from '../line-samples.js';
+import { trimmed, writeWhole } from '../lines/line-samples.js';
+import type { Modes } from '../modes/eigen.js';
 import type { ForceBreaks } from './force-breaks.js';
 import { type InfluenceLine, settleJumps, withoutIdleJumps } from './influence-jumps.js';
 import { entryOf, type RowBreaks } from './row-breaks.js';

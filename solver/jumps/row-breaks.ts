@@ -1,4 +1,4 @@
-import type { Modes } from '../eigen.js';
+import type { Modes } from '../modes/eigen.js';
 import { isAcceleration, type ResponseRow } from '../rows/response-rows.js';
 import type { ForceBreaks } from './force-breaks.js';
 

@@ -1,5 +1,5 @@
-import type { Mesh } from '../mesh.js';
-import type { TrackLayer, Viaduct } from '../model.js';
+import type { Mesh } from '../mesh/mesh.js';
+import type { TrackLayer, Viaduct } from '../viaduct/model.js';
 import { addFasteningRows } from './fastening-rows.js';
 import { type ResponseRow, stationIndices } from './response-rows.js';
 import { deckPoint, endRow, shearRow, springsByLowerNode, sumRow, trackOffsets } from './row-parts.js';

@@ -1,8 +1,8 @@
-import { stretchOf } from '../assembly.js';
-import { nearestIndex } from '../grid.js';
-import type { LayerSpring, Mesh } from '../mesh.js';
-import type { Viaduct } from '../model.js';
-import { pairsLeft } from '../moved-seats.js';
+import { pairsLeft } from '../held-track/moved-seats.js';
+import { stretchOf } from '../mesh/assembly.js';
+import { nearestIndex } from '../mesh/grid.js';
+import type { LayerSpring, Mesh } from '../mesh/mesh.js';
+import type { Viaduct } from '../viaduct/model.js';
 import type { ResponseRow } from './response-rows.js';
 import { sumRow } from './row-parts.js';
 

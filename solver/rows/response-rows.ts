@@ -1,5 +1,5 @@
-import { nearestIndex } from '../grid.js';
-import type { Mesh } from '../mesh.js';
+import { nearestIndex } from '../mesh/grid.js';
+import type { Mesh } from '../mesh/mesh.js';
 
 export type Quantity =
   | 'deck-acceleration'

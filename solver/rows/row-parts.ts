@@ -1,9 +1,9 @@
-import { elementFreedoms, stretchOf } from '../assembly.js';
-import { beamMass, beamStiffness } from '../beam-element.js';
-import type { BeamElement, LayerSpring, Mesh } from '../mesh.js';
-import type { Node, PointSpring } from '../mesh-nodes.js';
-import type { TrackLayer, Viaduct } from '../model.js';
-import { torsionInertia, torsionStiffness } from '../torsion-element.js';
+import { elementFreedoms, stretchOf } from '../mesh/assembly.js';
+import { beamMass, beamStiffness } from '../mesh/beam-element.js';
+import type { BeamElement, LayerSpring, Mesh } from '../mesh/mesh.js';
+import type { Node, PointSpring } from '../mesh/mesh-nodes.js';
+import { torsionInertia, torsionStiffness } from '../mesh/torsion-element.js';
+import type { TrackLayer, Viaduct } from '../viaduct/model.js';
 import type { DirectPart, Quantity, ResponseRow } from './response-rows.js';
 
 /** Where a row stands, `side` being `only` unless given. */

@@ -1,6 +1,6 @@
 import type { RowSet } from '../arithmetic/row-set.js';
-import type { Modes } from '../eigen.js';
-import { type LocalCoordinates, localValues } from '../local-coordinates.js';
+import type { Modes } from '../modes/eigen.js';
+import { type LocalCoordinates, localValues } from '../modes/local-coordinates.js';
 import { isAcceleration, type ResponseRow } from './response-rows.js';
 
 /** A mode that moves no row of a set by more than this share of what the set's strongest mode does is left out. */

@@ -1,6 +1,6 @@
-import { standingSides } from '../bearings.js';
-import type { Mesh } from '../mesh.js';
-import type { Node } from '../mesh-nodes.js';
+import type { Mesh } from '../mesh/mesh.js';
+import type { Node } from '../mesh/mesh-nodes.js';
+import { standingSides } from '../viaduct/bearings.js';
 import type { ResponseRow } from './response-rows.js';
 import {
   combined,

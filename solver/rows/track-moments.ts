@@ -1,10 +1,15 @@
-import { uniformLoad } from '../beam-element.js';
-import { characteristicLengthOfTrack } from '../characteristic-length.js';
-import { gravity } from '../gravity.js';
-import { nearestIndex } from '../grid.js';
-import { type DeckMovement, factoriseHeldTrack, trackOnMovedDeck, underOwnWeight } from '../held-track.js';
-import { type Mesh, remainingAt } from '../mesh.js';
-import type { Track, TrackLayer, Viaduct } from '../model.js';
+import {
+  type DeckMovement,
+  factoriseHeldTrack,
+  trackOnMovedDeck,
+  underOwnWeight,
+} from '../held-track/held-track.js';
+import { uniformLoad } from '../mesh/beam-element.js';
+import { nearestIndex } from '../mesh/grid.js';
+import { type Mesh, remainingAt } from '../mesh/mesh.js';
+import { characteristicLengthOfTrack } from '../viaduct/characteristic-length.js';
+import { gravity } from '../viaduct/gravity.js';
+import type { Track, TrackLayer, Viaduct } from '../viaduct/model.js';
 import { type ResponseRow, rowsOf } from './response-rows.js';
 import { layerMomentRow } from './row-parts.js';
 

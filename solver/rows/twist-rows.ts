@@ -1,6 +1,6 @@
-import { deckElementAt } from '../deck-element-at.js';
-import { nearestIndex } from '../grid.js';
-import type { Mesh } from '../mesh.js';
+import { deckElementAt } from '../mesh/deck-element-at.js';
+import { nearestIndex } from '../mesh/grid.js';
+import type { Mesh } from '../mesh/mesh.js';
 import type { ResponseRow } from './response-rows.js';
 import { sumRow } from './row-parts.js';
 

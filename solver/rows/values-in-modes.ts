@@ -1,4 +1,4 @@
-import type { Modes } from '../eigen.js';
+import type { Modes } from '../modes/eigen.js';
 import type { ResponseRow } from './response-rows.js';
 
 /** The rows' values in each mode; rows x modes, row by row. */

@@ -1,4 +1,4 @@
-import { ObjectiveIndex } from '../../solver/objective.js';
+import { ObjectiveIndex } from '../../solver/peaks/objective.js';
 import type { Quantity, ResponseRow } from '../../solver/rows/response-rows.js';
 
 /** The largest size of every quantity over its rows, whichever way it points. */

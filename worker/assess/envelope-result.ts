@@ -1,5 +1,5 @@
 import type { Envelope } from '../../scenarios/result.js';
-import type { Peaks } from '../../solver/peaks.js';
+import type { Peaks } from '../../solver/peaks/peaks.js';
 import { type Quantity, type ResponseRow, rowsOf } from '../../solver/rows/response-rows.js';
 import type { CaseState } from './case-state.js';
 

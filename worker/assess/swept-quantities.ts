@@ -1,5 +1,5 @@
-import type { Objective } from '../../solver/objective.js';
-import type { Peaks } from '../../solver/peaks.js';
+import type { Objective } from '../../solver/peaks/objective.js';
+import type { Peaks } from '../../solver/peaks/peaks.js';
 import { type Quantity, type ResponseRow, rowsOf } from '../../solver/rows/response-rows.js';
 import { bothWays, entriesFor, type ObjectiveTerms, objectiveOf } from '../checks/objective-entries.js';
 

@@ -1,4 +1,4 @@
-import { spanLength } from '../../solver/grid.js';
+import { spanLength } from '../../solver/mesh/grid.js';
 import { rowsOf } from '../../solver/rows/response-rows.js';
 import type { CaseState } from '../assess/case-state.js';
 import { against, type Finding, limitAt, type SafetyCheck, sideName, spanName, worse } from './check.js';

@@ -1,5 +1,5 @@
 import type { CheckId } from '../../scenarios/result.js';
-import { spanLength } from '../../solver/grid.js';
+import { spanLength } from '../../solver/mesh/grid.js';
 import type { Quantity } from '../../solver/rows/response-rows.js';
 import { bearingUplift } from './bearing-uplift.js';
 import { bending } from './bending.js';

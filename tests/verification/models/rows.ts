@@ -1,4 +1,4 @@
-import type { DynamicModel } from '../../../solver/dynamic-model.js';
+import type { DynamicModel } from '../../../solver/dynamic-model/dynamic-model.js';
 import type { Quantity, ResponseRow } from '../../../solver/rows/response-rows.js';
 
 /**

@@ -2,6 +2,7 @@ import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
 import type { BlockArithmetic } from '../../../../solver/arithmetic/block-arithmetic.js';
 import { blockSteps, blockWidth } from '../../../../solver/arithmetic/block-size.js';
+import { seededRandom } from '../../../../solver/arithmetic/random.js';
 import {
   allocateHits,
   type RowScreen,
@@ -11,9 +12,8 @@ import {
 import type { RowSet } from '../../../../solver/arithmetic/row-set.js';
 import { ScalarArithmetic } from '../../../../solver/arithmetic/scalar-arithmetic.js';
 import { arithmeticFor } from '../../../../solver/arithmetic/vector-arithmetic.js';
-import { seededRandom } from '../../../../solver/random.js';
-import type { StretchBounds } from '../../../../solver/stretch-bounds.js';
-import { boundsOf, stretchLength } from '../../../../solver/train-tables.js';
+import type { StretchBounds } from '../../../../solver/lines/stretch-bounds.js';
+import { boundsOf, stretchLength } from '../../../../solver/passage/train-tables.js';
 
 const arithmetics = [new ScalarArithmetic(), arithmeticFor(40)];
 const noForces = [new Float64Array(8)];

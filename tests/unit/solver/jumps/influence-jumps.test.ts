@@ -8,8 +8,8 @@ import {
   reversedInfluence,
   withoutIdleJumps,
 } from '../../../../solver/jumps/influence-jumps.js';
-import { wholeLine } from '../../../../solver/line-samples.js';
-import { superposeAxles } from '../../../../solver/superpose.js';
+import { wholeLine } from '../../../../solver/lines/line-samples.js';
+import { superposeAxles } from '../../../../solver/passage/superpose.js';
 
 const count = 40;
 

@@ -1,6 +1,6 @@
 import { describe, expect, it } from 'vitest';
-import { buildDynamicModel } from '../../../../solver/dynamic-model.js';
-import { staticLoadPeaks } from '../../../../solver/static-load-model.js';
+import { buildDynamicModel } from '../../../../solver/dynamic-model/dynamic-model.js';
+import { staticLoadPeaks } from '../../../../solver/statics/static-load-model.js';
 import { buildConsist } from '../../../../solver/vehicle/build-consist.js';
 import { buildRowInfluence } from '../../../../solver/vehicle/row-influence.js';
 import { rowAt } from '../../../verification/models/rows.js';

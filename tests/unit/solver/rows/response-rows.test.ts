@@ -1,7 +1,7 @@
 import { describe, expect, it } from 'vitest';
-import { buildDynamicModel } from '../../../../solver/dynamic-model.js';
-import { wholeLine } from '../../../../solver/line-samples.js';
-import { buildMesh } from '../../../../solver/mesh.js';
+import { buildDynamicModel } from '../../../../solver/dynamic-model/dynamic-model.js';
+import { wholeLine } from '../../../../solver/lines/line-samples.js';
+import { buildMesh } from '../../../../solver/mesh/mesh.js';
 import { stationIndices } from '../../../../solver/rows/response-rows.js';
 import { rowAt, rowsOf } from '../../../verification/models/rows.js';
 import {
