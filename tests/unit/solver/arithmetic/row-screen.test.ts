@@ -108,6 +108,26 @@ describe('rows screened two numbers at a time', () => {
     );
   });
 
+  it('are told apart by the screen that asks: two of one passage, in turn', () => {
+    const answers = arithmetics.map((arithmetic) => {
+      const { rows, random } = exampleOf(7);
+      const count = rows.sets.length;
+      arithmetic.begin(noForces, rows);
+      const screenOf = (size: number): SetScreen => ({
+        departureMost: filled(arithmetic, modeCount, () => Math.abs(random())),
+        accelerationMost: filled(arithmetic, modeCount, () => Math.abs(random())),
+        leastUpper: filled(arithmetic, count, () => size),
+        greatestLower: filled(arithmetic, count, () => -size),
+        stretches: stretchesFrom(arithmetic, 0, 1),
+        ...allocateHits(arithmetic, count),
+      });
+      const [all, none] = [screenOf(0), screenOf(1e6)];
+      return [all, none, all].map((screen) => arithmetic.screenSets(screen));
+    });
+    expect(answers[0]).toEqual([5, 0, 5]);
+    expect(answers[1]).toEqual(answers[0]);
+  });
+
   it('are the same rows, first by sizes and then by samples, with the same bounds and columns', () => {
     let rowsFound = 0;
     let rowsLeft = 0;
