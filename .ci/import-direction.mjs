@@ -1,4 +1,4 @@
-// Dependencies point downwards only: api -> worker -> scenarios -> solver; tests may use everything.
+// Dependencies point downwards only: api -> worker -> scenarios -> solver, and from folder to folder within the solver; tests may use everything.
 import { readdirSync, readFileSync } from 'node:fs';
 import { dirname, join, relative, resolve } from 'node:path';
 
@@ -8,6 +8,11 @@ const allowed = {
   worker: ['worker', 'scenarios', 'solver'],
   api: ['api', 'worker', 'scenarios', 'solver'],
 };
+/** A folder of the solver imports from itself and from those before it. */
+const solverFolders = [
+  ...['viaduct', 'matrices', 'mesh', 'lines', 'held-track', 'arithmetic', 'modes', 'rows', 'jumps', 'peaks'],
+  ...['dynamic-model', 'passage', 'statics', 'deck-ends', 'comfort', 'vehicle'],
+];
 const root = resolve(dirname(new URL(import.meta.url).pathname), '..');
 const problems = [];
 const graph = new Map();
@@ -15,6 +20,10 @@ const graph = new Map();
 for (const folder of Object.keys(allowed)) {
   for (const entry of readdirSync(join(root, folder), { recursive: true })) {
     if (!/\.ts$/.test(entry)) continue;
+    if (folder === 'solver' && !solverFolders.includes(entry.split('/')[0]))
+      problems.push(
+        `solver/${entry}: name its folder in .ci/import-direction.mjs, after those it imports from`,
+      );
     const file = join(root, folder, entry);
     const text = readFileSync(file, 'utf8');
     const targets = [];
@@ -26,6 +35,13 @@ for (const folder of Object.keys(allowed)) {
         const top = target.split('/')[0];
         if (!allowed[folder].includes(top))
           problems.push(`${relative(root, file)}: ${folder} may not import from ${top}`);
+        if (folder === 'solver') {
+          const [from, to] = [dirname(entry), dirname(relative('solver', target))].map(
+            (path) => path.split('/')[0],
+          );
+          if (solverFolders.indexOf(to) > solverFolders.indexOf(from))
+            problems.push(`${relative(root, file)}: solver/${from} may not import from solver/${to}`);
+        }
       } else if (folder === 'solver' && !['ml-matrix', 'fft.js'].includes(specifier)) {
         problems.push(
           `${relative(root, file)}: the solver may not import ${specifier} (numerics only, no I/O)`,

@@ -1,6 +1,6 @@
-import type { DamageEffect, MovingTrain, StaticLoadModel, Viaduct } from '../solver/model.js';
 import type { Consist } from '../solver/vehicle/consist.js';
 import type { TrackIrregularity } from '../solver/vehicle/track-irregularity.js';
+import type { DamageEffect, MovingTrain, StaticLoadModel, Viaduct } from '../solver/viaduct/model.js';
 import type { CheckId } from './result.js';
 
 /**

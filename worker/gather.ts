@@ -1,9 +1,9 @@
 import type { AssessmentModel } from '../scenarios/assessment-model.js';
 import type { CaseResult, Recommendation, Result, Status, TrainResult } from '../scenarios/result.js';
 import { translateScenario } from '../scenarios/translate.js';
-import { supportPositions } from '../solver/dead-load.js';
-import { hasTorsion } from '../solver/mesh-nodes.js';
-import type { DamageEffect } from '../solver/model.js';
+import { hasTorsion } from '../solver/mesh/mesh-nodes.js';
+import { supportPositions } from '../solver/statics/dead-load.js';
+import type { DamageEffect } from '../solver/viaduct/model.js';
 import { lowerOf } from './assess/comfort.js';
 import { speedsHold } from './assess/speeds-hold.js';
 import { layerNames, uncheckedLayers } from './assess/unchecked-track.js';

@@ -1,9 +1,9 @@
 import type { Scenario } from '../scenarios/scenario.js';
 import { translateScenario } from '../scenarios/translate.js';
-import { applyDamage } from '../solver/damage.js';
-import { buildDynamicModel } from '../solver/dynamic-model.js';
-import { findMechanism } from '../solver/mechanism.js';
-import { modalParticipation } from '../solver/modal-participation.js';
+import { buildDynamicModel } from '../solver/dynamic-model/dynamic-model.js';
+import { modalParticipation } from '../solver/modes/modal-participation.js';
+import { findMechanism } from '../solver/statics/mechanism.js';
+import { applyDamage } from '../solver/viaduct/damage.js';
 import { deckPoints, shapeAt, shapeOffset } from './assess/deck-shape.js';
 import { describeMechanism } from './assess/wording.js';
 

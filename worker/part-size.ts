@@ -1,5 +1,5 @@
 import type { AssessmentModel } from '../scenarios/assessment-model.js';
-import { supportPositions } from '../solver/dead-load.js';
+import { supportPositions } from '../solver/statics/dead-load.js';
 
 /** Seconds of work that a part aims at: long against handing it out, short against losing it. */
 const wantedSeconds = 4;

@@ -1,4 +1,4 @@
-import { gravity } from '../../solver/gravity.js';
+import { gravity } from '../../solver/viaduct/gravity.js';
 import type { AxleRow } from './load-model.js';
 import type { WagonId } from './load-model-ids.js';
 

@@ -1,4 +1,4 @@
-import { gravity } from '../../solver/gravity.js';
+import { gravity } from '../../solver/viaduct/gravity.js';
 import type { CheckId } from '../result.js';
 import type { Quantity } from '../schema/quantity.js';
 

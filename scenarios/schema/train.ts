@@ -1,5 +1,5 @@
 import { z } from 'zod';
-import { gravity } from '../../solver/gravity.js';
+import { gravity } from '../../solver/viaduct/gravity.js';
 import { loadModelIds } from '../library/load-model-ids.js';
 import { scenarioBounds } from './bounds.js';
 import { identifier } from './identifier.js';

@@ -1,4 +1,4 @@
-import type { DamageEffect } from '../../solver/model.js';
+import type { DamageEffect } from '../../solver/viaduct/model.js';
 import type { DamageCase, Resistance } from '../assessment-model.js';
 import type { Scenario } from '../scenario.js';
 import type { ScenarioDamageEffect } from '../schema/damage-case.js';

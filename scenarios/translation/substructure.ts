@@ -1,5 +1,5 @@
-import type { Substructure } from '../../solver/model.js';
-import { condenseFrame, type PlaneFrame } from '../../solver/plane-frame.js';
+import { condenseFrame, type PlaneFrame } from '../../solver/mesh/plane-frame.js';
+import type { Substructure } from '../../solver/viaduct/model.js';
 import type { Scenario } from '../scenario.js';
 
 type Frame = NonNullable<NonNullable<Scenario['supports_flexibility']>['frame']>;

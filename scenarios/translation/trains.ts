@@ -1,4 +1,4 @@
-import type { MovingTrain, StaticLoadModel } from '../../solver/model.js';
+import type { MovingTrain, StaticLoadModel } from '../../solver/viaduct/model.js';
 import type { AssessmentModel } from '../assessment-model.js';
 import { determinantLength, dynamicFactor, localDynamicFactor } from '../library/dynamic-factor.js';
 import type { AxleRow } from '../library/load-model.js';

@@ -1,4 +1,4 @@
-import type { DeckSegment, Span, Support, Track, Viaduct } from '../../solver/model.js';
+import type { DeckSegment, Span, Support, Track, Viaduct } from '../../solver/viaduct/model.js';
 import { dampingRatio } from '../library/damping.js';
 import type { Scenario, ScenarioSpan } from '../scenario.js';
 import { substructureOf } from './substructure.js';

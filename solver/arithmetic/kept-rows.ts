@@ -1,10 +1,12 @@
-import type { RowSet } from '../row-set.js';
-import type { StretchBounds } from '../stretch-bounds.js';
+import type { StretchBounds } from '../lines/stretch-bounds.js';
 import type { KeptNumbers } from './kept-numbers.js';
 import type { ScreenedRows } from './row-screen.js';
+import type { RowSet } from './row-set.js';
 
 /** Byte addresses of one row set in the kernel's memory. */
 interface KeptSet {
+  /** Of all that follows: see SetRecord in assembly/records.ts. */
+  readonly record: number;
   readonly values: number;
   readonly modes: number;
   readonly modeCount: number;
@@ -15,11 +17,11 @@ interface KeptSet {
 /** Row sets and their static parts in the kernel's memory. */
 export interface KeptRows {
   readonly sets: readonly KeptSet[];
-  /** Four integers per set: addresses of `modes` and `most`, how many modes, and 1 for accelerations. */
+  /** The records of the sets, one after the other. */
   readonly setTable: number;
-  /** Four integers per set: addresses of the highs and lows of its bounds, first stretch and how many; zeros without any. */
+  /** Bounds of each set: see BoundsRecord in assembly/records.ts; zeros without any. */
   readonly setBounds: number;
-  /** Four integers per row of the model: the same of its own bounds. */
+  /** The same of each row of the model. */
   readonly bounds: number;
 }
 
@@ -37,6 +39,10 @@ export function keepRows(kept: KeptNumbers, { sets, statics, setBounds }: Screen
   return { ...setsAt, setBounds: boundsOfSets, bounds };
 }
 
+/** Integers of a set's record, and how many numbers fill as much. */
+const recordIntegers = 6;
+const recordNumbers = recordIntegers / 2;
+
 /** Numbers that so many integers fill; a pair more may be read. */
 const roomFor = (integers: number) => Math.ceil(integers / 2) + 1;
 
@@ -44,7 +50,7 @@ const lengthOf = ({ values, modes, rows, most }: RowSet): number =>
   values.length + 2 + roomFor(modes.length) + roomFor(rows.length) + most.length + 2;
 
 function numbersOfSets(sets: readonly RowSet[]): number {
-  let length = 2 * sets.length;
+  let length = recordNumbers * sets.length;
   for (const set of sets) length += lengthOf(set);
   return length;
 }
@@ -63,28 +69,30 @@ function keepSets(kept: KeptNumbers, sets: readonly RowSet[]): Pick<KeptRows, 's
 /** Where each set stands behind the table of them all. */
 function placesOf(sets: readonly RowSet[], table: number): KeptSet[] {
   const places: KeptSet[] = [];
-  let values = table + 8 * 2 * sets.length;
-  for (const set of sets) {
+  let values = table + 8 * recordNumbers * sets.length;
+  for (const [index, set] of sets.entries()) {
+    const record = table + 8 * recordNumbers * index;
     const modes = values + 8 * (set.values.length + 2);
     const rows = modes + 8 * roomFor(set.modes.length);
     const most = rows + 8 * roomFor(set.rows.length);
-    places.push({ values, modes, modeCount: set.modes.length, rows, most });
+    places.push({ record, values, modes, modeCount: set.modes.length, rows, most });
     values += 8 * lengthOf(set);
   }
   return places;
 }
 
 function writeSets(sets: readonly RowSet[], { buffer, byteOffset }: Float64Array): void {
-  const entries = new Uint32Array(buffer, byteOffset, 4 * sets.length);
+  const entries = new Uint32Array(buffer, byteOffset, recordIntegers * sets.length);
   const places = placesOf(sets, byteOffset);
   for (let index = 0; index < sets.length; index++) {
     const set = sets[index]!;
-    const { values, modes, rows, most } = places[index]!;
+    const { values, modes, modeCount, rows, most } = places[index]!;
     new Float64Array(buffer, values, set.values.length).set(set.values);
     new Int32Array(buffer, modes, set.modes.length).set(set.modes);
     new Int32Array(buffer, rows, set.rows.length).set(set.rows);
     new Float64Array(buffer, most, set.most.length).set(set.most);
-    entries.set([modes, most, set.modes.length, set.acceleration ? 1 : 0], 4 * index);
+    const acceleration = set.acceleration ? 1 : 0;
+    entries.set([values, modes, modeCount, rows, most, acceleration], recordIntegers * index);
   }
 }
 

@@ -1,5 +1,5 @@
-import type { BandedFactorisation } from '../banded-factorisation.js';
-import type { NonzeroRows } from '../nonzero-rows.js';
+import type { BandedFactorisation } from '../matrices/banded-factorisation.js';
+import type { NonzeroRows } from '../matrices/nonzero-rows.js';
 import { GrowingMemory } from './growing-memory.js';
 import { hasVectors } from './kernel.js';
 import { type PairRows, packPairs, pairSizes, solvePairs } from './pair-rows.js';

@@ -1,4 +1,4 @@
-import type { BandedFactorisation } from '../banded-factorisation.js';
+import type { BandedFactorisation } from '../matrices/banded-factorisation.js';
 
 /**
  * L D L^T of a banded matrix laid out for two rows at a time. A pair takes part in L x = b with the `window` unknowns before it and in

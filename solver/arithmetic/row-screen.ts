@@ -1,6 +1,6 @@
-import { largestSwing, type RowSet } from '../row-set.js';
-import { highestOver, lowestOver, type StretchBounds } from '../stretch-bounds.js';
+import { highestOver, lowestOver, type StretchBounds } from '../lines/stretch-bounds.js';
 import { contract } from './contract.js';
+import { largestSwing, type RowSet } from './row-set.js';
 
 /** From this stride on it pays to look up the static bound between two columns on its own. */
 const refinedStride = 8;

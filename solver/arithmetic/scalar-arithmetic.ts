@@ -1,7 +1,7 @@
-import { coefficientsPerMode } from '../recurrence.js';
 import { type BlockArithmetic, crestShare, type ModePair } from './block-arithmetic.js';
 import { blockSteps, blockWidth, forceSamples, seam } from './block-size.js';
 import { contract } from './contract.js';
+import { coefficientsPerMode } from './recurrence.js';
 import { evaluateRow, type RowEvaluation } from './row-evaluation.js';
 import {
   type RowScreen,

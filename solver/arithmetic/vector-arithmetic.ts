@@ -1,9 +1,9 @@
-import { coefficientsPerMode } from '../recurrence.js';
 import { type BlockArithmetic, crestShare, type ModePair } from './block-arithmetic.js';
 import { blockWidth } from './block-size.js';
 import { KeptNumbers } from './kept-numbers.js';
 import { type KeptRows, keepRows, numbersOfRows } from './kept-rows.js';
 import { hasVectors, type Kernel, startKernel } from './kernel.js';
+import { coefficientsPerMode } from './recurrence.js';
 import { evaluateRow, type RowEvaluation } from './row-evaluation.js';
 import {
   type RowScreen,
@@ -15,6 +15,7 @@ import {
   screenSizes,
 } from './row-screen.js';
 import { ScalarArithmetic, samplePairOfTables } from './scalar-arithmetic.js';
+import { recordBytes, ScreenRecords } from './screen-records.js';
 
 /** Terms of a sum at most. */
 const mostTerms = 8192;
@@ -24,8 +25,9 @@ const historyNumbers = 512 * mostTerms;
 const keptAtFirst = 8 * 2 ** 20;
 const keptAtMost = 64 * 2 ** 20;
 const pageBytes = 65_536;
-/** Byte address of what is kept: behind the terms of a sum. */
-const keptFrom = 12 * mostTerms;
+/** Byte addresses behind the terms of a sum: of the records of screens, and of what is kept. */
+const recordsFrom = 12 * mostTerms;
+const keptFrom = recordsFrom + recordBytes;
 const pagesFor = (kept: number) => Math.ceil((8 * (historyNumbers + kept)) / pageBytes);
 
 /** Two numbers per instruction, in a memory of its own, kept for the thread's passages: one after the other, never nested. */
@@ -37,6 +39,7 @@ class VectorArithmetic implements BlockArithmetic {
   private sources = new Uint32Array(this.buffer, 8 * mostTerms, mostTerms);
   private keptCount = keptAtFirst;
   private kept = new KeptNumbers(new Float64Array(this.buffer, keptFrom, keptAtFirst));
+  private records = this.newRecords();
   private next = 0;
   private forceTables: readonly Float64Array[] = [];
   /** Where they are; null where they are too long. */
@@ -56,7 +59,16 @@ class VectorArithmetic implements BlockArithmetic {
     this.forceTables = forceTables;
     this.rows = rows;
     this.next = keptFrom + 8 * this.keptCount;
+    this.records = this.newRecords();
     this.keepTables();
+  }
+
+  private newRecords(): ScreenRecords {
+    const { buffer, weights, sources } = this;
+    return new ScreenRecords(buffer, recordsFrom, {
+      weights: weights.byteOffset,
+      sources: sources.byteOffset,
+    });
   }
 
   /** What was kept before is gone where there was not enough. */
@@ -158,51 +170,22 @@ class VectorArithmetic implements BlockArithmetic {
   screenSets(screen: SetScreen): number {
     const { rowsAt, rows } = this;
     if (!rowsAt) return screenSets(screen, rows);
-    const { stretches } = screen;
-    return this.kernel.screenSets(
-      rowsAt.setTable,
-      rowsAt.setBounds,
-      rows.sets.length,
-      screen.departureMost.byteOffset,
-      screen.accelerationMost.byteOffset,
-      screen.leastUpper.byteOffset,
-      screen.greatestLower.byteOffset,
-      stretches[0]!,
-      stretches[stretches.length - 1]!,
-      screen.hits.byteOffset,
-      screen.highs.byteOffset,
-      screen.lows.byteOffset,
-      screen.tops.byteOffset,
-      screen.bottoms.byteOffset,
-    );
+    const { setTable, setBounds } = rowsAt;
+    return this.kernel.screenSets(setTable, setBounds, rows.sets.length, this.records.ofSets(screen));
   }
 
   screenSizes(screen: SizeScreen): number {
     const { rowsAt, rows } = this;
     if (!rowsAt) return screenSizes(screen, rows);
-    const { stretches } = screen;
-    const set = rowsAt.sets[screen.set]!;
     return this.kernel.screenSizes(
-      set.values,
-      set.modes,
-      set.modeCount,
-      screen.most.byteOffset,
-      this.weights.byteOffset,
-      screen.members.byteOffset + 4 * screen.first,
+      rowsAt.sets[screen.set]!.record,
+      rowsAt.bounds,
+      this.records.ofSizes(screen),
+      screen.first,
       screen.count,
-      set.rows,
-      screen.upper.byteOffset,
-      screen.lower.byteOffset,
+      screen.most.byteOffset,
       screen.setHigh,
       screen.setLow,
-      rowsAt.bounds,
-      stretches[0]!,
-      stretches[stretches.length - 1]!,
-      screen.hits.byteOffset,
-      screen.highs.byteOffset,
-      screen.lows.byteOffset,
-      screen.tops.byteOffset,
-      screen.bottoms.byteOffset,
     );
   }
 
@@ -211,33 +194,15 @@ class VectorArithmetic implements BlockArithmetic {
     if (!rowsAt) return screenSamples(screen, found, rows);
     // The kernel leaves its own sources behind.
     this.picks = null;
-    const set = rowsAt.sets[screen.set]!;
     return this.kernel.screenSamples(
-      set.values,
-      set.modeCount,
-      set.rows,
-      screen.upper.byteOffset,
-      screen.lower.byteOffset,
+      rowsAt.sets[screen.set]!.record,
       rowsAt.bounds,
-      screen.stretches.byteOffset,
-      screen.chosen.byteOffset,
+      this.records.ofSamples(screen),
+      found,
       screen.chosenCount,
-      screen.samples.byteOffset,
       screen.columns,
       screen.stride,
-      screen.firstColumn,
       screen.slack,
-      this.weights.byteOffset,
-      this.sources.byteOffset,
-      screen.history.byteOffset,
-      found,
-      screen.hits.byteOffset,
-      screen.highs.byteOffset,
-      screen.lows.byteOffset,
-      screen.tops.byteOffset,
-      screen.bottoms.byteOffset,
-      screen.from.byteOffset,
-      screen.to.byteOffset,
     );
   }
 

@@ -1,8 +1,8 @@
-import type { DynamicModel } from '../dynamic-model.js';
-import type { LineSamples } from '../line-samples.js';
-import type { MovingTrain } from '../model.js';
-import { superposeAxles } from '../superpose.js';
-import type { Direction } from '../train-tables.js';
+import type { DynamicModel } from '../dynamic-model/dynamic-model.js';
+import type { LineSamples } from '../lines/line-samples.js';
+import { superposeAxles } from '../passage/superpose.js';
+import type { Direction } from '../passage/train-tables.js';
+import type { MovingTrain } from '../viaduct/model.js';
 import type { DeckEnd } from './deck-end.js';
 import { FasteningConvergenceError, type SeatEquilibrium, solveSeats } from './seat-equilibrium.js';
 

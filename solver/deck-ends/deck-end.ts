@@ -1,20 +1,20 @@
-import { assembleSystem, elementFreedoms, stretchOf } from '../assembly.js';
-import { BandedFactorisation } from '../banded-factorisation.js';
-import { beamStiffness } from '../beam-element.js';
-import { characteristicLengthOfRail } from '../characteristic-length.js';
-import type { DynamicModel } from '../dynamic-model.js';
+import type { DynamicModel } from '../dynamic-model/dynamic-model.js';
 import {
   type DeckMovement,
   deckPlaces,
   factoriseHeldTrack,
   pressedOnMovedDeck,
   trackOnMovedDeck,
-} from '../held-track.js';
-import { sampleAlongLine } from '../influence-lines.js';
-import { type LineSamples, trimmed } from '../line-samples.js';
-import type { BeamElement, LayerSpring } from '../mesh.js';
-import type { Fastening, Track } from '../model.js';
-import { pairsLeft } from '../moved-seats.js';
+} from '../held-track/held-track.js';
+import { pairsLeft } from '../held-track/moved-seats.js';
+import { type LineSamples, trimmed } from '../lines/line-samples.js';
+import { sampleAlongLine } from '../lines/loaded-line.js';
+import { BandedFactorisation } from '../matrices/banded-factorisation.js';
+import { assembleSystem, elementFreedoms, stretchOf } from '../mesh/assembly.js';
+import { beamStiffness } from '../mesh/beam-element.js';
+import type { BeamElement, LayerSpring } from '../mesh/mesh.js';
+import { characteristicLengthOfRail } from '../viaduct/characteristic-length.js';
+import type { Fastening, Track } from '../viaduct/model.js';
 import type { SeatLaw } from './seat-law.js';
 
 /**

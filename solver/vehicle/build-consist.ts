@@ -1,4 +1,4 @@
-import { gravity } from '../gravity.js';
+import { gravity } from '../viaduct/gravity.js';
 import type { Consist, FloorPoint, RigidBody, Suspension, WheelContact } from './consist.js';
 import type { BogieVehicle, SprungMass, VehicleParameters } from './vehicle-parameters.js';
 

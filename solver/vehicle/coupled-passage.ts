@@ -1,6 +1,6 @@
-import type { DynamicModel } from '../dynamic-model.js';
-import { type ObjectiveIndex, ObjectiveThresholds } from '../objective.js';
-import type { Peaks } from '../peaks.js';
+import type { DynamicModel } from '../dynamic-model/dynamic-model.js';
+import { type ObjectiveIndex, ObjectiveThresholds } from '../peaks/objective.js';
+import type { Peaks } from '../peaks/peaks.js';
 import type { Consist } from './consist.js';
 import { CoupledRun, risingDistance } from './coupled-run.js';
 import { type Ride, RideRecorder } from './ride.js';

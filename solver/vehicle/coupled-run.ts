@@ -1,5 +1,5 @@
 import { type ContactModes, contactModes } from '../arithmetic/contact-modes.js';
-import type { DynamicModel } from '../dynamic-model.js';
+import type { DynamicModel } from '../dynamic-model/dynamic-model.js';
 import type { Consist } from './consist.js';
 import { ImplicitStep } from './implicit-step.js';
 import { linearCoefficients, linearRecurrence } from './linear-recurrence.js';

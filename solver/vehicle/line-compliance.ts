@@ -1,10 +1,10 @@
-import { assembleSystem, elementFreedoms } from '../assembly.js';
-import { BandedFactorisation } from '../banded-factorisation.js';
-import { inverseWithinBand } from '../banded-inverse.js';
-import type { BandedMatrix } from '../banded-matrix.js';
-import { shapeFunctions } from '../beam-element.js';
-import type { DynamicModel } from '../dynamic-model.js';
-import type { BeamElement } from '../mesh.js';
+import type { DynamicModel } from '../dynamic-model/dynamic-model.js';
+import { BandedFactorisation } from '../matrices/banded-factorisation.js';
+import { inverseWithinBand } from '../matrices/banded-inverse.js';
+import type { BandedMatrix } from '../matrices/banded-matrix.js';
+import { assembleSystem, elementFreedoms } from '../mesh/assembly.js';
+import { shapeFunctions } from '../mesh/beam-element.js';
+import type { BeamElement } from '../mesh/mesh.js';
 import { shareOnLine } from './share-on-line.js';
 
 /** How far a wheel sinks into the line under its own unit load beyond what the modes show. */

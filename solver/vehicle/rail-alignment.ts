@@ -1,6 +1,6 @@
-import type { DynamicModel } from '../dynamic-model.js';
-import { type DeckMovement, factoriseHeldTrack, trackOnMovedDeck } from '../held-track.js';
-import { alongLine, sampleAlongLine } from '../influence-lines.js';
+import type { DynamicModel } from '../dynamic-model/dynamic-model.js';
+import { type DeckMovement, factoriseHeldTrack, trackOnMovedDeck } from '../held-track/held-track.js';
+import { alongLine, sampleAlongLine } from '../lines/loaded-line.js';
 import type { TrackProfile } from './running-line.js';
 
 /** m: without a track in the model, a rail that is there all the same takes a step of the deck over this length. */

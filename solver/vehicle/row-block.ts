@@ -1,13 +1,13 @@
 import type { BlockArithmetic } from '../arithmetic/block-arithmetic.js';
 import { allocateHits, type SizeScreen } from '../arithmetic/row-screen.js';
+import { largestSwing, type RowSet, swingOf } from '../arithmetic/row-set.js';
 import { arithmeticFor } from '../arithmetic/vector-arithmetic.js';
-import type { DynamicModel } from '../dynamic-model.js';
-import type { ObjectiveThresholds } from '../objective.js';
-import type { Peaks } from '../peaks.js';
-import { isMoment } from '../response-rows.js';
-import { largestSwing, type RowSet, swingOf } from '../row-set.js';
-import { FreeModes } from '../row-sets.js';
-import { isAbove, isBelow } from '../ties.js';
+import type { DynamicModel } from '../dynamic-model/dynamic-model.js';
+import { FreeModes } from '../peaks/free-modes.js';
+import type { ObjectiveThresholds } from '../peaks/objective.js';
+import type { Peaks } from '../peaks/peaks.js';
+import { isAbove, isBelow } from '../peaks/ties.js';
+import { isMoment } from '../rows/response-rows.js';
 import type { Consist } from './consist.js';
 import type { CoupledRun } from './coupled-run.js';
 import {
@@ -29,7 +29,7 @@ const noForces = [new Float64Array(1)];
 
 /**
  * Peaks of all rows of a coupled run: static influence of the static wheel loads and of what the forces differ from them, plus the modes' departure from statics
- * (mode-acceleration form, as in solver/passage.ts), accelerations from the modes. Steps are kept in blocks; a row is looked at only
+ * (mode-acceleration form, as in solver/passage/passage.ts), accelerations from the modes. Steps are kept in blocks; a row is looked at only
  * in blocks whose bound can beat its peaks.
  */
 export class RowBlock {

@@ -1,10 +1,10 @@
 import type { ScreenedRows } from '../arithmetic/row-screen.js';
-import type { DynamicModel } from '../dynamic-model.js';
-import { heldInfluence } from '../influence-jumps.js';
-import { type LineSamples, largestSize, reversedLine, wholeLine } from '../line-samples.js';
-import { highestOver, lowestOver, type StretchBounds } from '../stretch-bounds.js';
-import { superposeAxles } from '../superpose.js';
-import { boundsOf, type Direction } from '../train-tables.js';
+import type { DynamicModel } from '../dynamic-model/dynamic-model.js';
+import { heldInfluence } from '../jumps/influence-jumps.js';
+import { type LineSamples, largestSize, reversedLine, wholeLine } from '../lines/line-samples.js';
+import { highestOver, lowestOver, type StretchBounds } from '../lines/stretch-bounds.js';
+import { superposeAxles } from '../passage/superpose.js';
+import { boundsOf, type Direction } from '../passage/train-tables.js';
 import type { Consist } from './consist.js';
 
 /** Samples per cell of the coarse bounds of influence lines. */

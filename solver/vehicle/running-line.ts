@@ -1,5 +1,5 @@
-import type { DynamicModel } from '../dynamic-model.js';
-import type { Direction } from '../train-tables.js';
+import type { DynamicModel } from '../dynamic-model/dynamic-model.js';
+import type { Direction } from '../passage/train-tables.js';
 import type { LineCompliance } from './line-compliance.js';
 import { shareOnLine } from './share-on-line.js';
 

@@ -1,4 +1,4 @@
-import type { DynamicModel } from '../dynamic-model.js';
+import type { DynamicModel } from '../dynamic-model/dynamic-model.js';
 
 /**
  * How far a wheel stands on the modelled track rather than on the ground that goes on beyond it: from 0 at the free end to 1 in

@@ -1,5 +1,5 @@
 import FFT from 'fft.js';
-import { seededRandom } from '../random.js';
+import { seededRandom } from '../arithmetic/random.js';
 import { type RailSpectrum, railDensity } from './rail-spectrum.js';
 import type { TrackProfile } from './running-line.js';
 import { smoothlyBetween } from './smooth-interpolation.js';

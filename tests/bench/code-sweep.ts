@@ -1,10 +1,10 @@
 import { hslmA, hslmATrains } from '../../scenarios/library/hslm-a.js';
 import type { HslmAId } from '../../scenarios/library/load-model-ids.js';
-import { buildDynamicModel, type DynamicModel } from '../../solver/dynamic-model.js';
-import type { MovingTrain, Viaduct } from '../../solver/model.js';
-import { type Objective, ObjectiveIndex } from '../../solver/objective.js';
-import { runPassage } from '../../solver/passage.js';
-import { buildTrainTables } from '../../solver/train-tables.js';
+import { buildDynamicModel, type DynamicModel } from '../../solver/dynamic-model/dynamic-model.js';
+import { runPassage } from '../../solver/passage/passage.js';
+import { buildTrainTables } from '../../solver/passage/train-tables.js';
+import { type Objective, ObjectiveIndex } from '../../solver/peaks/objective.js';
+import type { MovingTrain, Viaduct } from '../../solver/viaduct/model.js';
 import { plainPassage } from '../reference/plain-passage.js';
 import type { Workload } from './workload.js';
 

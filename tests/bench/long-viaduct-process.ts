@@ -1,6 +1,6 @@
-import { assembleSystem } from '../../solver/assembly.js';
-import { solveModes } from '../../solver/eigen.js';
-import { buildMesh } from '../../solver/mesh.js';
+import { assembleSystem } from '../../solver/mesh/assembly.js';
+import { buildMesh } from '../../solver/mesh/mesh.js';
+import { solveModes } from '../../solver/modes/eigen.js';
 import { trackedViaduct } from './tracked-viaduct.js';
 
 // One size in a process of its own, so that its peak memory is its own: prints JSON.

@@ -1,7 +1,7 @@
 import { hslmA } from '../../scenarios/library/hslm-a.js';
-import { buildDynamicModel } from '../../solver/dynamic-model.js';
-import { runPassage } from '../../solver/passage.js';
-import { buildTrainTables } from '../../solver/train-tables.js';
+import { buildDynamicModel } from '../../solver/dynamic-model/dynamic-model.js';
+import { runPassage } from '../../solver/passage/passage.js';
+import { buildTrainTables } from '../../solver/passage/train-tables.js';
 import { trackedViaduct } from './tracked-viaduct.js';
 import type { Workload } from './workload.js';
 import { worstOfEveryQuantity } from './worst-of-every-quantity.js';

@@ -1,4 +1,4 @@
-import type { Viaduct } from '../../solver/model.js';
+import type { Viaduct } from '../../solver/viaduct/model.js';
 
 /** Spans of 36 m, in units of three continuous ones, on piers with springs, with the slab track of the demo; invented. */
 export function trackedViaduct(spans: number): Viaduct {

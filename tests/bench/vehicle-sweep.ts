@@ -1,6 +1,6 @@
 import { libraryVehicles } from '../../scenarios/library/vehicles.js';
 import { bogieVehicleOf } from '../../scenarios/translation/vehicles.js';
-import { buildDynamicModel } from '../../solver/dynamic-model.js';
+import { buildDynamicModel } from '../../solver/dynamic-model/dynamic-model.js';
 import { buildConsist } from '../../solver/vehicle/build-consist.js';
 import { profileMargin, runCoupledPassage } from '../../solver/vehicle/coupled-passage.js';
 import { lineCompliance } from '../../solver/vehicle/line-compliance.js';

@@ -1,5 +1,5 @@
-import { ObjectiveIndex } from '../../solver/objective.js';
-import type { Quantity, ResponseRow } from '../../solver/response-rows.js';
+import { ObjectiveIndex } from '../../solver/peaks/objective.js';
+import type { Quantity, ResponseRow } from '../../solver/rows/response-rows.js';
 
 /** The largest size of every quantity over its rows, whichever way it points. */
 export function worstOfEveryQuantity(rows: readonly ResponseRow[]): ObjectiveIndex {

@@ -1,12 +1,12 @@
-import { elementFreedoms } from '../../solver/assembly.js';
-import { shapeFunctions } from '../../solver/beam-element.js';
-import type { DynamicModel } from '../../solver/dynamic-model.js';
-import type { InfluenceJump, InfluenceLine } from '../../solver/influence-jumps.js';
-import { wholeLine } from '../../solver/line-samples.js';
-import type { MovingTrain } from '../../solver/model.js';
-import type { Peaks } from '../../solver/peaks.js';
-import type { Direction } from '../../solver/train-tables.js';
+import type { DynamicModel } from '../../solver/dynamic-model/dynamic-model.js';
+import type { InfluenceJump, InfluenceLine } from '../../solver/jumps/influence-jumps.js';
+import { wholeLine } from '../../solver/lines/line-samples.js';
+import { elementFreedoms } from '../../solver/mesh/assembly.js';
+import { shapeFunctions } from '../../solver/mesh/beam-element.js';
+import type { Direction } from '../../solver/passage/train-tables.js';
+import type { Peaks } from '../../solver/peaks/peaks.js';
 import { linearRecurrence } from '../../solver/vehicle/linear-recurrence.js';
+import type { MovingTrain } from '../../solver/viaduct/model.js';
 
 export interface PlainPassageOptions {
   readonly samplesPerPeriod: number;

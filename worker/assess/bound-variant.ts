@@ -1,8 +1,8 @@
-import { solveDeadLoad } from '../../solver/dead-load.js';
-import type { DeadLoadState } from '../../solver/dead-load-state.js';
-import { buildDynamicModel, type DynamicModel } from '../../solver/dynamic-model.js';
-import type { TrackLayer, Viaduct } from '../../solver/model.js';
-import { seatForcesOnMovedDeck } from '../../solver/moved-seats.js';
+import { buildDynamicModel, type DynamicModel } from '../../solver/dynamic-model/dynamic-model.js';
+import { seatForcesOnMovedDeck } from '../../solver/held-track/moved-seats.js';
+import { solveDeadLoad } from '../../solver/statics/dead-load.js';
+import type { DeadLoadState } from '../../solver/statics/dead-load-state.js';
+import type { TrackLayer, Viaduct } from '../../solver/viaduct/model.js';
 import { type DeadLoadChange, deadLoadChange, movementUnderTrack } from './dead-load-change.js';
 
 /** One set of factors on the deck's rigidity, its mass and the damping ratio. */

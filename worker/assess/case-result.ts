@@ -1,10 +1,10 @@
 import type { CaseResult, Statics } from '../../scenarios/result.js';
-import { supportPositions } from '../../solver/dead-load.js';
-import type { DeadLoadState } from '../../solver/dead-load-state.js';
-import type { DynamicModel } from '../../solver/dynamic-model.js';
-import { largestSize } from '../../solver/line-samples.js';
-import type { Viaduct } from '../../solver/model.js';
-import { stationIndices } from '../../solver/response-rows.js';
+import type { DynamicModel } from '../../solver/dynamic-model/dynamic-model.js';
+import { largestSize } from '../../solver/lines/line-samples.js';
+import { stationIndices } from '../../solver/rows/response-rows.js';
+import { supportPositions } from '../../solver/statics/dead-load.js';
+import type { DeadLoadState } from '../../solver/statics/dead-load-state.js';
+import type { Viaduct } from '../../solver/viaduct/model.js';
 import type { CaseState } from './case-state.js';
 import { deadLoadChange } from './dead-load-change.js';
 import { deckPoints, shapeAt, shapeOffset } from './deck-shape.js';

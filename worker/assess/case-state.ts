@@ -1,10 +1,10 @@
 import type { AssessmentModel, DamageCase } from '../../scenarios/assessment-model.js';
-import { upliftResistance } from '../../solver/bearings.js';
-import { applyDamage } from '../../solver/damage.js';
-import type { DeadLoadState } from '../../solver/dead-load-state.js';
-import { type ReleasedDeadLoad, releaseLiftedBearings } from '../../solver/lift-off.js';
-import { findMechanism, type Mechanism } from '../../solver/mechanism.js';
-import type { TrackLayer, Viaduct } from '../../solver/model.js';
+import type { DeadLoadState } from '../../solver/statics/dead-load-state.js';
+import { type ReleasedDeadLoad, releaseLiftedBearings } from '../../solver/statics/lift-off.js';
+import { findMechanism, type Mechanism } from '../../solver/statics/mechanism.js';
+import { upliftResistance } from '../../solver/viaduct/bearings.js';
+import { applyDamage } from '../../solver/viaduct/damage.js';
+import type { TrackLayer, Viaduct } from '../../solver/viaduct/model.js';
 import { BoundVariant } from './bound-variant.js';
 import { type SunkTrack, sunkTrack } from './sunk-track.js';
 

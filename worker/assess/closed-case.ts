@@ -1,5 +1,5 @@
 import type { Check, CheckId, TrainResult } from '../../scenarios/result.js';
-import { upliftResistance } from '../../solver/bearings.js';
+import { upliftResistance } from '../../solver/viaduct/bearings.js';
 import { failing } from '../checks/check.js';
 import type { CaseState } from './case-state.js';
 import { behindColon, describeLiftOff, describeMechanism } from './wording.js';

@@ -1,7 +1,7 @@
-import { supportPositions } from '../../solver/dead-load.js';
-import type { DeadLoadState } from '../../solver/dead-load-state.js';
-import type { DeckMovement } from '../../solver/held-track.js';
-import type { Viaduct } from '../../solver/model.js';
+import type { DeckMovement } from '../../solver/held-track/held-track.js';
+import { supportPositions } from '../../solver/statics/dead-load.js';
+import type { DeadLoadState } from '../../solver/statics/dead-load-state.js';
+import type { Viaduct } from '../../solver/viaduct/model.js';
 
 /**
  * How the dead-load alignment of a damaged deck differs from the as-built one, under the track or the worst of several. Lengths in metres,

@@ -1,10 +1,10 @@
 import type { AssessmentModel } from '../../scenarios/assessment-model.js';
 import { buildDeckEnds, type DeckEnd } from '../../solver/deck-ends/deck-end.js';
 import { type DeckEndResponse, DeckEndTrain, type Worst } from '../../solver/deck-ends/deck-end-train.js';
-import type { DynamicModel } from '../../solver/dynamic-model.js';
-import type { MovingTrain } from '../../solver/model.js';
-import type { Peaks } from '../../solver/peaks.js';
-import type { ResponseRow } from '../../solver/response-rows.js';
+import type { DynamicModel } from '../../solver/dynamic-model/dynamic-model.js';
+import type { Peaks } from '../../solver/peaks/peaks.js';
+import type { ResponseRow } from '../../solver/rows/response-rows.js';
+import type { MovingTrain } from '../../solver/viaduct/model.js';
 import type { BoundVariant } from './bound-variant.js';
 import type { CaseState } from './case-state.js';
 import { movementUnderTrack } from './dead-load-change.js';

@@ -1,6 +1,6 @@
-import type { Mesh } from '../../solver/mesh.js';
-import { hasTorsion, type Node } from '../../solver/mesh-nodes.js';
-import type { Viaduct } from '../../solver/model.js';
+import type { Mesh } from '../../solver/mesh/mesh.js';
+import { hasTorsion, type Node } from '../../solver/mesh/mesh-nodes.js';
+import type { Viaduct } from '../../solver/viaduct/model.js';
 
 /** A node of the deck and where it stands; two at a joint, whose ends may part once the bearing is lost. */
 export interface DeckPoint {

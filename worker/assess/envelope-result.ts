@@ -1,6 +1,6 @@
 import type { Envelope } from '../../scenarios/result.js';
-import type { Peaks } from '../../solver/peaks.js';
-import { type Quantity, type ResponseRow, rowsOf } from '../../solver/response-rows.js';
+import type { Peaks } from '../../solver/peaks/peaks.js';
+import { type Quantity, type ResponseRow, rowsOf } from '../../solver/rows/response-rows.js';
 import type { CaseState } from './case-state.js';
 
 /** Largest and smallest along the deck at one speed, nominal properties; where two deck ends meet, the worse. */

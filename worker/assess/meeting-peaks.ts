@@ -1,5 +1,5 @@
-import { type Objective, ObjectiveIndex } from '../../solver/objective.js';
-import { meeting, type Peaks, together } from '../../solver/peaks.js';
+import { type Objective, ObjectiveIndex } from '../../solver/peaks/objective.js';
+import { meeting, type Peaks, together } from '../../solver/peaks/peaks.js';
 import type { TrainPassages } from './train-passages.js';
 
 /**

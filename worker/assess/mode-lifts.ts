@@ -1,6 +1,6 @@
 import type { AssessmentModel } from '../../scenarios/assessment-model.js';
 import type { CheckId } from '../../scenarios/result.js';
-import { isAcceleration } from '../../solver/response-rows.js';
+import { isAcceleration } from '../../solver/rows/response-rows.js';
 import { limitShares } from '../checks/limit-shares.js';
 import type { BoundVariant } from './bound-variant.js';
 import type { CaseState } from './case-state.js';

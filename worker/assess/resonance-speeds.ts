@@ -1,7 +1,7 @@
-import type { DynamicModel } from '../../solver/dynamic-model.js';
-import { type ModeSpectra, modeSpectra } from '../../solver/mode-spectra.js';
-import type { MovingTrain } from '../../solver/model.js';
-import { rowsOf } from '../../solver/response-rows.js';
+import type { DynamicModel } from '../../solver/dynamic-model/dynamic-model.js';
+import { type ModeSpectra, modeSpectra } from '../../solver/modes/mode-spectra.js';
+import { rowsOf } from '../../solver/rows/response-rows.js';
+import type { MovingTrain } from '../../solver/viaduct/model.js';
 import type { ModeLifts } from './mode-lifts.js';
 import { bySpeed } from './speed-order.js';
 

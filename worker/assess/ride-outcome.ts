@@ -1,6 +1,6 @@
 import { weightingWb, weightingWk } from '../../solver/comfort/frequency-weighting.js';
 import { largestWindowRms, weightedHistories } from '../../solver/comfort/weighted-rms.js';
-import { isAbove } from '../../solver/ties.js';
+import { isAbove } from '../../solver/peaks/ties.js';
 import type { Consist } from '../../solver/vehicle/consist.js';
 import type { Extreme, Ride } from '../../solver/vehicle/ride.js';
 

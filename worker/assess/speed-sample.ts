@@ -1,9 +1,9 @@
 import type { AssessmentModel } from '../../scenarios/assessment-model.js';
 import type { CheckId } from '../../scenarios/result.js';
 import type { DeckEndResponse } from '../../solver/deck-ends/deck-end-train.js';
-import type { MovingTrain } from '../../solver/model.js';
-import { type Objective, ObjectiveIndex } from '../../solver/objective.js';
-import type { Peaks } from '../../solver/peaks.js';
+import { type Objective, ObjectiveIndex } from '../../solver/peaks/objective.js';
+import type { Peaks } from '../../solver/peaks/peaks.js';
+import type { MovingTrain } from '../../solver/viaduct/model.js';
 import { type CheckInput, type Finding, worse } from '../checks/check.js';
 import { checks } from '../checks/list.js';
 import type { BoundVariant } from './bound-variant.js';

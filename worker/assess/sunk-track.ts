@@ -1,16 +1,16 @@
 import type { AssessmentModel } from '../../scenarios/assessment-model.js';
-import { characteristicLengthOfTrack } from '../../solver/characteristic-length.js';
-import { supportPositions } from '../../solver/dead-load.js';
-import { lostBeyondDeck } from '../../solver/grid.js';
-import { holdRail } from '../../solver/held-track.js';
-import type { Viaduct } from '../../solver/model.js';
+import { holdRail } from '../../solver/held-track/held-track.js';
+import { railSag } from '../../solver/held-track/track-sag.js';
+import { lostBeyondDeck } from '../../solver/mesh/grid.js';
+import { supportPositions } from '../../solver/statics/dead-load.js';
 import {
   type RailInfluence,
   railInfluence,
   sunkUnderLoadModel,
   sunkUnderTrain,
-} from '../../solver/rail-influence.js';
-import { railSag } from '../../solver/track-sag.js';
+} from '../../solver/statics/rail-influence.js';
+import { characteristicLengthOfTrack } from '../../solver/viaduct/characteristic-length.js';
+import type { Viaduct } from '../../solver/viaduct/model.js';
 import type { SunkRail } from './level-defect.js';
 
 /** Characteristic lengths: further away a load is felt by less than 0.2 % of what it does below itself (exp(-2 pi)). */

@@ -1,8 +1,8 @@
 import type { AssessmentModel } from '../../scenarios/assessment-model.js';
 import type { CheckId } from '../../scenarios/result.js';
-import type { MovingTrain } from '../../solver/model.js';
-import type { Peaks } from '../../solver/peaks.js';
-import { staticLoadPeaks } from '../../solver/static-load-model.js';
+import type { Peaks } from '../../solver/peaks/peaks.js';
+import { staticLoadPeaks } from '../../solver/statics/static-load-model.js';
+import type { MovingTrain } from '../../solver/viaduct/model.js';
 import { allPass, type Finding, nearnessOf } from '../checks/check.js';
 import type { CaseState } from './case-state.js';
 import { withoutComfort } from './comfort.js';

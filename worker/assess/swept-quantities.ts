@@ -1,6 +1,6 @@
-import type { Objective } from '../../solver/objective.js';
-import type { Peaks } from '../../solver/peaks.js';
-import { type Quantity, type ResponseRow, rowsOf } from '../../solver/response-rows.js';
+import type { Objective } from '../../solver/peaks/objective.js';
+import type { Peaks } from '../../solver/peaks/peaks.js';
+import { type Quantity, type ResponseRow, rowsOf } from '../../solver/rows/response-rows.js';
 import { bothWays, entriesFor, type ObjectiveTerms, objectiveOf } from '../checks/objective-entries.js';
 
 /** Keys of the result's sweep, unit in the name; largest over deck, time and both directions, train alone. */

@@ -1,9 +1,9 @@
 import type { AssessmentModel } from '../../scenarios/assessment-model.js';
-import { type DynamicModel, onTrack } from '../../solver/dynamic-model.js';
-import type { MovingTrain } from '../../solver/model.js';
-import type { ObjectiveIndex } from '../../solver/objective.js';
-import { meeting, type Peaks, together } from '../../solver/peaks.js';
-import { buildTrainTables } from '../../solver/train-tables.js';
+import { type DynamicModel, onTrack } from '../../solver/dynamic-model/dynamic-model.js';
+import { buildTrainTables } from '../../solver/passage/train-tables.js';
+import type { ObjectiveIndex } from '../../solver/peaks/objective.js';
+import { meeting, type Peaks, together } from '../../solver/peaks/peaks.js';
+import type { MovingTrain } from '../../solver/viaduct/model.js';
 import { MeetingPeaks } from './meeting-peaks.js';
 import { TrainPassages } from './train-passages.js';
 

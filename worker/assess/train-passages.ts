@@ -1,10 +1,10 @@
-import type { DynamicModel } from '../../solver/dynamic-model.js';
-import { mirroredPeaks } from '../../solver/mirror.js';
-import { mirroredObjectives, withReverse } from '../../solver/mirrored-objectives.js';
-import type { ObjectiveIndex } from '../../solver/objective.js';
-import { quasiStaticPeaks, runPassage } from '../../solver/passage.js';
-import { type Peaks, together } from '../../solver/peaks.js';
-import type { TrainTables } from '../../solver/train-tables.js';
+import type { DynamicModel } from '../../solver/dynamic-model/dynamic-model.js';
+import { mirroredPeaks } from '../../solver/dynamic-model/mirror.js';
+import { mirroredObjectives, withReverse } from '../../solver/dynamic-model/mirrored-objectives.js';
+import { quasiStaticPeaks, runPassage } from '../../solver/passage/passage.js';
+import type { TrainTables } from '../../solver/passage/train-tables.js';
+import type { ObjectiveIndex } from '../../solver/peaks/objective.js';
+import { type Peaks, together } from '../../solver/peaks/peaks.js';
 
 /** What is expected at a speed, of what the speeds on both sides of it reached and of what the one below it reached. */
 const shareOfBoth = 0.85;

@@ -1,6 +1,6 @@
 import type { AssessmentModel, Limit } from '../../scenarios/assessment-model.js';
 import type { Check, CheckId, Status, TrainResult } from '../../scenarios/result.js';
-import { isAbove } from '../../solver/ties.js';
+import { isAbove } from '../../solver/peaks/ties.js';
 import { allPass, type Finding } from '../checks/check.js';
 import { checks } from '../checks/list.js';
 import { trainIdentity } from '../train-id.js';

@@ -1,5 +1,5 @@
 import type { DamageCase } from '../../scenarios/assessment-model.js';
-import type { Track, TrackLayer } from '../../solver/model.js';
+import type { Track, TrackLayer } from '../../solver/viaduct/model.js';
 
 /** The layers of a track that have lost some of what holds them from below, and whose bending nothing was given to judge by. */
 export function uncheckedLayers(

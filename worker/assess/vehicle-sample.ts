@@ -1,11 +1,10 @@
 import type { AssessmentModel } from '../../scenarios/assessment-model.js';
 import type { CheckId } from '../../scenarios/result.js';
-import type { DynamicModel } from '../../solver/dynamic-model.js';
-import type { MovingTrain } from '../../solver/model.js';
-import { ObjectiveIndex } from '../../solver/objective.js';
-import { quasiStaticPeaks } from '../../solver/passage.js';
-import { type Peaks, together } from '../../solver/peaks.js';
-import { buildTrainTables, type Direction } from '../../solver/train-tables.js';
+import type { DynamicModel } from '../../solver/dynamic-model/dynamic-model.js';
+import { quasiStaticPeaks } from '../../solver/passage/passage.js';
+import { buildTrainTables, type Direction } from '../../solver/passage/train-tables.js';
+import { ObjectiveIndex } from '../../solver/peaks/objective.js';
+import { type Peaks, together } from '../../solver/peaks/peaks.js';
 import type { Consist } from '../../solver/vehicle/consist.js';
 import {
   type CoupledPassageOptions,
@@ -20,6 +19,7 @@ import { buildRowInfluence } from '../../solver/vehicle/row-influence.js';
 import { buildRunningLine, type TrackProfile } from '../../solver/vehicle/running-line.js';
 import { bothProfiles, irregularityProfile } from '../../solver/vehicle/track-irregularity.js';
 import { buildVehicleSystem, type VehicleSystem } from '../../solver/vehicle/vehicle-system.js';
+import type { MovingTrain } from '../../solver/viaduct/model.js';
 import { allPass, type Finding } from '../checks/check.js';
 import type { BoundVariant } from './bound-variant.js';
 import type { CaseState } from './case-state.js';

@@ -1,6 +1,6 @@
 import type { CheckId } from '../../scenarios/result.js';
-import type { ReleasedDeadLoad } from '../../solver/lift-off.js';
-import type { Mechanism } from '../../solver/mechanism.js';
+import type { ReleasedDeadLoad } from '../../solver/statics/lift-off.js';
+import type { Mechanism } from '../../solver/statics/mechanism.js';
 import type { Finding } from '../checks/check.js';
 
 /** The checks as an operator would say them. */

@@ -1,6 +1,6 @@
-import { upliftResistance } from '../../solver/bearings.js';
-import type { BearingLine } from '../../solver/dead-load-state.js';
-import type { ResponseRow } from '../../solver/response-rows.js';
+import type { ResponseRow } from '../../solver/rows/response-rows.js';
+import type { BearingLine } from '../../solver/statics/dead-load-state.js';
+import { upliftResistance } from '../../solver/viaduct/bearings.js';
 import {
   allowedShare,
   type Finding,

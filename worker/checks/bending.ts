@@ -1,5 +1,5 @@
-import { supportPositions } from '../../solver/dead-load.js';
-import { rowsOf } from '../../solver/response-rows.js';
+import { rowsOf } from '../../solver/rows/response-rows.js';
+import { supportPositions } from '../../solver/statics/dead-load.js';
 import type { BoundVariant } from '../assess/bound-variant.js';
 import {
   againstResistance,

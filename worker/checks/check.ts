@@ -1,11 +1,11 @@
 import type { AssessmentModel, Limit } from '../../scenarios/assessment-model.js';
 import type { CheckId } from '../../scenarios/result.js';
-import { supportPositions } from '../../solver/dead-load.js';
 import type { DeckEndResponse } from '../../solver/deck-ends/deck-end-train.js';
-import type { Objective } from '../../solver/objective.js';
-import type { Peaks } from '../../solver/peaks.js';
-import { type ResponseRow, rowsOf } from '../../solver/response-rows.js';
-import { isAbove } from '../../solver/ties.js';
+import type { Objective } from '../../solver/peaks/objective.js';
+import type { Peaks } from '../../solver/peaks/peaks.js';
+import { isAbove } from '../../solver/peaks/ties.js';
+import { type ResponseRow, rowsOf } from '../../solver/rows/response-rows.js';
+import { supportPositions } from '../../solver/statics/dead-load.js';
 import type { BoundVariant } from '../assess/bound-variant.js';
 import type { CaseState } from '../assess/case-state.js';
 import type { LevelDefect } from '../assess/level-defect.js';

@@ -1,5 +1,5 @@
-import { spanLength } from '../../solver/grid.js';
-import { rowsOf } from '../../solver/response-rows.js';
+import { spanLength } from '../../solver/mesh/grid.js';
+import { rowsOf } from '../../solver/rows/response-rows.js';
 import type { CaseState } from '../assess/case-state.js';
 import { against, type Finding, limitAt, type SafetyCheck, sideName, spanName, worse } from './check.js';
 import { addEntries, bothWays, type ObjectiveEntry, objectiveOf } from './objective-entries.js';

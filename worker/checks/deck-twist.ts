@@ -1,5 +1,5 @@
-import { type ResponseRow, rowsOf } from '../../solver/response-rows.js';
-import { twistBase, twistGauge } from '../../solver/twist-rows.js';
+import { type ResponseRow, rowsOf } from '../../solver/rows/response-rows.js';
+import { twistBase, twistGauge } from '../../solver/rows/twist-rows.js';
 import {
   against,
   type Finding,

@@ -1,5 +1,5 @@
-import { type ResponseRow, rowsOf } from '../../solver/response-rows.js';
-import { isAbove } from '../../solver/ties.js';
+import { isAbove } from '../../solver/peaks/ties.js';
+import { type ResponseRow, rowsOf } from '../../solver/rows/response-rows.js';
 import type { BoundVariant } from '../assess/bound-variant.js';
 import { deckEndName, deckEndPlaces, seatRowsNear } from '../assess/deck-end-outcome.js';
 import {

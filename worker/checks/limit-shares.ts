@@ -1,6 +1,6 @@
 import type { CheckId } from '../../scenarios/result.js';
-import { spanLength } from '../../solver/grid.js';
-import type { Quantity } from '../../solver/response-rows.js';
+import { spanLength } from '../../solver/mesh/grid.js';
+import type { Quantity } from '../../solver/rows/response-rows.js';
 import { bearingUplift } from './bearing-uplift.js';
 import { bending } from './bending.js';
 import { type ObjectiveInput, sharesOf } from './check.js';

@@ -1,5 +1,5 @@
-import type { Objective } from '../../solver/objective.js';
-import { type Quantity, type ResponseRow, rowsOf } from '../../solver/response-rows.js';
+import type { Objective } from '../../solver/peaks/objective.js';
+import { type Quantity, type ResponseRow, rowsOf } from '../../solver/rows/response-rows.js';
 
 /** One term of an objective: offset + weight * response, in whatever unit makes the terms comparable. */
 export interface ObjectiveEntry {

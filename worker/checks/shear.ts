@@ -1,4 +1,4 @@
-import { type ResponseRow, rowsOf } from '../../solver/response-rows.js';
+import { type ResponseRow, rowsOf } from '../../solver/rows/response-rows.js';
 import {
   againstResistance,
   type Finding,

@@ -1,4 +1,4 @@
-import type { ResponseRow } from '../../solver/response-rows.js';
+import type { ResponseRow } from '../../solver/rows/response-rows.js';
 import {
   againstResistance,
   type Finding,

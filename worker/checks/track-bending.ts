@@ -1,7 +1,7 @@
 import type { TrackResistance } from '../../scenarios/assessment-model.js';
-import type { TrackLayer } from '../../solver/model.js';
-import { rowsOf } from '../../solver/response-rows.js';
-import { deadTrackMoments, spansHollow } from '../../solver/track-moments.js';
+import { rowsOf } from '../../solver/rows/response-rows.js';
+import { deadTrackMoments, spansHollow } from '../../solver/rows/track-moments.js';
+import type { TrackLayer } from '../../solver/viaduct/model.js';
 import type { BoundVariant } from '../assess/bound-variant.js';
 import { movementUnderTrack } from '../assess/dead-load-change.js';
 import {

@@ -1,4 +1,4 @@
-import { gravity } from '../../../solver/gravity.js';
+import { gravity } from '../../../solver/viaduct/gravity.js';
 import { type Fault, fault, type Path } from '../../fault.js';
 import { numberText } from '../../schema/quantity.js';
 import { type DeckSpan, deckSpans, type Stretch } from './deck-spans.js';

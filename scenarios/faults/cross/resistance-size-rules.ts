@@ -1,4 +1,4 @@
-import { gravity } from '../../../solver/gravity.js';
+import { gravity } from '../../../solver/viaduct/gravity.js';
 import { type Fault, fault, type Path } from '../../fault.js';
 import { scenarioBounds } from '../../schema/bounds.js';
 import { numberText, type Quantity } from '../../schema/quantity.js';

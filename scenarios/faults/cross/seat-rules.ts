@@ -1,4 +1,4 @@
-import { seatsBeside } from '../../../solver/seats.js';
+import { seatsBeside } from '../../../solver/viaduct/seats.js';
 import { type Fault, fault, type Path } from '../../fault.js';
 import { numberText } from '../../schema/quantity.js';
 import { member, numberIn, spanLengths } from './lenient.js';

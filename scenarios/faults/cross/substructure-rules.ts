@@ -1,5 +1,5 @@
-import { SingularMatrixError } from '../../../solver/banded-factorisation.js';
-import { condenseFrame } from '../../../solver/plane-frame.js';
+import { SingularMatrixError } from '../../../solver/matrices/banded-factorisation.js';
+import { condenseFrame } from '../../../solver/mesh/plane-frame.js';
 import { type Fault, fault, type Path } from '../../fault.js';
 import { scenarioBounds } from '../../schema/bounds.js';
 import { numberText } from '../../schema/quantity.js';

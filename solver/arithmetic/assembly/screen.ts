@@ -2,58 +2,55 @@
 // Every sum is taken in the order of row-screen.ts, so that the bounds are the same to the bit.
 
 import { contract } from './contract';
+import {
+  BoundsRecord,
+  HitsRecord,
+  RowScreenRecord,
+  SetRecord,
+  SetScreenRecord,
+  SizeScreenRecord,
+} from './records';
 import { addLanes } from './sums';
 
 /** From this stride on the static bound between two columns is looked up on its own; as in row-screen.ts. */
 const refinedStride: i32 = 8;
 
-/** Bytes per row of a table that tells where its static bounds are: addresses of highs and lows, first stretch, how many; 0 without any. */
-const boundsBytes: usize = 16;
-
 /**
  * See screenSets in row-screen.ts.
  *
- * @param sets four integers per set: addresses of its modes and their most, how many modes, 1 for accelerations
+ * @param sets a SetRecord for each
+ * @param setBounds a BoundsRecord for each
  */
-export function screenSets(
-  sets: usize,
-  setBounds: usize,
-  count: i32,
-  departureMost: usize,
-  accelerationMost: usize,
-  leastUpper: usize,
-  greatestLower: usize,
-  firstStretch: i32,
-  lastStretch: i32,
-  hits: usize,
-  highs: usize,
-  lows: usize,
-  tops: usize,
-  bottoms: usize,
-): i32 {
+export function screenSets(sets: usize, setBounds: usize, count: i32, screen: SetScreenRecord): i32 {
+  const departureMost: usize = screen.departureMost;
+  const accelerationMost: usize = screen.accelerationMost;
+  const leastUpper: usize = screen.leastUpper;
+  const greatestLower: usize = screen.greatestLower;
+  const firstStretch = stretchAt(screen.stretches, 0);
+  const lastStretch = stretchAt(screen.stretches, screen.lastColumn);
   let found: usize = 0;
   for (let index = 0; index < count; index++) {
-    const set = sets + (<usize>index << 4);
-    const modes = <usize>load<u32>(set);
-    const most = <usize>load<u32>(set, 4);
-    const modeCount = load<i32>(set, 8);
-    const sizes = load<u32>(set, 12) === 0 ? departureMost : accelerationMost;
+    const set = changetype<SetRecord>(sets + <usize>index * offsetof<SetRecord>());
+    const modes: usize = set.modes;
+    const most: usize = set.most;
+    const modeCount = set.modeCount;
+    const sizes = set.acceleration === 0 ? departureMost : accelerationMost;
     let swing: f64 = 0;
     for (let k = 0; k < modeCount; k++)
       swing +=
         load<f64>(most + (<usize>k << 3)) *
         load<f64>(sizes + (<usize>load<u32>(modes + (<usize>k << 2)) << 3));
-    const table = setBounds + (<usize>index << 4);
+    const table = boundsAt(setBounds, index);
     let high: f64 = 0;
     let low: f64 = 0;
-    if (load<u32>(table) !== 0) {
+    if (table.highs !== 0) {
       high = highestOver(table, firstStretch, lastStretch);
       low = lowestOver(table, firstStretch, lastStretch);
     }
     const place = <usize>index << 3;
     if (high + swing <= load<f64>(leastUpper + place) && low - swing >= load<f64>(greatestLower + place))
       continue;
-    setHit(found++, index, high, low, swing, hits, highs, lows, tops, bottoms);
+    setHit(screen, found++, index, high, low, swing);
   }
   return <i32>found;
 }
@@ -61,31 +58,28 @@ export function screenSets(
 /**
  * See screenSizes in row-screen.ts.
  *
- * @param sizes room for a number per mode of the set
- * @param stretches of the first and the last column
+ * @param bounds a BoundsRecord for each row of the model
  */
 export function screenSizes(
-  values: usize,
-  modes: usize,
-  modeCount: i32,
-  most: usize,
-  sizes: usize,
-  members: usize,
+  set: SetRecord,
+  bounds: usize,
+  screen: SizeScreenRecord,
+  first: i32,
   count: i32,
-  rows: usize,
-  upper: usize,
-  lower: usize,
+  most: usize,
   setHigh: f64,
   setLow: f64,
-  bounds: usize,
-  firstStretch: i32,
-  lastStretch: i32,
-  hits: usize,
-  highs: usize,
-  lows: usize,
-  tops: usize,
-  bottoms: usize,
 ): i32 {
+  const values: usize = set.values;
+  const modes: usize = set.modes;
+  const modeCount = set.modeCount;
+  const rows: usize = set.rows;
+  const members: usize = screen.members + (<usize>first << 2);
+  const upper: usize = screen.upper;
+  const lower: usize = screen.lower;
+  const sizes: usize = screen.sizes;
+  const firstStretch = stretchAt(screen.stretches, 0);
+  const lastStretch = stretchAt(screen.stretches, screen.lastColumn);
   for (let k = 0; k < modeCount; k++) {
     const place = <usize>k << 3;
     store<f64>(sizes + place, load<f64>(most + (<usize>load<u32>(modes + (<usize>k << 2)) << 3)));
@@ -94,25 +88,25 @@ export function screenSizes(
   let found: usize = 0;
   for (let i = 0; i < count; i++) {
     const member = load<i32>(members + (<usize>i << 2));
-    const row = <usize>load<u32>(rows + (<usize>member << 2));
+    const row = load<i32>(rows + (<usize>member << 2));
     const own = values + ((<usize>member * <usize>modeCount) << 3);
     let sums = f64x2.splat(0);
     for (let at: usize = 0; at < paired; at += 16)
       sums = f64x2.add(sums, f64x2.mul(f64x2.abs(v128.load(own + at)), v128.load(sizes + at)));
     let swing = addLanes(sums);
     if (modeCount & 1) swing += abs(load<f64>(own + paired)) * load<f64>(sizes + paired);
-    const up = load<f64>(upper + (row << 3));
-    const down = load<f64>(lower + (row << 3));
+    const up = load<f64>(upper + (<usize>row << 3));
+    const down = load<f64>(lower + (<usize>row << 3));
     if (setHigh + swing <= up && setLow - swing >= down) continue;
     let high: f64 = 0;
     let low: f64 = 0;
-    const table = bounds + row * boundsBytes;
-    if (load<u32>(table) !== 0) {
+    const table = boundsAt(bounds, row);
+    if (table.highs !== 0) {
       high = highestOver(table, firstStretch, lastStretch);
       low = lowestOver(table, firstStretch, lastStretch);
     }
     if (high + swing <= up && low - swing >= down) continue;
-    setHit(found++, member, high, low, swing, hits, highs, lows, tops, bottoms);
+    setHit(screen, found++, member, high, low, swing);
   }
   return <i32>found;
 }
@@ -120,48 +114,45 @@ export function screenSizes(
 /**
  * See screenSamples in row-screen.ts.
  *
- * @param weights room for a number per chosen mode
- * @param sources room for an address per chosen mode
+ * @param bounds a BoundsRecord for each row of the model
  */
 export function screenSamples(
-  values: usize,
-  modeCount: i32,
-  rows: usize,
-  upper: usize,
-  lower: usize,
+  set: SetRecord,
   bounds: usize,
-  stretches: usize,
-  chosen: usize,
+  screen: RowScreenRecord,
+  found: i32,
   chosenCount: i32,
-  samples: usize,
   columns: i32,
   stride: i32,
-  firstColumn: i32,
   slack: f64,
-  weights: usize,
-  sources: usize,
-  history: usize,
-  found: i32,
-  hits: usize,
-  highs: usize,
-  lows: usize,
-  tops: usize,
-  bottoms: usize,
-  from: usize,
-  to: usize,
 ): i32 {
+  const values: usize = set.values;
+  const modeCount = set.modeCount;
+  const rows: usize = set.rows;
+  const upper: usize = screen.upper;
+  const lower: usize = screen.lower;
+  const stretches: usize = screen.stretches;
+  const chosen: usize = screen.chosen;
+  const samples: usize = screen.samples;
+  const firstColumn = screen.firstColumn;
+  const history: usize = screen.history;
+  const weights: usize = screen.weights;
+  const sources: usize = screen.sources;
+  const hits: usize = screen.hits;
+  const highs: usize = screen.highs;
+  const lows: usize = screen.lows;
   for (let c = 0; c < chosenCount; c++)
     store<u32>(sources + (<usize>c << 2), <u32>(samples + ((<usize>c * <usize>columns) << 3)));
   let kept: usize = 0;
   for (let i = 0; i < found; i++) {
     const member = load<u32>(hits + (<usize>i << 2));
-    const row = <usize>load<u32>(rows + (<usize>member << 2));
-    const up = load<f64>(upper + (row << 3));
-    const down = load<f64>(lower + (row << 3));
+    const row = load<i32>(rows + (<usize>member << 2));
+    const up = load<f64>(upper + (<usize>row << 3));
+    const down = load<f64>(lower + (<usize>row << 3));
     const high = load<f64>(highs + (<usize>i << 3));
     const low = load<f64>(lows + (<usize>i << 3));
-    const table = bounds + row * boundsBytes;
-    const refined = stride >= refinedStride && load<u32>(table) !== 0;
+    const table = boundsAt(bounds, row);
+    const refined = stride >= refinedStride && table.highs !== 0;
     const own = values + ((<usize>member * <usize>modeCount) << 3);
     for (let c = 0; c < chosenCount; c++)
       store<f64>(
@@ -181,8 +172,8 @@ export function screenSamples(
       here = next;
       if (top + high <= up && bottom + low >= down) continue;
       if (refined) {
-        const begin = load<i32>(stretches + (<usize>(firstColumn + column * stride) << 2));
-        const end = load<i32>(stretches + (<usize>(firstColumn + (column + 1) * stride) << 2));
+        const begin = stretchAt(stretches, firstColumn + column * stride);
+        const end = stretchAt(stretches, firstColumn + (column + 1) * stride);
         top += highestOver(table, begin, end);
         bottom += lowestOver(table, begin, end);
         if (top <= up && bottom >= down) continue;
@@ -197,10 +188,10 @@ export function screenSamples(
     }
     if (first < 0) continue;
     store<u32>(hits + (kept << 2), member);
-    store<f64>(tops + (kept << 3), most);
-    store<f64>(bottoms + (kept << 3), least);
-    store<i32>(from + (kept << 2), firstColumn + first * stride);
-    store<i32>(to + (kept << 2), firstColumn + (last + 1) * stride);
+    store<f64>(screen.tops + (kept << 3), most);
+    store<f64>(screen.bottoms + (kept << 3), least);
+    store<i32>(screen.from + (kept << 2), firstColumn + first * stride);
+    store<i32>(screen.to + (kept << 2), firstColumn + (last + 1) * stride);
     kept++;
   }
   return <i32>kept;
@@ -208,41 +199,39 @@ export function screenSamples(
 
 // @ts-ignore: decorator
 @inline
-function setHit(
-  place: usize,
-  hit: i32,
-  high: f64,
-  low: f64,
-  swing: f64,
-  hits: usize,
-  highs: usize,
-  lows: usize,
-  tops: usize,
-  bottoms: usize,
-): void {
-  store<i32>(hits + (place << 2), hit);
-  store<f64>(highs + (place << 3), high);
-  store<f64>(lows + (place << 3), low);
-  store<f64>(tops + (place << 3), high + swing);
-  store<f64>(bottoms + (place << 3), low - swing);
+function boundsAt(table: usize, index: i32): BoundsRecord {
+  return changetype<BoundsRecord>(table + <usize>index * offsetof<BoundsRecord>());
 }
 
-/** See stretch-bounds.ts; `table` as in screenSizes. */
-function highestOver(table: usize, fromStretch: i32, toStretch: i32): f64 {
-  return mostOver(table, 0, 1, fromStretch, toStretch);
+// @ts-ignore: decorator
+@inline
+function stretchAt(stretches: usize, column: i32): i32 {
+  return load<i32>(stretches + (<usize>column << 2));
 }
 
-function lowestOver(table: usize, fromStretch: i32, toStretch: i32): f64 {
-  return -mostOver(table, 4, -1, fromStretch, toStretch);
+// @ts-ignore: decorator
+@inline
+function setHit(to: HitsRecord, place: usize, hit: i32, high: f64, low: f64, swing: f64): void {
+  store<i32>(to.hits + (place << 2), hit);
+  store<f64>(to.highs + (place << 3), high);
+  store<f64>(to.lows + (place << 3), low);
+  store<f64>(to.tops + (place << 3), high + swing);
+  store<f64>(to.bottoms + (place << 3), low - swing);
 }
 
-/** `which` is 0 for highs and 4 for lows. */
-function mostOver(table: usize, which: usize, sign: f64, fromStretch: i32, toStretch: i32): f64 {
-  const firstStretch = load<i32>(table, 8);
-  const from = min(fromStretch, toStretch) - firstStretch;
-  const to = max(fromStretch, toStretch) - firstStretch;
-  const last = load<i32>(table, 12) - 1;
-  const numbers = <usize>load<u32>(table + which);
+/** See stretch-bounds.ts. */
+function highestOver(bounds: BoundsRecord, fromStretch: i32, toStretch: i32): f64 {
+  return mostOver(bounds, bounds.highs, 1, fromStretch, toStretch);
+}
+
+function lowestOver(bounds: BoundsRecord, fromStretch: i32, toStretch: i32): f64 {
+  return -mostOver(bounds, bounds.lows, -1, fromStretch, toStretch);
+}
+
+function mostOver(bounds: BoundsRecord, numbers: usize, sign: f64, fromStretch: i32, toStretch: i32): f64 {
+  const from = min(fromStretch, toStretch) - bounds.firstStretch;
+  const to = max(fromStretch, toStretch) - bounds.firstStretch;
+  const last = bounds.count - 1;
   let most: f64 = from < 0 || to > last ? 0 : -Infinity;
   for (let stretch = max(0, from); stretch <= min(to, last); stretch++) {
     const value = sign * load<f64>(numbers + (<usize>stretch << 3));

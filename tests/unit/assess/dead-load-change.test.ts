@@ -1,7 +1,7 @@
 import { describe, expect, it } from 'vitest';
-import { applyDamage } from '../../../solver/damage.js';
-import { solveDeadLoad } from '../../../solver/dead-load.js';
-import type { DamageEffect } from '../../../solver/model.js';
+import { solveDeadLoad } from '../../../solver/statics/dead-load.js';
+import { applyDamage } from '../../../solver/viaduct/damage.js';
+import type { DamageEffect } from '../../../solver/viaduct/model.js';
 import { type DeadLoadChange, deadLoadChange } from '../../../worker/assess/dead-load-change.js';
 import { levelDefect } from '../../../worker/assess/level-defect.js';
 import { plainViaduct } from './viaducts.js';

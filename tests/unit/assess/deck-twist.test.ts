@@ -2,7 +2,7 @@ import { describe, expect, it } from 'vitest';
 import type { Limit } from '../../../scenarios/assessment-model.js';
 import { readScenario } from '../../../scenarios/read-scenario.js';
 import { translateScenario } from '../../../scenarios/translate.js';
-import type { ResponseRow } from '../../../solver/response-rows.js';
+import type { ResponseRow } from '../../../solver/rows/response-rows.js';
 import { buildCaseState } from '../../../worker/assess/case-state.js';
 import type { CheckInput } from '../../../worker/checks/check.js';
 import { deckTwist } from '../../../worker/checks/deck-twist.js';

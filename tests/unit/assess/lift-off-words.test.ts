@@ -1,5 +1,5 @@
 import { expect, it } from 'vitest';
-import { releaseLiftedBearings } from '../../../solver/lift-off.js';
+import { releaseLiftedBearings } from '../../../solver/statics/lift-off.js';
 import { describeLiftOff } from '../../../worker/assess/wording.js';
 import { uniformSpans, viaductOf } from '../../verification/models/viaducts.js';
 

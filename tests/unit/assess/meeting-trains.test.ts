@@ -1,8 +1,8 @@
 import { describe, expect, it } from 'vitest';
-import { buildDynamicModel, onTrack } from '../../../solver/dynamic-model.js';
-import { type Objective, ObjectiveIndex } from '../../../solver/objective.js';
-import type { Quantity } from '../../../solver/response-rows.js';
-import { buildTrainTables } from '../../../solver/train-tables.js';
+import { buildDynamicModel, onTrack } from '../../../solver/dynamic-model/dynamic-model.js';
+import { buildTrainTables } from '../../../solver/passage/train-tables.js';
+import { type Objective, ObjectiveIndex } from '../../../solver/peaks/objective.js';
+import type { Quantity } from '../../../solver/rows/response-rows.js';
 import { trackPassages } from '../../../worker/assess/track-passages.js';
 import { passageHistory, rowHistory } from '../../verification/models/passage-history.js';
 import { rowsOf } from '../../verification/models/rows.js';

@@ -1,6 +1,6 @@
 import { readFileSync } from 'node:fs';
 import { describe, expect, it } from 'vitest';
-import { buildDynamicModel } from '../../../solver/dynamic-model.js';
+import { buildDynamicModel } from '../../../solver/dynamic-model/dynamic-model.js';
 import { resonanceSpeeds } from '../../../worker/assess/resonance-speeds.js';
 import { trainOf as axles, uniformSpans, viaductOf } from '../../verification/models/viaducts.js';
 import { amplyResistant, assess, trainOf } from './assess-scenario.js';

@@ -1,10 +1,10 @@
 import { describe, expect, it } from 'vitest';
-import { buildDynamicModel, type DynamicModel } from '../../../solver/dynamic-model.js';
-import { type Objective, ObjectiveIndex } from '../../../solver/objective.js';
-import { quasiStaticPeaks, runPassage } from '../../../solver/passage.js';
-import { type Peaks, together } from '../../../solver/peaks.js';
-import type { ResponseRow } from '../../../solver/response-rows.js';
-import { buildTrainTables } from '../../../solver/train-tables.js';
+import { buildDynamicModel, type DynamicModel } from '../../../solver/dynamic-model/dynamic-model.js';
+import { quasiStaticPeaks, runPassage } from '../../../solver/passage/passage.js';
+import { buildTrainTables } from '../../../solver/passage/train-tables.js';
+import { type Objective, ObjectiveIndex } from '../../../solver/peaks/objective.js';
+import { type Peaks, together } from '../../../solver/peaks/peaks.js';
+import type { ResponseRow } from '../../../solver/rows/response-rows.js';
 import { TrainPassages } from '../../../worker/assess/train-passages.js';
 import { trainOf, uniformSpans, viaductOf } from '../../verification/models/viaducts.js';
 

@@ -1,4 +1,4 @@
-import type { Support, Viaduct } from '../../../solver/model.js';
+import type { Support, Viaduct } from '../../../solver/viaduct/model.js';
 
 /** Equal spans of a plausible box girder: 36 m, 15 t/m. */
 export function plainViaduct(

@@ -1,9 +1,9 @@
 import fc from 'fast-check';
 import { expect, it } from 'vitest';
 import { translateScenario } from '../../../scenarios/translate.js';
-import { quasiStaticPeaks, runPassage } from '../../../solver/passage.js';
-import { isAcceleration } from '../../../solver/response-rows.js';
-import { buildTrainTables } from '../../../solver/train-tables.js';
+import { quasiStaticPeaks, runPassage } from '../../../solver/passage/passage.js';
+import { buildTrainTables } from '../../../solver/passage/train-tables.js';
+import { isAcceleration } from '../../../solver/rows/response-rows.js';
 import { buildCaseState } from '../../../worker/assess/case-state.js';
 import { arbitraryScenario, withoutTrack } from './arbitrary-scenario.js';
 import { fuzz, fuzzTimeout, valid } from './assess.js';

@@ -1,5 +1,5 @@
-import { BandedMatrix } from '../../../solver/banded-matrix.js';
-import { seededRandom } from '../../../solver/random.js';
+import { seededRandom } from '../../../solver/arithmetic/random.js';
+import { BandedMatrix } from '../../../solver/matrices/banded-matrix.js';
 
 /**
  * A symmetric banded matrix of random entries with `diagonal` added on its diagonal; large values make it positive definite.

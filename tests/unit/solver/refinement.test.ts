@@ -1,9 +1,9 @@
 import { describe, expect, it } from 'vitest';
 import { hslmA } from '../../../scenarios/library/hslm-a.js';
-import { buildDynamicModel, type DynamicModel } from '../../../solver/dynamic-model.js';
-import type { MovingTrain, Viaduct } from '../../../solver/model.js';
-import { runPassage } from '../../../solver/passage.js';
-import { buildTrainTables } from '../../../solver/train-tables.js';
+import { buildDynamicModel, type DynamicModel } from '../../../solver/dynamic-model/dynamic-model.js';
+import { runPassage } from '../../../solver/passage/passage.js';
+import { buildTrainTables } from '../../../solver/passage/train-tables.js';
+import type { MovingTrain, Viaduct } from '../../../solver/viaduct/model.js';
 import { dampedSlabTrack, trainOf, uniformSpans, viaductOf } from '../../verification/models/viaducts.js';
 
 const torsion = { rigidity: 8e9, rotaryInertia: 8e4 };

@@ -1,5 +1,5 @@
-import type { Viaduct } from '../../../solver/model.js';
-import { condenseFrame } from '../../../solver/plane-frame.js';
+import { condenseFrame } from '../../../solver/mesh/plane-frame.js';
+import type { Viaduct } from '../../../solver/viaduct/model.js';
 import {
   dampedSlabTrack,
   directTrack,

@@ -1,15 +1,19 @@
 import { describe, expect, it } from 'vitest';
-import { applyDamage } from '../../../solver/damage.js';
-import { solveDeadLoad } from '../../../solver/dead-load.js';
-import { buildDynamicModel, type DynamicModel, onTrack } from '../../../solver/dynamic-model.js';
-import { wholeLine } from '../../../solver/line-samples.js';
-import { findMechanism } from '../../../solver/mechanism.js';
-import type { Support, Track, Viaduct } from '../../../solver/model.js';
-import { quasiStaticPeaks, runPassage } from '../../../solver/passage.js';
-import type { Peaks } from '../../../solver/peaks.js';
-import type { Quantity } from '../../../solver/response-rows.js';
-import { buildTrainTables } from '../../../solver/train-tables.js';
-import { twistGauge } from '../../../solver/twist-rows.js';
+import {
+  buildDynamicModel,
+  type DynamicModel,
+  onTrack,
+} from '../../../solver/dynamic-model/dynamic-model.js';
+import { wholeLine } from '../../../solver/lines/line-samples.js';
+import { quasiStaticPeaks, runPassage } from '../../../solver/passage/passage.js';
+import { buildTrainTables } from '../../../solver/passage/train-tables.js';
+import type { Peaks } from '../../../solver/peaks/peaks.js';
+import type { Quantity } from '../../../solver/rows/response-rows.js';
+import { twistGauge } from '../../../solver/rows/twist-rows.js';
+import { solveDeadLoad } from '../../../solver/statics/dead-load.js';
+import { findMechanism } from '../../../solver/statics/mechanism.js';
+import { applyDamage } from '../../../solver/viaduct/damage.js';
+import type { Support, Track, Viaduct } from '../../../solver/viaduct/model.js';
 import { peaksOf } from '../../verification/models/peaks-of.js';
 import { rowsOf } from '../../verification/models/rows.js';
 import {

@@ -1,7 +1,7 @@
-import { assembleSystem } from '../../../solver/assembly.js';
-import { solveModes } from '../../../solver/eigen.js';
-import { buildMesh } from '../../../solver/mesh.js';
-import type { Viaduct } from '../../../solver/model.js';
+import { assembleSystem } from '../../../solver/mesh/assembly.js';
+import { buildMesh } from '../../../solver/mesh/mesh.js';
+import { solveModes } from '../../../solver/modes/eigen.js';
+import type { Viaduct } from '../../../solver/viaduct/model.js';
 
 /** Natural frequencies in Hz up to `highest` Hz, on the mesh that `meshedFor` Hz asks for. */
 export function frequenciesOf(

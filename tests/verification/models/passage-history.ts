@@ -1,5 +1,5 @@
-import type { DynamicModel } from '../../../solver/dynamic-model.js';
-import { type TrainTables, tablePadding } from '../../../solver/train-tables.js';
+import type { DynamicModel } from '../../../solver/dynamic-model/dynamic-model.js';
+import { type TrainTables, tablePadding } from '../../../solver/passage/train-tables.js';
 import { linearRecurrence } from '../../../solver/vehicle/linear-recurrence.js';
 
 /** Modal coordinates of a passage at equal time steps; one array per mode, sample 0 at rest before the train enters. */
@@ -17,7 +17,7 @@ export interface PassageHistory {
 }
 
 /**
- * The passage of solver/passage.ts written out plainly, with forces linear over each step, every sample kept.
+ * The passage of solver/passage/passage.ts written out plainly, with forces linear over each step, every sample kept.
  *
  * @param duration s
  * @param start x of the leading axle at time 0; where the loaded line begins unless given

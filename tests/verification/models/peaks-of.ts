@@ -1,9 +1,9 @@
-import type { DynamicModel } from '../../../solver/dynamic-model.js';
-import type { MovingTrain } from '../../../solver/model.js';
-import { runPassage } from '../../../solver/passage.js';
-import type { Peaks } from '../../../solver/peaks.js';
-import type { Quantity } from '../../../solver/response-rows.js';
-import { buildTrainTables, type Direction } from '../../../solver/train-tables.js';
+import type { DynamicModel } from '../../../solver/dynamic-model/dynamic-model.js';
+import { runPassage } from '../../../solver/passage/passage.js';
+import { buildTrainTables, type Direction } from '../../../solver/passage/train-tables.js';
+import type { Peaks } from '../../../solver/peaks/peaks.js';
+import type { Quantity } from '../../../solver/rows/response-rows.js';
+import type { MovingTrain } from '../../../solver/viaduct/model.js';
 
 /** Peaks of one passage. */
 export function peaksOf(

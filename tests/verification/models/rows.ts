@@ -1,5 +1,5 @@
-import type { DynamicModel } from '../../../solver/dynamic-model.js';
-import type { Quantity, ResponseRow } from '../../../solver/response-rows.js';
+import type { DynamicModel } from '../../../solver/dynamic-model/dynamic-model.js';
+import type { Quantity, ResponseRow } from '../../../solver/rows/response-rows.js';
 
 /**
  * Index of the one row of a quantity nearest to x.

@@ -1,4 +1,4 @@
-import type { Support, Viaduct } from '../../../solver/model.js';
+import type { Support, Viaduct } from '../../../solver/viaduct/model.js';
 import { concreteDeck, uniformSpans, viaductOf } from './viaducts.js';
 
 /** Section of the examples of torsion, invented: the box of `concreteDeck`, wide enough for two tracks. */

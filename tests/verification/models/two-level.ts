@@ -1,6 +1,6 @@
-import { applyDamage } from '../../../solver/damage.js';
-import type { Viaduct } from '../../../solver/model.js';
-import { condenseFrame } from '../../../solver/plane-frame.js';
+import { condenseFrame } from '../../../solver/mesh/plane-frame.js';
+import { applyDamage } from '../../../solver/viaduct/damage.js';
+import type { Viaduct } from '../../../solver/viaduct/model.js';
 import type { TwoLevelBridge } from '../independent/two-level-frame.js';
 import { uniformSpans, viaductOf } from './viaducts.js';
 

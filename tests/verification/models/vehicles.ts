@@ -2,8 +2,7 @@ import {
   buildDynamicModel,
   type DynamicModel,
   type DynamicModelOptions,
-} from '../../../solver/dynamic-model.js';
-import type { Viaduct } from '../../../solver/model.js';
+} from '../../../solver/dynamic-model/dynamic-model.js';
 import type { Consist } from '../../../solver/vehicle/consist.js';
 import { CoupledRun } from '../../../solver/vehicle/coupled-run.js';
 import { lineCompliance } from '../../../solver/vehicle/line-compliance.js';
@@ -14,6 +13,7 @@ import {
 } from '../../../solver/vehicle/running-line.js';
 import type { BogieVehicle } from '../../../solver/vehicle/vehicle-parameters.js';
 import { buildVehicleSystem, type VehicleSystem } from '../../../solver/vehicle/vehicle-system.js';
+import type { Viaduct } from '../../../solver/viaduct/model.js';
 
 /** Invented four-axle car. */
 export const car: BogieVehicle = {

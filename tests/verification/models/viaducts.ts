@@ -1,4 +1,11 @@
-import type { DeckSegment, MovingTrain, Span, Support, Track, Viaduct } from '../../../solver/model.js';
+import type {
+  DeckSegment,
+  MovingTrain,
+  Span,
+  Support,
+  Track,
+  Viaduct,
+} from '../../../solver/viaduct/model.js';
 
 /** Uniform Euler-Bernoulli deck of the examples: a single-track concrete box, invented. */
 export const concreteDeck = { massPerLength: 15_000, flexuralRigidity: 1.1e11 } as const;

@@ -1,7 +1,7 @@
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
 import { contactModes, ScalarContactModes } from '../../../../solver/arithmetic/contact-modes.js';
-import { seededRandom } from '../../../../solver/random.js';
+import { seededRandom } from '../../../../solver/arithmetic/random.js';
 
 /** What an update makes of the same numbers in two arithmetics. */
 function bothUpdated(modes: number, wheels: number, seed: number) {

@@ -5,10 +5,10 @@ import {
   krylovSpace,
   ScalarKrylovSpace,
 } from '../../../../solver/arithmetic/krylov-space.js';
-import { BandedFactorisation } from '../../../../solver/banded-factorisation.js';
-import { BandedMatrix } from '../../../../solver/banded-matrix.js';
-import { NonzeroRows } from '../../../../solver/nonzero-rows.js';
-import { seededRandom } from '../../../../solver/random.js';
+import { seededRandom } from '../../../../solver/arithmetic/random.js';
+import { BandedFactorisation } from '../../../../solver/matrices/banded-factorisation.js';
+import { BandedMatrix } from '../../../../solver/matrices/banded-matrix.js';
+import { NonzeroRows } from '../../../../solver/matrices/nonzero-rows.js';
 import { randomVector, relativeError } from '../random-systems.js';
 
 interface System {

@@ -1,7 +1,7 @@
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
 import { subtractModes, subtractModesByNumber } from '../../../../solver/arithmetic/mode-subtraction.js';
-import { seededRandom } from '../../../../solver/random.js';
+import { seededRandom } from '../../../../solver/arithmetic/random.js';
 
 const sizes = fc.record({
   lines: fc.integer({ min: 0, max: 11 }),

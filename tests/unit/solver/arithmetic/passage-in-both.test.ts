@@ -1,11 +1,11 @@
 import { describe, expect, it } from 'vitest';
+import { seededRandom } from '../../../../solver/arithmetic/random.js';
 import { ScalarArithmetic } from '../../../../solver/arithmetic/scalar-arithmetic.js';
 import { ScalarTaps, tapArithmetic } from '../../../../solver/arithmetic/tap-arithmetic.js';
-import { buildDynamicModel } from '../../../../solver/dynamic-model.js';
-import { runPassage } from '../../../../solver/passage.js';
-import { seededRandom } from '../../../../solver/random.js';
-import { superposeAxles } from '../../../../solver/superpose.js';
-import { buildTrainTables } from '../../../../solver/train-tables.js';
+import { buildDynamicModel } from '../../../../solver/dynamic-model/dynamic-model.js';
+import { runPassage } from '../../../../solver/passage/passage.js';
+import { superposeAxles } from '../../../../solver/passage/superpose.js';
+import { buildTrainTables } from '../../../../solver/passage/train-tables.js';
 import { slabTrack, trainOf, uniformSpans, viaductOf } from '../../../verification/models/viaducts.js';
 
 const train = trainOf([0, 2.5, 17, 19.5, 24, 26.5, 41, 43.5, 49], 160e3);

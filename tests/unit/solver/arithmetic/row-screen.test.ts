@@ -2,18 +2,18 @@ import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
 import type { BlockArithmetic } from '../../../../solver/arithmetic/block-arithmetic.js';
 import { blockSteps, blockWidth } from '../../../../solver/arithmetic/block-size.js';
+import { seededRandom } from '../../../../solver/arithmetic/random.js';
 import {
   allocateHits,
   type RowScreen,
   type ScreenedRows,
   type SetScreen,
 } from '../../../../solver/arithmetic/row-screen.js';
+import type { RowSet } from '../../../../solver/arithmetic/row-set.js';
 import { ScalarArithmetic } from '../../../../solver/arithmetic/scalar-arithmetic.js';
 import { arithmeticFor } from '../../../../solver/arithmetic/vector-arithmetic.js';
-import { seededRandom } from '../../../../solver/random.js';
-import type { RowSet } from '../../../../solver/row-set.js';
-import type { StretchBounds } from '../../../../solver/stretch-bounds.js';
-import { boundsOf, stretchLength } from '../../../../solver/train-tables.js';
+import type { StretchBounds } from '../../../../solver/lines/stretch-bounds.js';
+import { boundsOf, stretchLength } from '../../../../solver/passage/train-tables.js';
 
 const arithmetics = [new ScalarArithmetic(), arithmeticFor(40)];
 const noForces = [new Float64Array(8)];
@@ -39,8 +39,7 @@ function exampleOf(seed: number): Example {
       Math.max(...Array.from(rows, (_, member) => Math.abs(values[member * modes.length + k]!))),
     );
     const acceleration = index % 2 === 0;
-    const quantity = acceleration ? 'deck-acceleration' : 'bending';
-    return { quantity, acceleration, rows, modes, values, most: largest };
+    return { acceleration, rows, modes, values, most: largest };
   });
   const bounds = (): StretchBounds => {
     const values = Float64Array.from({ length: 40 + whole(300) }, random);
@@ -107,6 +106,26 @@ describe('rows screened two numbers at a time', () => {
         expect(answers[1]).toEqual(answers[0]);
       }),
     );
+  });
+
+  it('are told apart by the screen that asks: two of one passage, in turn', () => {
+    const answers = arithmetics.map((arithmetic) => {
+      const { rows, random } = exampleOf(7);
+      const count = rows.sets.length;
+      arithmetic.begin(noForces, rows);
+      const screenOf = (size: number): SetScreen => ({
+        departureMost: filled(arithmetic, modeCount, () => Math.abs(random())),
+        accelerationMost: filled(arithmetic, modeCount, () => Math.abs(random())),
+        leastUpper: filled(arithmetic, count, () => size),
+        greatestLower: filled(arithmetic, count, () => -size),
+        stretches: stretchesFrom(arithmetic, 0, 1),
+        ...allocateHits(arithmetic, count),
+      });
+      const [all, none] = [screenOf(0), screenOf(1e6)];
+      return [all, none, all].map((screen) => arithmetic.screenSets(screen));
+    });
+    expect(answers[0]).toEqual([5, 0, 5]);
+    expect(answers[1]).toEqual(answers[0]);
   });
 
   it('are the same rows, first by sizes and then by samples, with the same bounds and columns', () => {

@@ -3,11 +3,11 @@ import { describe, expect, it } from 'vitest';
 import type { BlockArithmetic } from '../../../../solver/arithmetic/block-arithmetic.js';
 import { blockSteps, blockWidth, forceSamples } from '../../../../solver/arithmetic/block-size.js';
 import { hasVectors } from '../../../../solver/arithmetic/kernel.js';
+import { seededRandom } from '../../../../solver/arithmetic/random.js';
+import { coefficientsPerMode, recurrenceCoefficients } from '../../../../solver/arithmetic/recurrence.js';
 import type { ScreenedRows } from '../../../../solver/arithmetic/row-screen.js';
 import { ScalarArithmetic } from '../../../../solver/arithmetic/scalar-arithmetic.js';
 import { arithmeticFor } from '../../../../solver/arithmetic/vector-arithmetic.js';
-import { seededRandom } from '../../../../solver/random.js';
-import { coefficientsPerMode, recurrenceCoefficients } from '../../../../solver/recurrence.js';
 
 const scalar = new ScalarArithmetic();
 const vector = arithmeticFor(40);

@@ -1,8 +1,8 @@
 import { expect, it } from 'vitest';
 import { buildDeckEnds } from '../../../../solver/deck-ends/deck-end.js';
 import { DeckEndTrain } from '../../../../solver/deck-ends/deck-end-train.js';
-import { buildDynamicModel } from '../../../../solver/dynamic-model.js';
-import type { Track } from '../../../../solver/model.js';
+import { buildDynamicModel } from '../../../../solver/dynamic-model/dynamic-model.js';
+import type { Track } from '../../../../solver/viaduct/model.js';
 import { trainOf, uniformSpans, viaductOf } from '../../../verification/models/viaducts.js';
 
 it('a deck end whose clips do not hold the rail is said to be so, the others are followed all the same', () => {

@@ -1,5 +1,5 @@
 import { describe, expect, it } from 'vitest';
-import { buildDynamicModel } from '../../../../solver/dynamic-model.js';
+import { buildDynamicModel } from '../../../../solver/dynamic-model/dynamic-model.js';
 import { railAlignment } from '../../../../solver/vehicle/rail-alignment.js';
 import { slabTrack, uniformSpans, viaductOf } from '../../../verification/models/viaducts.js';
 

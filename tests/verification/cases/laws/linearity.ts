@@ -1,5 +1,5 @@
-import { buildDynamicModel } from '../../../../solver/dynamic-model.js';
-import { buildTrainTables } from '../../../../solver/train-tables.js';
+import { buildDynamicModel } from '../../../../solver/dynamic-model/dynamic-model.js';
+import { buildTrainTables } from '../../../../solver/passage/train-tables.js';
 import { beamSketch } from '../../book/sketch.js';
 import { absolute, type VerificationCase } from '../../book/verification-case.js';
 import { passageHistory, rowHistory } from '../../models/passage-history.js';

@@ -1,7 +1,7 @@
-import { buildDynamicModel, type DynamicModel } from '../../../../solver/dynamic-model.js';
-import type { Viaduct } from '../../../../solver/model.js';
-import type { Peaks } from '../../../../solver/peaks.js';
-import type { Quantity as ResponseQuantity, ResponseRow } from '../../../../solver/response-rows.js';
+import { buildDynamicModel, type DynamicModel } from '../../../../solver/dynamic-model/dynamic-model.js';
+import type { Peaks } from '../../../../solver/peaks/peaks.js';
+import type { Quantity as ResponseQuantity, ResponseRow } from '../../../../solver/rows/response-rows.js';
+import type { Viaduct } from '../../../../solver/viaduct/model.js';
 import { beamSketch } from '../../book/sketch.js';
 import { absolute, type VerificationCase } from '../../book/verification-case.js';
 import { peaksOf } from '../../models/peaks-of.js';

@@ -1,5 +1,5 @@
-import { buildDynamicModel } from '../../../../solver/dynamic-model.js';
-import type { Viaduct } from '../../../../solver/model.js';
+import { buildDynamicModel } from '../../../../solver/dynamic-model/dynamic-model.js';
+import type { Viaduct } from '../../../../solver/viaduct/model.js';
 import { beamSketch } from '../../book/sketch.js';
 import { relative, type VerificationCase } from '../../book/verification-case.js';
 import { governingPeaks, peaksOf, unitOf } from '../../models/peaks-of.js';

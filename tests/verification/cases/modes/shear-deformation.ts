@@ -1,5 +1,5 @@
-import { solveDeadLoad } from '../../../../solver/dead-load.js';
-import { gravity } from '../../../../solver/gravity.js';
+import { solveDeadLoad } from '../../../../solver/statics/dead-load.js';
+import { gravity } from '../../../../solver/viaduct/gravity.js';
 import { beamSketch } from '../../book/sketch.js';
 import { relative, type VerificationCase } from '../../book/verification-case.js';
 import { beamFrequencyAt, frequenciesOf } from '../../models/frequencies.js';

@@ -1,6 +1,6 @@
-import { buildDynamicModel } from '../../../../solver/dynamic-model.js';
-import { runPassage } from '../../../../solver/passage.js';
-import { buildTrainTables } from '../../../../solver/train-tables.js';
+import { buildDynamicModel } from '../../../../solver/dynamic-model/dynamic-model.js';
+import { runPassage } from '../../../../solver/passage/passage.js';
+import { buildTrainTables } from '../../../../solver/passage/train-tables.js';
 import { beamSketch } from '../../book/sketch.js';
 import { absolute, type Quantity, relative, type VerificationCase } from '../../book/verification-case.js';
 import { beamFrequency, beamResponse } from '../../independent/simple-beam-moving-force.js';

@@ -1,5 +1,5 @@
 import { Matrix } from 'ml-matrix';
-import { buildDynamicModel } from '../../../../solver/dynamic-model.js';
+import { buildDynamicModel } from '../../../../solver/dynamic-model/dynamic-model.js';
 import { beamSketch } from '../../book/sketch.js';
 import { relative, type VerificationCase } from '../../book/verification-case.js';
 import {

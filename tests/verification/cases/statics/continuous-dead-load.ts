@@ -1,5 +1,5 @@
-import { solveDeadLoad, supportPositions } from '../../../../solver/dead-load.js';
-import { gravity } from '../../../../solver/gravity.js';
+import { solveDeadLoad, supportPositions } from '../../../../solver/statics/dead-load.js';
+import { gravity } from '../../../../solver/viaduct/gravity.js';
 import { beamSketch } from '../../book/sketch.js';
 import { relative, type VerificationCase } from '../../book/verification-case.js';
 import { reactionsFrom, supportMoments } from '../../independent/three-moment.js';

@@ -1,6 +1,6 @@
-import { applyDamage } from '../../../../solver/damage.js';
-import { solveDeadLoad } from '../../../../solver/dead-load.js';
-import { gravity } from '../../../../solver/gravity.js';
+import { solveDeadLoad } from '../../../../solver/statics/dead-load.js';
+import { applyDamage } from '../../../../solver/viaduct/damage.js';
+import { gravity } from '../../../../solver/viaduct/gravity.js';
 import { beamSketch } from '../../book/sketch.js';
 import { relative, type VerificationCase } from '../../book/verification-case.js';
 import { solveByForceMethod } from '../../independent/force-method.js';

@@ -1,5 +1,5 @@
-import { buildDynamicModel } from '../../../../solver/dynamic-model.js';
-import { wholeLine } from '../../../../solver/line-samples.js';
+import { buildDynamicModel } from '../../../../solver/dynamic-model/dynamic-model.js';
+import { wholeLine } from '../../../../solver/lines/line-samples.js';
 import { beamSketch } from '../../book/sketch.js';
 import { absolute, relative, type VerificationCase } from '../../book/verification-case.js';
 import { rowAt, rowsOf } from '../../models/rows.js';

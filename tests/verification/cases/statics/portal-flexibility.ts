@@ -1,4 +1,4 @@
-import { condenseFrame } from '../../../../solver/plane-frame.js';
+import { condenseFrame } from '../../../../solver/mesh/plane-frame.js';
 import { relative, type VerificationCase } from '../../book/verification-case.js';
 
 const height = 9;

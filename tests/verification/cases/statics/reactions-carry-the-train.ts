@@ -1,7 +1,7 @@
-import { solveDeadLoad } from '../../../../solver/dead-load.js';
-import { buildDynamicModel } from '../../../../solver/dynamic-model.js';
-import { gravity } from '../../../../solver/gravity.js';
-import { buildTrainTables } from '../../../../solver/train-tables.js';
+import { buildDynamicModel } from '../../../../solver/dynamic-model/dynamic-model.js';
+import { buildTrainTables } from '../../../../solver/passage/train-tables.js';
+import { solveDeadLoad } from '../../../../solver/statics/dead-load.js';
+import { gravity } from '../../../../solver/viaduct/gravity.js';
 import { beamSketch } from '../../book/sketch.js';
 import { relative, type VerificationCase } from '../../book/verification-case.js';
 import { passageHistory, rowHistory } from '../../models/passage-history.js';

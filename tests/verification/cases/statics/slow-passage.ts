@@ -1,8 +1,8 @@
-import { supportPositions } from '../../../../solver/dead-load.js';
-import { buildDynamicModel } from '../../../../solver/dynamic-model.js';
-import { quasiStaticPeaks, runPassage } from '../../../../solver/passage.js';
-import type { Quantity as ResponseQuantity, ResponseRow } from '../../../../solver/response-rows.js';
-import { buildTrainTables } from '../../../../solver/train-tables.js';
+import { buildDynamicModel } from '../../../../solver/dynamic-model/dynamic-model.js';
+import { quasiStaticPeaks, runPassage } from '../../../../solver/passage/passage.js';
+import { buildTrainTables } from '../../../../solver/passage/train-tables.js';
+import type { Quantity as ResponseQuantity, ResponseRow } from '../../../../solver/rows/response-rows.js';
+import { supportPositions } from '../../../../solver/statics/dead-load.js';
 import { beamSketch } from '../../book/sketch.js';
 import { relative, type VerificationCase } from '../../book/verification-case.js';
 import type { ForceMethodSolution } from '../../independent/force-method.js';

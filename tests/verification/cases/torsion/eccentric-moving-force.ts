@@ -1,7 +1,7 @@
-import { buildDynamicModel } from '../../../../solver/dynamic-model.js';
-import { quasiStaticPeaks, runPassage } from '../../../../solver/passage.js';
-import { buildTrainTables } from '../../../../solver/train-tables.js';
-import { twistGauge } from '../../../../solver/twist-rows.js';
+import { buildDynamicModel } from '../../../../solver/dynamic-model/dynamic-model.js';
+import { quasiStaticPeaks, runPassage } from '../../../../solver/passage/passage.js';
+import { buildTrainTables } from '../../../../solver/passage/train-tables.js';
+import { twistGauge } from '../../../../solver/rows/twist-rows.js';
 import { beamSketch } from '../../book/sketch.js';
 import { type Quantity, relative, type VerificationCase } from '../../book/verification-case.js';
 import { beamResponse } from '../../independent/simple-beam-moving-force.js';

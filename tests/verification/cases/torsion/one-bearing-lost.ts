@@ -1,7 +1,7 @@
-import { applyDamage } from '../../../../solver/damage.js';
-import { solveDeadLoad } from '../../../../solver/dead-load.js';
-import { gravity } from '../../../../solver/gravity.js';
-import { releaseLiftedBearings } from '../../../../solver/lift-off.js';
+import { solveDeadLoad } from '../../../../solver/statics/dead-load.js';
+import { releaseLiftedBearings } from '../../../../solver/statics/lift-off.js';
+import { applyDamage } from '../../../../solver/viaduct/damage.js';
+import { gravity } from '../../../../solver/viaduct/gravity.js';
 import { beamSketch } from '../../book/sketch.js';
 import { relative, type VerificationCase } from '../../book/verification-case.js';
 import { bearingSpread, twistingDeck, twistingViaduct } from '../../models/torsion.js';

@@ -1,5 +1,5 @@
-import { buildDynamicModel } from '../../../../solver/dynamic-model.js';
-import type { Viaduct } from '../../../../solver/model.js';
+import { buildDynamicModel } from '../../../../solver/dynamic-model/dynamic-model.js';
+import type { Viaduct } from '../../../../solver/viaduct/model.js';
 import { relative, type VerificationCase } from '../../book/verification-case.js';
 import { rootsBetween } from '../../independent/root-finding.js';
 import { bearingSpread, twistingDeck, twistingViaduct } from '../../models/torsion.js';

@@ -1,7 +1,7 @@
-import { buildDynamicModel } from '../../../../solver/dynamic-model.js';
-import { wholeLine } from '../../../../solver/line-samples.js';
-import type { LayerLoss } from '../../../../solver/model.js';
-import { deadTrackMoments } from '../../../../solver/track-moments.js';
+import { buildDynamicModel } from '../../../../solver/dynamic-model/dynamic-model.js';
+import { wholeLine } from '../../../../solver/lines/line-samples.js';
+import { deadTrackMoments } from '../../../../solver/rows/track-moments.js';
+import type { LayerLoss } from '../../../../solver/viaduct/model.js';
 import { beamSketch } from '../../book/sketch.js';
 import { absolute, relative, type VerificationCase } from '../../book/verification-case.js';
 import { rowsOf } from '../../models/rows.js';

@@ -1,6 +1,6 @@
 import { buildDeckEnds, type DeckEnd } from '../../../../solver/deck-ends/deck-end.js';
-import { buildDynamicModel } from '../../../../solver/dynamic-model.js';
-import type { DeckMovement } from '../../../../solver/held-track.js';
+import { buildDynamicModel } from '../../../../solver/dynamic-model/dynamic-model.js';
+import type { DeckMovement } from '../../../../solver/held-track/held-track.js';
 import { beamSketch } from '../../book/sketch.js';
 import { relative, type VerificationCase } from '../../book/verification-case.js';
 import { directTrack, uniformSpans, viaductOf } from '../../models/viaducts.js';

@@ -1,4 +1,4 @@
-import { buildDynamicModel } from '../../../../solver/dynamic-model.js';
+import { buildDynamicModel } from '../../../../solver/dynamic-model/dynamic-model.js';
 import { beamSketch } from '../../book/sketch.js';
 import { absolute, relative, type VerificationCase } from '../../book/verification-case.js';
 import {

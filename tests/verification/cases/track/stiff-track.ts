@@ -1,5 +1,5 @@
-import { buildDynamicModel } from '../../../../solver/dynamic-model.js';
-import type { Quantity as ResponseQuantity } from '../../../../solver/response-rows.js';
+import { buildDynamicModel } from '../../../../solver/dynamic-model/dynamic-model.js';
+import type { Quantity as ResponseQuantity } from '../../../../solver/rows/response-rows.js';
 import { beamSketch } from '../../book/sketch.js';
 import { atMost, relative, type VerificationCase } from '../../book/verification-case.js';
 import { governingPeaks, peaksOf, unitOf } from '../../models/peaks-of.js';

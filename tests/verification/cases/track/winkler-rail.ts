@@ -1,10 +1,10 @@
-import { assembleSystem } from '../../../../solver/assembly.js';
-import { BandedFactorisation } from '../../../../solver/banded-factorisation.js';
-import { buildDynamicModel } from '../../../../solver/dynamic-model.js';
-import { buildLoadedLine, sampleAlongLine } from '../../../../solver/influence-lines.js';
-import { wholeLine } from '../../../../solver/line-samples.js';
-import { buildMesh } from '../../../../solver/mesh.js';
-import type { Viaduct } from '../../../../solver/model.js';
+import { buildDynamicModel } from '../../../../solver/dynamic-model/dynamic-model.js';
+import { wholeLine } from '../../../../solver/lines/line-samples.js';
+import { buildLoadedLine, sampleAlongLine } from '../../../../solver/lines/loaded-line.js';
+import { BandedFactorisation } from '../../../../solver/matrices/banded-factorisation.js';
+import { assembleSystem } from '../../../../solver/mesh/assembly.js';
+import { buildMesh } from '../../../../solver/mesh/mesh.js';
+import type { Viaduct } from '../../../../solver/viaduct/model.js';
 import { beamSketch } from '../../book/sketch.js';
 import { absolute, relative, type VerificationCase } from '../../book/verification-case.js';
 import { rowsOf } from '../../models/rows.js';

@@ -1,6 +1,6 @@
-import { runPassage } from '../../../../solver/passage.js';
-import type { Quantity } from '../../../../solver/response-rows.js';
-import { buildTrainTables } from '../../../../solver/train-tables.js';
+import { runPassage } from '../../../../solver/passage/passage.js';
+import { buildTrainTables } from '../../../../solver/passage/train-tables.js';
+import type { Quantity } from '../../../../solver/rows/response-rows.js';
 import { buildConsist } from '../../../../solver/vehicle/build-consist.js';
 import { runCoupledPassage } from '../../../../solver/vehicle/coupled-passage.js';
 import { buildRowInfluence } from '../../../../solver/vehicle/row-influence.js';

@@ -1,0 +1,88 @@
+import {
+  type DeckMovement,
+  factoriseHeldTrack,
+  trackOnMovedDeck,
+  underOwnWeight,
+} from '../held-track/held-track.js';
+import { uniformLoad } from '../mesh/beam-element.js';
+import { nearestIndex } from '../mesh/grid.js';
+import { type Mesh, remainingAt } from '../mesh/mesh.js';
+import { characteristicLengthOfTrack } from '../viaduct/characteristic-length.js';
+import { gravity } from '../viaduct/gravity.js';
+import type { Track, TrackLayer, Viaduct } from '../viaduct/model.js';
+import { type ResponseRow, rowsOf } from './response-rows.js';
+import { layerMomentRow } from './row-parts.js';
+
+/** Characteristic lengths: beside a loss the moment that hangs over its edge has died down within a quarter of a wave. */
+const besideLoss = Math.PI / 2;
+
+/** Moments of a track's slab or rail at every node over what is lost, and beside it. */
+export function addTrackMomentRows(
+  rows: ResponseRow[],
+  mesh: Mesh,
+  { track }: Viaduct,
+  index: number,
+  layer: TrackLayer,
+  spanAt: (gridIndex: number) => number,
+): void {
+  if (!track || mesh.tracks[index]![layer].length === 0) return;
+  const reach = besideLoss * characteristicLengthOfTrack(track);
+  const { x } = mesh.grid;
+  const about = mesh.tracks.length > 1 ? { track: index } : {};
+  for (let i = 1; i < x.length; i++) {
+    const at = x[i]!;
+    if (!track.losses.some(({ from, to }) => at > from - reach && at < to + reach)) continue;
+    const onDeck = at >= 0 && at <= mesh.length;
+    const place = { x: at, span: onDeck ? spanAt(i) : -1, support: -1, ...about };
+    rows.push(layerMomentRow(layer, place, mesh, index, i - 1));
+  }
+}
+
+/**
+ * Moments of slab or rail, N m, sagging positive, that no train makes: under what both weigh where they are not held from below, and from
+ * following a deck that has moved.
+ *
+ * @param rows those of the mesh; what comes back is by their index, 0 for rows of other quantities
+ * @param moved of the deck under each track
+ * @throws SingularMatrixError when a piece of the track is held by nothing
+ */
+export function deadTrackMoments(
+  mesh: Mesh,
+  rows: readonly ResponseRow[],
+  moved: (track: number) => DeckMovement,
+): Float64Array {
+  const moments = new Float64Array(rows.length);
+  const held = factoriseHeldTrack(mesh);
+  const weighed = underOwnWeight(mesh, held);
+  const followed = mesh.tracks.map((_, track) => trackOnMovedDeck(mesh, held, moved(track)));
+  for (const layer of ['slab', 'rail'] as const) {
+    for (const index of rowsOf(rows, `${layer}-bending`)) {
+      const { x, track = 0, freedoms, stiffness } = rows[index]!;
+      const element = mesh.tracks[track]![layer][nearestIndex(mesh.grid.x, x) - 1]!;
+      // The end's nodal moment of its own weight, see layerMomentRow.
+      let sum = uniformLoad(element, element.massPerLength * gravity)[3]!;
+      freedoms.forEach((freedom, k) => {
+        sum += stiffness[k]! * (weighed[freedom]! + followed[track]![freedom]!);
+      });
+      moments[index] = sum;
+    }
+  }
+  return moments;
+}
+
+/**
+ * Share of its stiffness below which a layer no longer bears what lies on it: that bends as the fourth root of the softening (Winkler), so
+ * that a sixteenth left doubles its moment, and with less it spans a hollow rather than rests.
+ */
+const hollowShare = 1 / 16;
+
+/** Whether slab or rail span a stretch anywhere because bedding, or fastenings, are as good as gone. */
+export function spansHollow({ losses }: Track, layer: TrackLayer): boolean {
+  const below = layer === 'slab' ? 'bedding' : 'fastening';
+  const own = losses.filter((loss) => loss.layer === below && loss.to > loss.from);
+  const edges = [...new Set(own.flatMap(({ from, to }) => [from, to]))].sort((a, b) => a - b);
+  return edges.some((from, i) => {
+    const middle = (from + (edges[i + 1] ?? from)) / 2;
+    return remainingAt(losses, below, middle, middle) <= hollowShare;
+  });
+}
