@@ -1,25 +1,25 @@
 import type { AssessmentModel } from '../../scenarios/assessment-model.js';
 import type { CheckId } from '../../scenarios/result.js';
-import type { DynamicModel } from '../../solver/dynamic-model.js';
 import type { MovingTrain } from '../../solver/model.js';
 import { ObjectiveIndex } from '../../solver/objective.js';
 import { quasiStaticPeaks } from '../../solver/passage.js';
 import { type Peaks, together } from '../../solver/peaks.js';
 import { buildTrainTables, type Direction } from '../../solver/train-tables.js';
 import type { Consist } from '../../solver/vehicle/consist.js';
+import { ContactConvergenceError } from '../../solver/vehicle/contact-convergence-error.js';
 import {
   type CoupledPassageOptions,
   creepingRide,
-  profileMargin,
   runCoupledPassage,
 } from '../../solver/vehicle/coupled-passage.js';
-import { ContactConvergenceError } from '../../solver/vehicle/coupled-run.js';
-import { type LineCompliance, lineCompliance } from '../../solver/vehicle/line-compliance.js';
+import type { CoupledSystem } from '../../solver/vehicle/coupled-system.js';
+import { lineCompliance } from '../../solver/vehicle/line-compliance.js';
 import { railAlignment } from '../../solver/vehicle/rail-alignment.js';
 import { buildRowInfluence } from '../../solver/vehicle/row-influence.js';
+import { profileMargin } from '../../solver/vehicle/run-up.js';
 import { buildRunningLine, type TrackProfile } from '../../solver/vehicle/running-line.js';
 import { bothProfiles, irregularityProfile } from '../../solver/vehicle/track-irregularity.js';
-import { buildVehicleSystem, type VehicleSystem } from '../../solver/vehicle/vehicle-system.js';
+import { buildVehicleSystem } from '../../solver/vehicle/vehicle-system.js';
 import { allPass, type Finding } from '../checks/check.js';
 import type { BoundVariant } from './bound-variant.js';
 import type { CaseState } from './case-state.js';
@@ -65,8 +65,10 @@ export function prepareVehicleTrain(
     const dynamics = variant.dynamics();
     const compliance = lineCompliance(dynamics);
     const profile = bothProfiles(damagedAlignment(state, variant), irregularity);
-    const one = (direction: Direction) =>
-      prepareDirection(dynamics, compliance, direction, consist, system, train, profile, margin);
+    const one = (direction: Direction) => {
+      const line = buildRunningLine(dynamics, compliance, direction, profile, margin);
+      return prepareDirection({ model: dynamics, line, consist, system }, train, direction);
+    };
     return {
       variant,
       forward: one('forward'),
@@ -151,26 +153,21 @@ function damagedAlignment({ sunkTrack }: CaseState, variant: BoundVariant): Trac
 }
 
 function prepareDirection(
-  dynamics: DynamicModel,
-  compliance: LineCompliance,
-  direction: Direction,
-  consist: Consist,
-  system: VehicleSystem,
+  coupled: CoupledSystem,
   train: MovingTrain,
-  profile: TrackProfile | null,
-  margin: number,
+  direction: Direction,
 ): (speed: number, options?: CoupledPassageOptions) => Passage {
-  const line = buildRunningLine(dynamics, compliance, direction, profile, margin);
-  const influences = buildRowInfluence(dynamics, consist, direction);
+  const { model, line, consist } = coupled;
+  const influences = buildRowInfluence(model, consist, direction);
   return (speed, options) => {
     if (speed === 0) {
-      const ride = unlessUnsettled(() => creepingRide(dynamics, line, consist, system));
+      const ride = unlessUnsettled(() => creepingRide(coupled));
       return {
-        peaks: quasiStaticPeaks(dynamics, buildTrainTables(dynamics, train, direction)),
+        peaks: quasiStaticPeaks(model, buildTrainTables(model, train, direction)),
         ride: ride && rideOutcome(consist, ride, line.xAt),
       };
     }
-    const { peaks, ride } = runCoupledPassage(dynamics, influences, line, consist, system, speed, options);
+    const { peaks, ride } = runCoupledPassage(coupled, influences, speed, options);
     return { peaks, ride: rideOutcome(consist, ride, line.xAt) };
   };
 }
