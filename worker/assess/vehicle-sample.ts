@@ -1,5 +1,3 @@
-import type { AssessmentModel } from '../../scenarios/assessment-model.js';
-import type { CheckId } from '../../scenarios/result.js';
 import type { MovingTrain } from '../../solver/model.js';
 import { ObjectiveIndex } from '../../solver/objective.js';
 import { quasiStaticPeaks } from '../../solver/passage.js';
@@ -20,7 +18,7 @@ import { profileMargin } from '../../solver/vehicle/run-up.js';
 import { buildRunningLine, type TrackProfile } from '../../solver/vehicle/running-line.js';
 import { bothProfiles, irregularityProfile } from '../../solver/vehicle/track-irregularity.js';
 import { buildVehicleSystem } from '../../solver/vehicle/vehicle-system.js';
-import { allPass, type Finding } from '../checks/check.js';
+import { allPass } from '../checks/check.js';
 import type { BoundVariant } from './bound-variant.js';
 import type { CaseState } from './case-state.js';
 import { withoutComfort } from './comfort.js';
@@ -29,10 +27,10 @@ import { deckEndQuantities, prepareDeckEnds } from './deck-end-outcome.js';
 import { type RideOutcome, rideOutcome, rideQuantities, worseRide } from './ride-outcome.js';
 import {
   judgeAll,
-  type LevelOf,
   type MissingEvidence,
   objectivesOf,
   type PreparedTrain,
+  type TrainOverCase,
 } from './speed-sample.js';
 import { sweptQuantities } from './swept-quantities.js';
 
@@ -45,18 +43,13 @@ interface Passage {
 /**
  * Prepares the passages of a train of vehicles over one case, coupled with the structure, in both directions and for every bound
  * variant. The wheels run over the scenario's irregularity and, after damage, over the rail as the moved deck leaves it. At speed 0 the structure feels the static wheel loads and the vehicles creep.
- *
- * @param levelOf of the track under this train
- * @param missing collects what has to be supplied before a check can be judged
  */
 export function prepareVehicleTrain(
-  model: AssessmentModel,
-  state: CaseState,
+  over: TrainOverCase,
   consist: Consist,
   train: MovingTrain,
-  levelOf: LevelOf,
-  missing: MissingEvidence,
 ): PreparedTrain {
+  const { model, state, levelOf, missing } = over;
   const system = buildVehicleSystem(consist);
   const highest = model.speedsKmh[model.speedsKmh.length - 1]! / 3.6;
   const margin = profileMargin(system, highest, train.positions[train.positions.length - 1]!);
@@ -99,17 +92,18 @@ export function prepareVehicleTrain(
   };
   return {
     sampleAt(speedKmh) {
-      const findings = new Map<CheckId, Finding>();
       const passages = unlessUnsettled(() => prepared.map((one) => run(one, speedKmh, one.objectives)));
       if (!passages) {
         reportUnsettled(missing, speedKmh);
         return null;
       }
       const deckEnds = prepared.map((one, index) => one.deckEnds(passages[index]!.peaks));
-      prepared.forEach(({ variant, level }, index) => {
-        const seen = { ...passages[index]!, deckEnds: deckEnds[index]!, level };
-        judgeAll(model, state, variant, seen, speedKmh, findings, missing);
-      });
+      const seen = prepared.map(({ level }, index) => ({
+        ...passages[index]!,
+        deckEnds: deckEnds[index]!,
+        level,
+      }));
+      const findings = judgeAll(over, seen, speedKmh);
       const { peaks, ride } = passages[0]!;
       const { rows } = prepared[0]!.variant.dynamics();
       const quantities = {
