@@ -1,3 +1,4 @@
+import { metresPerSecond } from '../../scenarios/speed-units.js';
 import type { MovingTrain } from '../../solver/model.js';
 import { ObjectiveIndex } from '../../solver/objective.js';
 import { quasiStaticPeaks } from '../../solver/passage.js';
@@ -51,7 +52,7 @@ export function prepareVehicleTrain(
 ): PreparedTrain {
   const { model, state, levelOf, missing } = over;
   const system = buildVehicleSystem(consist);
-  const highest = model.speedsKmh[model.speedsKmh.length - 1]! / 3.6;
+  const highest = metresPerSecond(model.speedsKmh[model.speedsKmh.length - 1]!);
   const margin = profileMargin(system, highest, train.positions[train.positions.length - 1]!);
   const irregularity = model.irregularity && irregularityProfile(model.irregularity.rail);
   const prepared = state.variants.map((variant) => {
@@ -81,10 +82,10 @@ export function prepareVehicleTrain(
     speedKmh: number,
     objectives?: ObjectiveIndex,
   ): Passage => {
-    const there = forward(speedKmh / 3.6, objectives && { objectives });
+    const there = forward(metresPerSecond(speedKmh), objectives && { objectives });
     // What one direction has reached, the other need not look for.
     const back = reverse(
-      speedKmh / 3.6,
+      metresPerSecond(speedKmh),
       objectives && { objectives, atLeast: objectives.reached(there.peaks) },
     );
     const ride = there.ride && back.ride && worseRide(there.ride, back.ride);
