@@ -1,4 +1,5 @@
 import type { AssessmentModel } from '../scenarios/assessment-model.js';
+import { kmhPerMetrePerSecond } from '../scenarios/speed-units.js';
 import { supportPositions } from '../solver/statics/dead-load.js';
 
 /** Seconds of work that a part aims at: long against handing it out, short against losing it. */
@@ -29,7 +30,8 @@ function estimatedSeconds(model: AssessmentModel, entry: AssessmentModel['trains
   const distance = positions[positions.length - 1]! + train;
   const { bounds, speedsKmh } = model;
   const variants = bounds.stiffnessFactors.length * bounds.massFactors.length * bounds.dampingFactors.length;
-  const meanInverse = speedsKmh.reduce((sum, speed) => sum + 3.6 / speed, 0) / speedsKmh.length;
+  const meanInverse =
+    speedsKmh.reduce((sum, speed) => sum + kmhPerMetrePerSecond / speed, 0) / speedsKmh.length;
   const tracks = model.viaduct.tracks?.length ?? 1;
   const ways = tracks === 1 || model.meeting === 'one-track' ? 2 * tracks : meetingCost * tracks;
   const passages = ways * variants * (speedsKmh.length + refinedSpeeds);

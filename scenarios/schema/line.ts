@@ -1,7 +1,8 @@
 import { z } from 'zod';
+import { kmhPerMetrePerSecond } from '../speed-units.js';
 import { quantity, type UnitSlip } from './quantity.js';
 
-const metresPerSecond: UnitSlip = { factor: 3.6, givenIn: 'm/s' };
+const metresPerSecond: UnitSlip = { factor: kmhPerMetrePerSecond, givenIn: 'm/s' };
 
 /** Speed of the line and of the sweep, km/h. The fastest rail run ever made stayed below 600 km/h. */
 export const speed = () =>

@@ -103,7 +103,8 @@ export class DeckEndTrain {
     const own = this.direction === 'forward' ? values : values.slice().reverse();
     const last = Math.ceil(this.shifts[this.shifts.length - 1]!);
     const sums = new Float64Array(own.length + last + 1);
-    superposeAxles(own, 0, own.length, this.shifts, this.loads, sums, 0, 'linear');
+    const { shifts, loads } = this;
+    superposeAxles({ samples: own, shifts, loads, interpolation: 'linear' }, sums);
     let high = 0;
     let low = 0;
     for (let k = 0; k < sums.length; k++) {

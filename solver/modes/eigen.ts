@@ -194,10 +194,11 @@ class Spectrum {
       }
       const shift = from + (to - from) / 2;
       const { factorisation, value } = factorShifted(part, shift);
+      const interval = { from, to, shift: value, wanted };
       // Slices come in ascending order: those just below this one are known, and some that belong to it.
       const near = from - nearShare * (to - from);
       const known = [...modes.slice(-perSlice).filter((pair) => pair.value >= near), ...above];
-      const pairs = lanczosInInterval(factorisation, massRows, value, from, to, wanted, known);
+      const pairs = lanczosInInterval(factorisation, massRows, interval, known);
       modes.push(...pairs.within);
       above = [...above.filter((pair) => pair.value >= to), ...pairs.above].filter(
         (pair) => pair.value < top,

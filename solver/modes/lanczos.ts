@@ -17,6 +17,17 @@ export interface Eigenpairs {
   readonly above: readonly Eigenpair[];
 }
 
+/** Part of the spectrum that is worked through at a time. */
+export interface SpectrumInterval {
+  readonly from: number;
+  /** Not in it. */
+  readonly to: number;
+  /** Where K - shift M was factored. */
+  readonly shift: number;
+  /** Number of eigenvalues in it, from Sturm counts. */
+  readonly wanted: number;
+}
+
 /** The eigensolver stopped without all modes it was asked for, or holds more than there are. */
 export class EigenvalueConvergenceError extends Error {
   constructor(found: number, wanted: number, steps: number) {
@@ -38,25 +49,22 @@ const mostInCommon = 1e-11;
 const longestRun = 320;
 
 /**
- * All `wanted` eigenvalues of K v = lambda M v in [from, to), by shift-invert Lanczos with full reorthogonalisation
+ * All eigenvalues of K v = lambda M v in an interval, by shift-invert Lanczos with full reorthogonalisation
  * (B. N. Parlett, The Symmetric Eigenvalue Problem, chapters 13 and 15; T. Ericsson and A. Ruhe, Mathematics of
  * Computation 35, 1980). Found vectors are locked and the iteration is started again beside them, so that
  * repeated eigenvalues are found as often as they occur.
  *
- * @param known eigenpairs found before: those in the interval are taken, those beside it need not be found once more
  * @param factorisation of K - shift M
- * @param wanted number of eigenvalues in the interval, from Sturm counts
+ * @param known eigenpairs found before: those in the interval are taken, those beside it need not be found once more
  * @throws EigenvalueConvergenceError
  */
 export function lanczosInInterval(
   factorisation: BandedFactorisation,
   mass: NonzeroRows,
-  shift: number,
-  from: number,
-  to: number,
-  wanted: number,
+  interval: SpectrumInterval,
   known: readonly Eigenpair[] = [],
 ): Eigenpairs {
+  const { from, to, wanted } = interval;
   const isWithin = ({ value }: Eigenpair) => value >= from && value < to;
   const within = known.filter(isWithin);
   const above: Eigenpair[] = [];
@@ -66,7 +74,7 @@ export function lanczosInInterval(
   for (let run = 0; run < wanted + 3 && within.length < wanted; run++) {
     const missing = wanted - within.length;
     const locked = [...beside, ...within, ...above].map(({ vector }) => vector);
-    const found = runLanczos(factorisation, mass, shift, from, to, missing, locked, random);
+    const found = runLanczos(factorisation, mass, { ...interval, wanted: missing }, locked, random);
     steps += found.steps;
     within.push(...found.pairs.filter(isWithin).slice(0, missing));
     above.push(...found.pairs.filter(({ value }) => value >= to));
@@ -79,10 +87,7 @@ export function lanczosInInterval(
 function runLanczos(
   factorisation: BandedFactorisation,
   mass: NonzeroRows,
-  shift: number,
-  from: number,
-  to: number,
-  missing: number,
+  { shift, from, to, wanted: missing }: SpectrumInterval,
   locked: readonly Float64Array[],
   random: SeededRandom,
 ): { readonly pairs: readonly Eigenpair[]; readonly steps: number } {

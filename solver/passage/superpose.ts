@@ -1,25 +1,31 @@
 import { type TapArithmetic, tapArithmetic, tapPadding } from '../arithmetic/tap-arithmetic.js';
 import { cubicWeights } from '../lines/cubic-interpolation.js';
 
+/** Axles over an influence. */
+export interface Superposition {
+  /** f at whole steps; taken as zero outside [from, to). */
+  readonly samples: Float64Array;
+  /** Absent: the first of the samples. */
+  readonly from?: number;
+  /** Absent: beyond the last. */
+  readonly to?: number;
+  /** Each axle's distance behind the head in steps, at least 0. */
+  readonly shifts: Float64Array;
+  readonly loads: Float64Array;
+  readonly interpolation: 'linear' | 'cubic';
+  /** For tests: the fastest of this runtime unless given. */
+  readonly taps?: TapArithmetic;
+}
+
 /**
  * Sums what every axle of a train does, as a function of the head's position: `values[k - first]` becomes the sum over axles
  * of P f(k - shift), f known at samples. Between samples f is taken linear, or cubic through four of them.
  *
- * @param samples f at whole steps; taken as zero outside [from, to)
- * @param shifts each axle's distance behind the head in steps, at least 0
- * @param taps for tests: the fastest of this runtime unless given
+ * @param first head position of the first value
  */
-export function superposeAxles(
-  samples: Float64Array,
-  from: number,
-  to: number,
-  shifts: Float64Array,
-  loads: Float64Array,
-  values: Float64Array,
-  first: number,
-  interpolation: 'linear' | 'cubic',
-  taps: TapArithmetic = tapArithmetic(),
-): void {
+export function superposeAxles(superposition: Superposition, values: Float64Array, first = 0): void {
+  const { samples, shifts, loads, interpolation } = superposition;
+  const { from = 0, to = samples.length, taps = tapArithmetic() } = superposition;
   const length = to - from;
   const weights = new Float64Array(4);
   taps.begin(values, samples, from, to);

@@ -76,7 +76,7 @@ export function buildTrainTables(
   const modalForce = (samples: Float64Array) => {
     const values = new Float64Array(tablePadding + count + tablePaddingAfter);
     const inner = values.subarray(tablePadding, tablePadding + count);
-    superposeAxles(samples, 0, samples.length, shifts, train.loads, inner, 0, 'cubic');
+    superposeAxles({ samples, shifts, loads: train.loads, interpolation: 'cubic' }, inner);
     return values;
   };
   const modalForces = model.modeLines.map((samples) => modalForce(oriented(samples)));
@@ -176,7 +176,8 @@ function tabulate(
   const firstStretch = Math.floor((line.first + from - 1) / stretchLength);
   const first = firstStretch * stretchLength;
   const values = new Float64Array(line.first + to - first + Math.ceil(coarseShifts.at(-1)!) + 2);
-  superposeAxles(samples, from, to, coarseShifts, loads, values, first - line.first, 'linear');
+  const axles = { shifts: coarseShifts, loads, interpolation: 'linear' } as const;
+  superposeAxles({ samples, from, to, ...axles }, values, first - line.first);
   const bounds = boundsOf(values, stretchLength);
   const crossings = findCrossings(influence, shifts, loads, stride);
   if (crossings) include(crossings, firstStretch, bounds);

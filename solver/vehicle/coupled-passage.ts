@@ -1,13 +1,11 @@
-import type { DynamicModel } from '../dynamic-model/dynamic-model.js';
 import { type ObjectiveIndex, ObjectiveThresholds } from '../peaks/objective.js';
 import type { Peaks } from '../peaks/peaks.js';
-import type { Consist } from './consist.js';
-import { CoupledRun, risingDistance } from './coupled-run.js';
+import { CoupledRun } from './coupled-run.js';
+import type { CoupledSystem } from './coupled-system.js';
 import { type Ride, RideRecorder } from './ride.js';
 import { RowBlock } from './row-block.js';
 import type { TrainInfluence } from './row-influence.js';
-import type { RunningLine } from './running-line.js';
-import type { VehicleSystem } from './vehicle-system.js';
+import { risingDistance, settlingDistance } from './run-up.js';
 
 export interface CoupledPassage {
   readonly peaks: Peaks;
@@ -28,26 +26,9 @@ export interface CoupledPassageOptions {
 }
 
 const defaults = { longestMove: 0.075, samplesPerPeriod: 16 };
-/** Periods of the slowest vehicle motion: bodies damped by a tenth and more have lost nine tenths of what the start gave them. */
-const settlingPeriods = 4;
 const runOutPeriods = 1.5;
 /** Of the shortest wave of an irregularity; the scheme then shows it to some per cent, and longer waves better by the square. */
 const stepsPerWave = 12;
-
-/** m before the line at which a run over an irregular track starts. */
-export function settlingDistance(line: RunningLine, system: VehicleSystem, speed: number): number {
-  return line.settling ? runUp(system, speed) : 0;
-}
-
-/** m in which the irregularity rises under the train and the train then settles on it. */
-function runUp(system: VehicleSystem, speed: number): number {
-  return risingDistance(system, speed) + (settlingPeriods * speed) / system.slowestFrequency;
-}
-
-/** m of profile needed before and after the line for speeds up to the given one, for a train of this length. */
-export function profileMargin(system: VehicleSystem, highestSpeed: number, trainLength: number): number {
-  return trainLength + runUp(system, highestSpeed) + 1;
-}
 
 /**
  * One passage of a train of vehicles at one speed, coupled: approach, crossing, free vibration of the structure and run-out
@@ -57,20 +38,18 @@ export function profileMargin(system: VehicleSystem, highestSpeed: number, train
  * @throws ContactConvergenceError
  */
 export function runCoupledPassage(
-  model: DynamicModel,
+  coupled: CoupledSystem,
   influence: TrainInfluence,
-  line: RunningLine,
-  consist: Consist,
-  system: VehicleSystem,
   speed: number,
   options: CoupledPassageOptions = {},
 ): CoupledPassage {
+  const { model, line, consist, system } = coupled;
   const { longestMove, samplesPerPeriod } = { ...defaults, ...options };
   const highest = model.modes.angularFrequencies[model.modes.angularFrequencies.length - 1]!;
   const move = Math.min(longestMove, line.shortestWave / stepsPerWave);
   const timeStep = Math.min((2 * Math.PI) / highest / samplesPerPeriod, move / speed);
-  const before = settlingDistance(line, system, speed) / line.step;
-  const run = new CoupledRun(model, line, consist, system, speed, timeStep, -before);
+  const head = -settlingDistance(line, system, speed) / line.step;
+  const run = new CoupledRun(coupled, { speed, timeStep, head });
   const { objectives, atLeast } = options;
   const thresholds = objectives ? new ObjectiveThresholds(objectives, atLeast) : null;
   const rows = new RowBlock(model, influence, consist, thresholds);
@@ -101,15 +80,11 @@ export function runCoupledPassage(
  * The ride as v -> 0: a creeping passage, in which nothing has time to swing and modes follow their forces at once. Steps
  * follow the line.
  */
-export function creepingRide(
-  model: DynamicModel,
-  line: RunningLine,
-  consist: Consist,
-  system: VehicleSystem,
-): Ride {
+export function creepingRide(coupled: CoupledSystem): Ride {
+  const { line, consist, system } = coupled;
   const timeStep = Math.min(defaults.longestMove, line.shortestWave / stepsPerWave) / creepingSpeed;
-  const before = line.settling ? risingDistance(system, 0) / line.step : 0;
-  const run = new CoupledRun(model, line, consist, system, creepingSpeed, timeStep, -before, true);
+  const head = line.settling ? -risingDistance(system, 0) / line.step : 0;
+  const run = new CoupledRun(coupled, { speed: creepingSpeed, timeStep, head, quasiStatic: true });
   const ride = new RideRecorder(consist, system, timeStep, line.step);
   const last = consist.wheels.length - 1;
   while (run.positions[last]! <= line.count - 1) {

@@ -49,7 +49,7 @@ export function buildRowInfluence(
   const tabulated = (samples: LineSamples): RowInfluence => {
     const line = wholeLine(direction === 'forward' ? samples : reversedLine(samples, count), count);
     const train = new Float64Array(line.length + Math.ceil(shifts[shifts.length - 1]!));
-    superposeAxles(line, 0, line.length, shifts, loads, train, 0, 'linear');
+    superposeAxles({ samples: line, shifts, loads, interpolation: 'linear' }, train);
     return {
       line,
       lineBounds: { firstStretch: 0, ...boundsOf(line, cellLength) },

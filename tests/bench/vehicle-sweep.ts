@@ -2,9 +2,10 @@ import { libraryVehicles } from '../../scenarios/library/vehicles.js';
 import { bogieVehicleOf } from '../../scenarios/translation/vehicles.js';
 import { buildDynamicModel } from '../../solver/dynamic-model/dynamic-model.js';
 import { buildConsist } from '../../solver/vehicle/build-consist.js';
-import { profileMargin, runCoupledPassage } from '../../solver/vehicle/coupled-passage.js';
+import { runCoupledPassage } from '../../solver/vehicle/coupled-passage.js';
 import { lineCompliance } from '../../solver/vehicle/line-compliance.js';
 import { buildRowInfluence } from '../../solver/vehicle/row-influence.js';
+import { profileMargin } from '../../solver/vehicle/run-up.js';
 import { buildRunningLine } from '../../solver/vehicle/running-line.js';
 import { buildVehicleSystem } from '../../solver/vehicle/vehicle-system.js';
 import { trackedViaduct } from './tracked-viaduct.js';
@@ -26,11 +27,12 @@ export const vehicleSweep = (cars: number): Workload => ({
     const length = consist.wheels.at(-1)!.position;
     const margin = profileMargin(system, speeds.at(-1)! / 3.6, length);
     const line = buildRunningLine(model, lineCompliance(model), 'forward', null, margin);
+    const coupled = { model, line, consist, system };
     const influences = buildRowInfluence(model, consist, 'forward');
     const objectives = worstOfEveryQuantity(model.rows);
     let steps = 0;
     for (const speed of speeds)
-      steps += runCoupledPassage(model, influences, line, consist, system, speed / 3.6, { objectives }).steps;
+      steps += runCoupledPassage(coupled, influences, speed / 3.6, { objectives }).steps;
     return {
       passages: speeds.length,
       wheels: consist.wheels.length,

@@ -148,8 +148,8 @@ export const deliberateFaults: readonly DeliberateFault[] = [
   fault(
     'km/h taken for m/s in part',
     'worker/assess/train-passages.ts',
-    'runPassage(this.model, reverse, speedKmh / 3.6',
-    'runPassage(this.model, reverse, speedKmh / 3.5',
+    'runPassage(this.model, reverse, metresPerSecond(speedKmh)',
+    'runPassage(this.model, reverse, metresPerSecond(1.03 * speedKmh)',
     'bearing-lost',
   ),
   fault(

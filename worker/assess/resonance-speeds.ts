@@ -1,3 +1,4 @@
+import { kmhPerMetrePerSecond } from '../../scenarios/speed-units.js';
 import type { DynamicModel } from '../../solver/dynamic-model/dynamic-model.js';
 import { type ModeSpectra, modeSpectra } from '../../solver/modes/mode-spectra.js';
 import { rowsOf } from '../../solver/rows/response-rows.js';
@@ -57,7 +58,7 @@ export function resonanceSpeeds(
   for (const modes of spectra) {
     for (let mode = 0; mode < angularFrequencies.length; mode++) {
       const frequency = angularFrequencies[mode]! / (2 * Math.PI);
-      const bin = (speedKmh: number) => (3.6 * frequency) / speedKmh / modes.resolution;
+      const bin = (speedKmh: number) => (kmhPerMetrePerSecond * frequency) / speedKmh / modes.resolution;
       const first = Math.max(1, Math.floor(bin(toKmh)));
       const last = Math.min(modes.count - 2, Math.ceil(bin(fromKmh)));
       const rhythm = axles.at(dynamics.dampingRatios[mode]!, modes);
@@ -69,7 +70,7 @@ export function resonanceSpeeds(
         if (here === 0 || here < before || here < after) continue;
         const bend = before - 2 * here + after;
         const offset = bend < 0 ? (before - after) / (2 * bend) : 0;
-        const speedKmh = (3.6 * frequency) / ((k + offset) * modes.resolution);
+        const speedKmh = (kmhPerMetrePerSecond * frequency) / ((k + offset) * modes.resolution);
         if (speedKmh < fromKmh || speedKmh > toKmh) continue;
         const coordinate = scale * (here - ((before - after) * offset) / 4);
         lines.push({ speedKmh, acceleration: ordinates[mode]! * coordinate, mode, coordinate });

@@ -40,19 +40,19 @@ export interface PreparedTrain {
 /** The level of the damaged track, the deck being that of one bound variant; null where it has not moved from any intact alignment. */
 export type LevelOf = (variant: BoundVariant) => LevelDefect | null;
 
-/**
- * Prepares the passages of one train over one case: force tables of both directions on every track for every bound variant.
- *
- * @param levelOf of the track under this train
- * @param missing collects what has to be supplied before a check can be judged
- */
-export function prepareTrain(
-  model: AssessmentModel,
-  state: CaseState,
-  train: MovingTrain,
-  levelOf: LevelOf,
-  missing: MissingEvidence,
-): PreparedTrain {
+/** One train over one case: what preparing its passages and judging them share. */
+export interface TrainOverCase {
+  readonly model: AssessmentModel;
+  readonly state: CaseState;
+  /** Of the track under this train. */
+  readonly levelOf: LevelOf;
+  /** Collects what has to be supplied before a check can be judged. */
+  readonly missing: MissingEvidence;
+}
+
+/** Prepares the passages of one train over one case: force tables of both directions on every track for every bound variant. */
+export function prepareTrain(over: TrainOverCase, train: MovingTrain): PreparedTrain {
+  const { model, state, levelOf } = over;
   const prepared = state.variants.map((variant) => {
     const dynamics = variant.dynamics();
     const objectives = new ObjectiveIndex(objectivesOf(model, state, variant), dynamics.rows.length);
@@ -60,19 +60,16 @@ export function prepareTrain(
     const deckEnds = passages.tracks.map(({ loaded, standing }) =>
       prepareDeckEnds(state, variant, loaded, train, standing),
     );
-    return { variant, dynamics, passages, deckEnds, level: levelOf(variant) };
+    return { dynamics, passages, deckEnds, level: levelOf(variant) };
   });
   return {
     sampleAt(speedKmh) {
-      const findings = new Map<CheckId, Finding>();
       const seen = prepared.map((one): Seen => {
         const peaks = one.passages.peaksAt(speedKmh);
         const deckEnds = one.deckEnds.flatMap((onTrack) => onTrack(peaks));
         return { peaks, ride: null, deckEnds, level: one.level };
       });
-      prepared.forEach(({ variant }, index) => {
-        judgeAll(model, state, variant, seen[index]!, speedKmh, findings, missing);
-      });
+      const findings = judgeAll(over, seen, speedKmh);
       const { peaks, deckEnds } = seen[0]!;
       const quantities = {
         ...sweptQuantities(prepared[0]!.dynamics.rows, peaks),
@@ -93,28 +90,34 @@ export function objectivesOf(model: AssessmentModel, state: CaseState, variant: 
   ].filter((objective) => objective !== null);
 }
 
-/** What one passage has to show to the checks. */
+/** What the passages of one bound variant have to show to the checks. */
 export type Seen = Pick<CheckInput, 'peaks' | 'ride' | 'deckEnds' | 'level'>;
 
-/** Runs every check on what one passage has shown and keeps the worst findings. */
+/**
+ * Runs every check on what the passages at one speed have shown and keeps the worst findings.
+ *
+ * @param seen per bound variant of the state
+ * @param leftOut the check that this train says nothing about
+ */
 export function judgeAll(
-  model: AssessmentModel,
-  state: CaseState,
-  variant: BoundVariant,
-  seen: Seen,
+  { model, state, missing }: TrainOverCase,
+  seen: readonly Seen[],
   speedKmh: number,
-  findings: Map<CheckId, Finding>,
-  missing: MissingEvidence,
   leftOut: CheckId | null = null,
-): void {
-  const { rows } = variant.dynamics();
-  for (const check of checks) {
-    if (check.id === leftOut) continue;
-    const limit = model.limits.get(check.id) ?? null;
-    const finding = check.judge({ model, state, variant, rows, ...seen, speedKmh, limit }, (what) => {
-      missing.set(check.id, (missing.get(check.id) ?? new Set()).add(what));
-    });
-    const worst = worse(findings.get(check.id) ?? null, finding);
-    if (worst) findings.set(check.id, worst);
-  }
+): Map<CheckId, Finding> {
+  const findings = new Map<CheckId, Finding>();
+  state.variants.forEach((variant, index) => {
+    const { rows } = variant.dynamics();
+    for (const check of checks) {
+      if (check.id === leftOut) continue;
+      const limit = model.limits.get(check.id) ?? null;
+      const input = { model, state, variant, rows, ...seen[index]!, speedKmh, limit };
+      const finding = check.judge(input, (what) => {
+        missing.set(check.id, (missing.get(check.id) ?? new Set()).add(what));
+      });
+      const worst = worse(findings.get(check.id) ?? null, finding);
+      if (worst) findings.set(check.id, worst);
+    }
+  });
+  return findings;
 }

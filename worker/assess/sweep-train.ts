@@ -1,9 +1,8 @@
 import type { AssessmentModel } from '../../scenarios/assessment-model.js';
-import type { CheckId } from '../../scenarios/result.js';
 import type { Peaks } from '../../solver/peaks/peaks.js';
 import { staticLoadPeaks } from '../../solver/statics/static-load-model.js';
 import type { MovingTrain } from '../../solver/viaduct/model.js';
-import { allPass, type Finding, nearnessOf } from '../checks/check.js';
+import { allPass, nearnessOf } from '../checks/check.js';
 import type { CaseState } from './case-state.js';
 import { withoutComfort } from './comfort.js';
 import { lastAssessedKmh } from './last-assessed.js';
@@ -21,6 +20,7 @@ import {
   type PreparedTrain,
   prepareTrain,
   type SpeedSample,
+  type TrainOverCase,
 } from './speed-sample.js';
 import { sweptQuantities } from './swept-quantities.js';
 import { onAllTracks, perTrack } from './track-passages.js';
@@ -58,13 +58,13 @@ export function sweepTrain(
   onProgress: (fraction: number) => void,
 ): TrainSweep {
   const missing: MissingEvidence = new Map();
-  const levelOf = levelUnder(state, entry);
+  const over = { model, state, levelOf: levelUnder(state, entry), missing };
   const prepared =
     entry.kind === 'moving'
       ? entry.consist
-        ? prepareVehicleTrain(model, state, entry.consist, entry.train, levelOf, missing)
-        : prepareTrain(model, state, entry.train, levelOf, missing)
-      : prepareStaticModel(model, state, entry.model, levelOf, missing);
+        ? prepareVehicleTrain(over, entry.consist, entry.train)
+        : prepareTrain(over, entry.train)
+      : prepareStaticModel(over, entry.model);
   const to = model.speedsKmh[model.speedsKmh.length - 1]!;
   const resonances = entry.kind === 'moving' ? predictedResonances(model, state, entry.train) : [];
   const dampingRatio = Math.min(...state.variants.map((variant) => leastDampingRatio(variant.dynamics())));
@@ -167,19 +167,22 @@ function sweptPoint({ speedKmh, findings }: SpeedSample): SweptPoint {
 
 /** A static load model has the same effect at every speed; only limits that depend on speed tell the speeds apart. */
 function prepareStaticModel(
-  model: AssessmentModel,
-  state: CaseState,
+  over: TrainOverCase,
   load: Extract<AssessmentModel['trains'][number], { kind: 'static' }>['model'],
-  levelOf: LevelOf,
-  missing: MissingEvidence,
 ): PreparedTrain {
+  const { model, state, levelOf } = over;
   const peaks = state.variants.map((variant) =>
     onAllTracks(
       model.meeting,
       perTrack(variant.dynamics(), (loaded) => staticLoadPeaks(loaded, load)),
     ),
   );
-  const levels = state.variants.map(levelOf);
+  const seen = state.variants.map((variant, index) => ({
+    peaks: peaks[index]!,
+    ride: null,
+    deckEnds: [],
+    level: levelOf(variant),
+  }));
   const rows = state.variants[0]!.dynamics().rows;
   const {
     deck_acceleration_m_per_s2: _deck,
@@ -187,11 +190,7 @@ function prepareStaticModel(
     ...quantities
   } = sweptQuantities(rows, peaks[0]!);
   const sampleAt = (speedKmh: number): SpeedSample => {
-    const findings = new Map<CheckId, Finding>();
-    state.variants.forEach((variant, index) => {
-      const seen = { peaks: peaks[index]!, ride: null, deckEnds: [], level: levels[index] ?? null };
-      judgeAll(model, state, variant, seen, speedKmh, findings, missing, 'deck-acceleration');
-    });
+    const findings = judgeAll(over, seen, speedKmh, 'deck-acceleration');
     return { speedKmh, findings, quantities, deckEnds: [] };
   };
   return { sampleAt, peaksAt: () => peaks[0]! };

@@ -1,3 +1,4 @@
+import { metresPerSecond } from '../../scenarios/speed-units.js';
 import type { DynamicModel } from '../../solver/dynamic-model/dynamic-model.js';
 import { mirroredPeaks } from '../../solver/dynamic-model/mirror.js';
 import { mirroredObjectives, withReverse } from '../../solver/dynamic-model/mirrored-objectives.js';
@@ -42,7 +43,7 @@ export class TrainPassages {
   /** Peaks of every row. */
   allPeaksAt(speedKmh: number): Peaks {
     if (speedKmh === 0) return this.quasiStatic();
-    return this.everyRow((tables) => runPassage(this.model, tables, speedKmh / 3.6));
+    return this.everyRow((tables) => runPassage(this.model, tables, metresPerSecond(speedKmh)));
   }
 
   /**
@@ -92,7 +93,7 @@ export class TrainPassages {
     if (model.mirror && images) {
       // What an objective need not be looked for, its image must not be either.
       const both = atLeast.map((value, i) => Math.min(value, atLeast[images[i]!]!));
-      const peaks = runPassage(model, this.forward, speedKmh / 3.6, { objectives, atLeast: both });
+      const peaks = runPassage(model, this.forward, metresPerSecond(speedKmh), { objectives, atLeast: both });
       return withReverse(peaks, model.mirror, objectives, images);
     }
     return this.inTurn(speedKmh, objectives, atLeast);
@@ -101,10 +102,10 @@ export class TrainPassages {
   private inTurn(speedKmh: number, objectives: ObjectiveIndex, atLeast: Float64Array): Peaks {
     const options = { objectives, atLeast: atLeast.slice() };
     const [forward, reverse] = this.directions();
-    const there = runPassage(this.model, forward, speedKmh / 3.6, options);
+    const there = runPassage(this.model, forward, metresPerSecond(speedKmh), options);
     // What one direction has reached, the other need not look for.
     atLeastOf(options.atLeast, objectives.reached(there));
-    const back = runPassage(this.model, reverse, speedKmh / 3.6, options);
+    const back = runPassage(this.model, reverse, metresPerSecond(speedKmh), options);
     return together(there, back);
   }
 

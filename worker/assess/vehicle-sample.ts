@@ -1,26 +1,25 @@
-import type { AssessmentModel } from '../../scenarios/assessment-model.js';
-import type { CheckId } from '../../scenarios/result.js';
-import type { DynamicModel } from '../../solver/dynamic-model/dynamic-model.js';
+import { metresPerSecond } from '../../scenarios/speed-units.js';
 import { quasiStaticPeaks } from '../../solver/passage/passage.js';
 import { buildTrainTables, type Direction } from '../../solver/passage/train-tables.js';
 import { ObjectiveIndex } from '../../solver/peaks/objective.js';
 import { type Peaks, together } from '../../solver/peaks/peaks.js';
 import type { Consist } from '../../solver/vehicle/consist.js';
+import { ContactConvergenceError } from '../../solver/vehicle/contact-convergence-error.js';
 import {
   type CoupledPassageOptions,
   creepingRide,
-  profileMargin,
   runCoupledPassage,
 } from '../../solver/vehicle/coupled-passage.js';
-import { ContactConvergenceError } from '../../solver/vehicle/coupled-run.js';
-import { type LineCompliance, lineCompliance } from '../../solver/vehicle/line-compliance.js';
+import type { CoupledSystem } from '../../solver/vehicle/coupled-system.js';
+import { lineCompliance } from '../../solver/vehicle/line-compliance.js';
 import { railAlignment } from '../../solver/vehicle/rail-alignment.js';
 import { buildRowInfluence } from '../../solver/vehicle/row-influence.js';
+import { profileMargin } from '../../solver/vehicle/run-up.js';
 import { buildRunningLine, type TrackProfile } from '../../solver/vehicle/running-line.js';
 import { bothProfiles, irregularityProfile } from '../../solver/vehicle/track-irregularity.js';
-import { buildVehicleSystem, type VehicleSystem } from '../../solver/vehicle/vehicle-system.js';
+import { buildVehicleSystem } from '../../solver/vehicle/vehicle-system.js';
 import type { MovingTrain } from '../../solver/viaduct/model.js';
-import { allPass, type Finding } from '../checks/check.js';
+import { allPass } from '../checks/check.js';
 import type { BoundVariant } from './bound-variant.js';
 import type { CaseState } from './case-state.js';
 import { withoutComfort } from './comfort.js';
@@ -29,10 +28,10 @@ import { deckEndQuantities, prepareDeckEnds } from './deck-end-outcome.js';
 import { type RideOutcome, rideOutcome, rideQuantities, worseRide } from './ride-outcome.js';
 import {
   judgeAll,
-  type LevelOf,
   type MissingEvidence,
   objectivesOf,
   type PreparedTrain,
+  type TrainOverCase,
 } from './speed-sample.js';
 import { sweptQuantities } from './swept-quantities.js';
 
@@ -45,28 +44,25 @@ interface Passage {
 /**
  * Prepares the passages of a train of vehicles over one case, coupled with the structure, in both directions and for every bound
  * variant. The wheels run over the scenario's irregularity and, after damage, over the rail as the moved deck leaves it. At speed 0 the structure feels the static wheel loads and the vehicles creep.
- *
- * @param levelOf of the track under this train
- * @param missing collects what has to be supplied before a check can be judged
  */
 export function prepareVehicleTrain(
-  model: AssessmentModel,
-  state: CaseState,
+  over: TrainOverCase,
   consist: Consist,
   train: MovingTrain,
-  levelOf: LevelOf,
-  missing: MissingEvidence,
 ): PreparedTrain {
+  const { model, state, levelOf, missing } = over;
   const system = buildVehicleSystem(consist);
-  const highest = model.speedsKmh[model.speedsKmh.length - 1]! / 3.6;
+  const highest = metresPerSecond(model.speedsKmh[model.speedsKmh.length - 1]!);
   const margin = profileMargin(system, highest, train.positions[train.positions.length - 1]!);
   const irregularity = model.irregularity && irregularityProfile(model.irregularity.rail);
   const prepared = state.variants.map((variant) => {
     const dynamics = variant.dynamics();
     const compliance = lineCompliance(dynamics);
     const profile = bothProfiles(damagedAlignment(state, variant), irregularity);
-    const one = (direction: Direction) =>
-      prepareDirection(dynamics, compliance, direction, consist, system, train, profile, margin);
+    const one = (direction: Direction) => {
+      const line = buildRunningLine(dynamics, compliance, direction, profile, margin);
+      return prepareDirection({ model: dynamics, line, consist, system }, train, direction);
+    };
     return {
       variant,
       forward: one('forward'),
@@ -86,10 +82,10 @@ export function prepareVehicleTrain(
     speedKmh: number,
     objectives?: ObjectiveIndex,
   ): Passage => {
-    const there = forward(speedKmh / 3.6, objectives && { objectives });
+    const there = forward(metresPerSecond(speedKmh), objectives && { objectives });
     // What one direction has reached, the other need not look for.
     const back = reverse(
-      speedKmh / 3.6,
+      metresPerSecond(speedKmh),
       objectives && { objectives, atLeast: objectives.reached(there.peaks) },
     );
     const ride = there.ride && back.ride && worseRide(there.ride, back.ride);
@@ -97,17 +93,18 @@ export function prepareVehicleTrain(
   };
   return {
     sampleAt(speedKmh) {
-      const findings = new Map<CheckId, Finding>();
       const passages = unlessUnsettled(() => prepared.map((one) => run(one, speedKmh, one.objectives)));
       if (!passages) {
         reportUnsettled(missing, speedKmh);
         return null;
       }
       const deckEnds = prepared.map((one, index) => one.deckEnds(passages[index]!.peaks));
-      prepared.forEach(({ variant, level }, index) => {
-        const seen = { ...passages[index]!, deckEnds: deckEnds[index]!, level };
-        judgeAll(model, state, variant, seen, speedKmh, findings, missing);
-      });
+      const seen = prepared.map(({ level }, index) => ({
+        ...passages[index]!,
+        deckEnds: deckEnds[index]!,
+        level,
+      }));
+      const findings = judgeAll(over, seen, speedKmh);
       const { peaks, ride } = passages[0]!;
       const { rows } = prepared[0]!.variant.dynamics();
       const quantities = {
@@ -151,26 +148,21 @@ function damagedAlignment({ sunkTrack }: CaseState, variant: BoundVariant): Trac
 }
 
 function prepareDirection(
-  dynamics: DynamicModel,
-  compliance: LineCompliance,
-  direction: Direction,
-  consist: Consist,
-  system: VehicleSystem,
+  coupled: CoupledSystem,
   train: MovingTrain,
-  profile: TrackProfile | null,
-  margin: number,
+  direction: Direction,
 ): (speed: number, options?: CoupledPassageOptions) => Passage {
-  const line = buildRunningLine(dynamics, compliance, direction, profile, margin);
-  const influences = buildRowInfluence(dynamics, consist, direction);
+  const { model, line, consist } = coupled;
+  const influences = buildRowInfluence(model, consist, direction);
   return (speed, options) => {
     if (speed === 0) {
-      const ride = unlessUnsettled(() => creepingRide(dynamics, line, consist, system));
+      const ride = unlessUnsettled(() => creepingRide(coupled));
       return {
-        peaks: quasiStaticPeaks(dynamics, buildTrainTables(dynamics, train, direction)),
+        peaks: quasiStaticPeaks(model, buildTrainTables(model, train, direction)),
         ride: ride && rideOutcome(consist, ride, line.xAt),
       };
     }
-    const { peaks, ride } = runCoupledPassage(dynamics, influences, line, consist, system, speed, options);
+    const { peaks, ride } = runCoupledPassage(coupled, influences, speed, options);
     return { peaks, ride: rideOutcome(consist, ride, line.xAt) };
   };
 }

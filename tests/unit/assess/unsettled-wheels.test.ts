@@ -1,7 +1,7 @@
 import { afterEach, describe, expect, it, vi } from 'vitest';
 import { result as resultSchema } from '../../../scenarios/result.js';
+import { ContactConvergenceError } from '../../../solver/vehicle/contact-convergence-error.js';
 import * as coupledPassage from '../../../solver/vehicle/coupled-passage.js';
-import { ContactConvergenceError } from '../../../solver/vehicle/coupled-run.js';
 import { amplyResistant, assess, smallScenario, trainOf } from './assess-scenario.js';
 
 // No scenario is known whose wheel forces do not settle: these say what would become of one.

@@ -1,18 +1,11 @@
-import {
-  buildDynamicModel,
-  type DynamicModel,
-  type DynamicModelOptions,
-} from '../../../solver/dynamic-model/dynamic-model.js';
+import { buildDynamicModel, type DynamicModelOptions } from '../../../solver/dynamic-model/dynamic-model.js';
 import type { Consist } from '../../../solver/vehicle/consist.js';
 import { CoupledRun } from '../../../solver/vehicle/coupled-run.js';
+import type { CoupledSystem } from '../../../solver/vehicle/coupled-system.js';
 import { lineCompliance } from '../../../solver/vehicle/line-compliance.js';
-import {
-  buildRunningLine,
-  type RunningLine,
-  type TrackProfile,
-} from '../../../solver/vehicle/running-line.js';
+import { buildRunningLine, type TrackProfile } from '../../../solver/vehicle/running-line.js';
 import type { BogieVehicle } from '../../../solver/vehicle/vehicle-parameters.js';
-import { buildVehicleSystem, type VehicleSystem } from '../../../solver/vehicle/vehicle-system.js';
+import { buildVehicleSystem } from '../../../solver/vehicle/vehicle-system.js';
 import type { Viaduct } from '../../../solver/viaduct/model.js';
 
 /** Invented four-axle car. */
@@ -46,30 +39,18 @@ export function massOnSpring(mass: number, stiffness: number): Consist {
 }
 
 /** Structure, line and vehicles ready to run forward. */
-export interface CoupledModel {
-  readonly model: DynamicModel;
-  readonly line: RunningLine;
-  readonly consist: Consist;
-  readonly system: VehicleSystem;
-}
-
 export function coupledModel(
   viaduct: Viaduct,
   consist: Consist,
   options: DynamicModelOptions = {},
   profile: TrackProfile | null = null,
   margin = 0,
-): CoupledModel {
+): CoupledSystem {
   const model = buildDynamicModel(viaduct, options);
   const line = buildRunningLine(model, lineCompliance(model), 'forward', profile, margin);
   return { model, line, consist, system: buildVehicleSystem(consist) };
 }
 
-export function startRun(
-  { model, line, consist, system }: CoupledModel,
-  speed: number,
-  timeStep: number,
-  head = 0,
-): CoupledRun {
-  return new CoupledRun(model, line, consist, system, speed, timeStep, head);
+export function startRun(coupled: CoupledSystem, speed: number, timeStep: number, head = 0): CoupledRun {
+  return new CoupledRun(coupled, { speed, timeStep, head });
 }

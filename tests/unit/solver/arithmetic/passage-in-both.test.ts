@@ -60,7 +60,7 @@ it.each(['linear', 'cubic'] as const)(
       const loads = Float64Array.from(shifts, () => 2 + random());
       const sum = (taps: ScalarTaps | ReturnType<typeof tapArithmetic>) => {
         const values = new Float64Array(Math.ceil(length / 2) + 200);
-        superposeAxles(samples, 4, 4 + length, shifts, loads, values, 2, interpolation, taps);
+        superposeAxles({ samples, from: 4, to: 4 + length, shifts, loads, interpolation, taps }, values, 2);
         return Buffer.from(values.buffer);
       };
       const plain = sum(new ScalarTaps());

@@ -83,7 +83,7 @@ describe('an influence line with a jump', () => {
           const [most, least] = ([1, -1] as const).map((sign) => {
             const values = new Float64Array(count + 60);
             const samples = wholeLine(heldInfluence(line, sign), count);
-            superposeAxles(samples, 0, count, shifts, loads, values, 0, 'linear');
+            superposeAxles({ samples, shifts, loads, interpolation: 'linear' }, values);
             const index = Math.floor(head);
             return values[index]! + (values[index + 1]! - values[index]!) * (head - index);
           });

@@ -141,9 +141,10 @@ describe('Lanczos iteration', () => {
   const shifted = new BandedMatrix(size, 1);
   shifted.setSum(stiffness, mass, -4.6);
   const factorisation = new BandedFactorisation(shifted);
+  const interval = { from: 2.5, to: 7.5, shift: 4.6, wanted: 10 };
 
   it('finds repeated eigenvalues as often as they occur', () => {
-    const { within } = lanczosInInterval(factorisation, new NonzeroRows(mass), 4.6, 2.5, 7.5, 10);
+    const { within } = lanczosInInterval(factorisation, new NonzeroRows(mass), interval);
     expect(within.map(({ value }) => Math.round(value * 1e8) / 1e8)).toEqual([3, 3, 4, 4, 5, 5, 6, 6, 7, 7]);
   });
 
@@ -157,14 +158,12 @@ describe('Lanczos iteration', () => {
     }
     const moved = new BandedMatrix(many, 1);
     moved.setSum(wide, unit, -450.3);
-    const { within } = lanczosInInterval(
-      new BandedFactorisation(moved),
-      new NonzeroRows(unit),
-      450.3,
-      275.5,
-      625.5,
-      350,
-    );
+    const { within } = lanczosInInterval(new BandedFactorisation(moved), new NonzeroRows(unit), {
+      shift: 450.3,
+      from: 275.5,
+      to: 625.5,
+      wanted: 350,
+    });
     expect(within.map(({ value }) => Math.round(value * 1e6) / 1e6)).toEqual(
       Array.from({ length: 350 }, (_, i) => 276 + i),
     );
@@ -173,13 +172,16 @@ describe('Lanczos iteration', () => {
   it('reports when it holds more modes than exist', () => {
     const twice = { value: 5, vector: new Float64Array(size).fill(1 / Math.sqrt(size)) };
     expect(() =>
-      lanczosInInterval(factorisation, new NonzeroRows(mass), 4.6, 4.9, 5.1, 1, [twice, twice]),
+      lanczosInInterval(factorisation, new NonzeroRows(mass), { shift: 4.6, from: 4.9, to: 5.1, wanted: 1 }, [
+        twice,
+        twice,
+      ]),
     ).toThrow(EigenvalueConvergenceError);
   });
 
   it('reports when fewer modes exist than it was asked for', () => {
-    expect(() => lanczosInInterval(factorisation, new NonzeroRows(mass), 4.6, 2.5, 7.5, 11)).toThrow(
-      EigenvalueConvergenceError,
-    );
+    expect(() =>
+      lanczosInInterval(factorisation, new NonzeroRows(mass), { ...interval, wanted: 11 }),
+    ).toThrow(EigenvalueConvergenceError);
   });
 });

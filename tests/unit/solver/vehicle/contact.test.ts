@@ -45,11 +45,11 @@ describe('a car that creeps over rails that nothing holds', () => {
   it.each([8, 26])('finds its wheel loads, which bear its weight, over %d m', (length) => {
     const losses = [{ layer: 'fastening', from: 10, to: 10 + length, fraction: 1 }] as const;
     const viaduct = viaductOf(uniformSpans([46]), { track: slabTrack({ losses }) });
-    const { model, line, system } = coupledModel(viaduct, consist);
-    const run = new CoupledRun(model, line, consist, system, 1, 0.075, 0, true);
+    const coupled = coupledModel(viaduct, consist);
+    const run = new CoupledRun(coupled, { speed: 1, timeStep: 0.075, quasiStatic: true });
     let iterations = 0;
     let departure = 0;
-    while (run.positions[3]! <= line.count - 1) {
+    while (run.positions[3]! <= coupled.line.count - 1) {
       run.step();
       iterations = Math.max(iterations, run.iterations);
       const borne = run.contactForces.reduce((sum, force) => sum + force, 0);

@@ -12,10 +12,11 @@ it('a smaller step of a coupled passage moves largest values by one and a half p
     dampingRatio: 0.01,
     supportChanges: { 1: { joint: true } },
   });
-  const { model, line, system } = coupledModel(viaduct, consist);
+  const coupled = coupledModel(viaduct, consist);
+  const { model } = coupled;
   const influences = buildRowInfluence(model, consist, 'forward');
   const worstOf = (kmh: number, options: CoupledPassageOptions) => {
-    const { peaks, ride } = runCoupledPassage(model, influences, line, consist, system, kmh / 3.6, options);
+    const { peaks, ride } = runCoupledPassage(coupled, influences, kmh / 3.6, options);
     const worst = new Map<string, number>();
     const include = (name: string, value: number) =>
       worst.set(name, Math.max(worst.get(name) ?? 0, Math.abs(value)));

@@ -1,6 +1,7 @@
 import { buildConsist } from '../../../../solver/vehicle/build-consist.js';
+import type { CoupledSystem } from '../../../../solver/vehicle/coupled-system.js';
 import { atLeast, type VerificationCase } from '../../book/verification-case.js';
-import { type CoupledModel, car, coupledModel, startRun } from '../../models/vehicles.js';
+import { car, coupledModel, startRun } from '../../models/vehicles.js';
 import { slabTrack, uniformSpans, viaductOf } from '../../models/viaducts.js';
 
 const speed = 45;
@@ -10,7 +11,7 @@ const end = 0.72;
 const steps = [4e-3, 2e-3, 1e-3, 5e-4];
 const finest = 1e-3 / 32;
 
-function stateAt(coupled: CoupledModel, timeStep: number): readonly number[] {
+function stateAt(coupled: CoupledSystem, timeStep: number): readonly number[] {
   // Half a step of an odd number: no wheel ever meets an end of the beam at the end of a step.
   const run = startRun(coupled, speed, timeStep, -0.013 / coupled.line.step);
   for (let k = 0; k < Math.round(end / timeStep); k++) run.step();
@@ -18,7 +19,7 @@ function stateAt(coupled: CoupledModel, timeStep: number): readonly number[] {
   return [run.coordinates[0]!, run.coordinates[1]!, body[4]!, body[5]!];
 }
 
-function observedOrders(coupled: CoupledModel): readonly number[] {
+function observedOrders(coupled: CoupledSystem): readonly number[] {
   const exact = stateAt(coupled, finest);
   const errors = steps.map((timeStep) => {
     const state = stateAt(coupled, timeStep);

@@ -31,7 +31,7 @@ export const softSuspension: VerificationCase = {
       secondaryDamping: 0,
     };
     const consist = buildConsist([soft, soft, soft, soft]);
-    const { model, line, system } = coupledModel(
+    const coupled = coupledModel(
       viaductOf(uniformSpans([25, 25]), {
         track: slabTrack(),
         dampingRatio: 0.01,
@@ -39,15 +39,11 @@ export const softSuspension: VerificationCase = {
       }),
       consist,
     );
-    const { peaks } = runCoupledPassage(
-      model,
-      buildRowInfluence(model, consist, 'forward'),
-      line,
-      consist,
-      system,
-      speed,
-      { samplesPerPeriod: 20, longestMove: 0.05 },
-    );
+    const { model } = coupled;
+    const { peaks } = runCoupledPassage(coupled, buildRowInfluence(model, consist, 'forward'), speed, {
+      samplesPerPeriod: 20,
+      longestMove: 0.05,
+    });
     const positions = consist.wheels.map(({ position }) => position);
     const forces = trainOf(
       positions,
