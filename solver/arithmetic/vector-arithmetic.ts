@@ -1,8 +1,9 @@
 import { type BlockArithmetic, crestShare, type ModePair } from './block-arithmetic.js';
 import { blockWidth } from './block-size.js';
-import { KeptNumbers } from './kept-numbers.js';
+import { keepForces, numbersOfForces } from './kept-forces.js';
 import { type KeptRows, keepRows, numbersOfRows } from './kept-rows.js';
 import { hasVectors, type Kernel, startKernel } from './kernel.js';
+import { mostTerms, PassageMemory } from './passage-memory.js';
 import { coefficientsPerMode } from './recurrence.js';
 import { evaluateRow, type RowEvaluation } from './row-evaluation.js';
 import {
@@ -15,32 +16,11 @@ import {
   screenSizes,
 } from './row-screen.js';
 import { ScalarArithmetic, samplePairOfTables } from './scalar-arithmetic.js';
-import { recordBytes, ScreenRecords } from './screen-records.js';
-
-/** Terms of a sum at most. */
-const mostTerms = 8192;
-/** Numbers: enough for the histories of so many modes; what is not touched takes no memory. */
-const historyNumbers = 512 * mostTerms;
-/** Numbers of tables that are kept from passage to passage, at first and at most: room is made where one train and its rows need more. */
-const keptAtFirst = 8 * 2 ** 20;
-const keptAtMost = 64 * 2 ** 20;
-const pageBytes = 65_536;
-/** Byte addresses behind the terms of a sum: of the records of screens, and of what is kept. */
-const recordsFrom = 12 * mostTerms;
-const keptFrom = recordsFrom + recordBytes;
-const pagesFor = (kept: number) => Math.ceil((8 * (historyNumbers + kept)) / pageBytes);
 
 /** Two numbers per instruction, in a memory of its own, kept for the thread's passages: one after the other, never nested. */
 class VectorArithmetic implements BlockArithmetic {
-  private readonly memory = new WebAssembly.Memory({ initial: pagesFor(keptAtFirst) });
-  private readonly kernel: Kernel = startKernel(this.memory);
-  private buffer = this.memory.buffer;
-  private weights = new Float64Array(this.buffer, 0, mostTerms);
-  private sources = new Uint32Array(this.buffer, 8 * mostTerms, mostTerms);
-  private keptCount = keptAtFirst;
-  private kept = new KeptNumbers(new Float64Array(this.buffer, keptFrom, keptAtFirst));
-  private records = this.newRecords();
-  private next = 0;
+  private readonly room = new PassageMemory();
+  private readonly kernel: Kernel = startKernel(this.room.memory);
   private forceTables: readonly Float64Array[] = [];
   /** Where they are; null where they are too long. */
   private forcesAt: number | null = null;
@@ -54,41 +34,17 @@ class VectorArithmetic implements BlockArithmetic {
   begin(forceTables: readonly Float64Array[], rows: ScreenedRows): void {
     // Passages of the same train have the same tables.
     if (forceTables !== this.forceTables || rows.statics !== this.rows.statics)
-      this.makeRoom(numbersOf(forceTables) + numbersOfRows(rows));
+      this.room.makeRoom(numbersOfForces(forceTables) + numbersOfRows(rows));
     this.picks = null;
     this.forceTables = forceTables;
     this.rows = rows;
-    this.next = keptFrom + 8 * this.keptCount;
-    this.records = this.newRecords();
+    this.room.begin();
     this.keepTables();
   }
 
-  private newRecords(): ScreenRecords {
-    const { buffer, weights, sources } = this;
-    return new ScreenRecords(buffer, recordsFrom, {
-      weights: weights.byteOffset,
-      sources: sources.byteOffset,
-    });
-  }
-
-  /** What was kept before is gone where there was not enough. */
-  private makeRoom(numbers: number): void {
-    if (numbers <= this.keptCount || numbers > keptAtMost) return;
-    try {
-      this.memory.grow(pagesFor(numbers) - pagesFor(this.keptCount));
-    } catch (error) {
-      if (error instanceof RangeError) return;
-      throw error;
-    }
-    this.buffer = this.memory.buffer;
-    this.weights = new Float64Array(this.buffer, 0, mostTerms);
-    this.sources = new Uint32Array(this.buffer, 8 * mostTerms, mostTerms);
-    this.keptCount = numbers;
-    this.kept = new KeptNumbers(new Float64Array(this.buffer, keptFrom, numbers));
-  }
-
   private keepTables(): void {
-    const { kept, forceTables, rows } = this;
+    const { forceTables, rows } = this;
+    const { kept } = this.room;
     for (let attempt = 0; attempt < 2; attempt++) {
       const { cleared } = kept;
       this.forcesAt = keepForces(kept, forceTables);
@@ -111,16 +67,12 @@ class VectorArithmetic implements BlockArithmetic {
     this.kernel.sampleForces(table, indices.byteOffset, weights.byteOffset, forces.byteOffset);
   }
 
-  allocateIntegers(length: number): Int32Array {
-    const { byteOffset } = this.allocate(Math.ceil(length / 2));
-    return new Int32Array(this.buffer, byteOffset, length);
+  allocate(length: number): Float64Array {
+    return this.room.allocate(length);
   }
 
-  allocate(length: number): Float64Array {
-    const array = new Float64Array(this.buffer, this.next, length).fill(0);
-    // Two numbers beyond the end may be read, and a vector be written half beside it.
-    this.next += 8 * (length + 2);
-    return array;
+  allocateIntegers(length: number): Int32Array {
+    return this.room.allocateIntegers(length);
   }
 
   contract(
@@ -134,7 +86,7 @@ class VectorArithmetic implements BlockArithmetic {
     from: number,
     to: number,
   ): void {
-    const { weights, sources } = this;
+    const { weights, sources } = this.room;
     for (let k = 0; k < count; k++) weights[k] = values[offset + k]!;
     // Row after row takes the same sources.
     if (this.picks !== picks || this.count !== count || this.source !== source || this.width !== width) {
@@ -163,7 +115,7 @@ class VectorArithmetic implements BlockArithmetic {
       source.byteOffset + at,
       count,
       target.byteOffset + at,
-      this.sources.byteOffset,
+      this.room.sources.byteOffset,
     );
   }
 
@@ -171,7 +123,7 @@ class VectorArithmetic implements BlockArithmetic {
     const { rowsAt, rows } = this;
     if (!rowsAt) return screenSets(screen, rows);
     const { setTable, setBounds } = rowsAt;
-    return this.kernel.screenSets(setTable, setBounds, rows.sets.length, this.records.ofSets(screen));
+    return this.kernel.screenSets(setTable, setBounds, rows.sets.length, this.room.records.ofSets(screen));
   }
 
   screenSizes(screen: SizeScreen): number {
@@ -180,7 +132,7 @@ class VectorArithmetic implements BlockArithmetic {
     return this.kernel.screenSizes(
       rowsAt.sets[screen.set]!.record,
       rowsAt.bounds,
-      this.records.ofSizes(screen),
+      this.room.records.ofSizes(screen),
       screen.first,
       screen.count,
       screen.most.byteOffset,
@@ -197,7 +149,7 @@ class VectorArithmetic implements BlockArithmetic {
     return this.kernel.screenSamples(
       rowsAt.sets[screen.set]!.record,
       rowsAt.bounds,
-      this.records.ofSamples(screen),
+      this.room.records.ofSamples(screen),
       found,
       screen.chosenCount,
       screen.columns,
@@ -220,7 +172,7 @@ class VectorArithmetic implements BlockArithmetic {
       set.modes,
       set.modeCount,
       row.source.byteOffset,
-      this.sources.byteOffset,
+      this.room.sources.byteOffset,
       row.moving.byteOffset,
       from,
       to + 1,
@@ -253,23 +205,6 @@ class VectorArithmetic implements BlockArithmetic {
     margin: number,
   ): number {
     return this.kernel.nextCrest(history.byteOffset, from, to, upper, lower, margin, crestShare);
-  }
-}
-
-/** Of force tables, an odd one beside nothing. */
-const numbersOf = (tables: readonly Float64Array[]) => 2 * tables[0]!.length * Math.ceil(tables.length / 2);
-
-/** Force tables two modes in turn. */
-function keepForces(kept: KeptNumbers, tables: readonly Float64Array[]): number | null {
-  const length = tables[0]!.length;
-  return kept.place(tables, numbersOf(tables), (target) => interleave(tables, length, target));
-}
-
-function interleave(tables: readonly Float64Array[], length: number, target: Float64Array): void {
-  for (let mode = 0; mode < tables.length; mode++) {
-    const table = tables[mode]!;
-    const at = 2 * length * Math.floor(mode / 2) + (mode % 2);
-    for (let k = 0; k < length; k++) target[at + 2 * k] = table[k]!;
   }
 }
 
