@@ -153,8 +153,19 @@ function worseUsed(a: Finding, b: Finding): Finding {
   return isAbove(b.utilisation, a.utilisation) ? b : { ...b, at: a.at, where: a.where };
 }
 
-/** Largest absolute value over the rows of one quantity. */
-export function largestAbsolute(
+/** Judges the largest absolute value over the rows of one quantity. */
+export function againstLargest(
+  input: CheckInput,
+  quantity: ResponseRow['quantity'],
+  placeOf: (row: ResponseRow) => string,
+): Finding | null {
+  const worst = largestAbsolute(input, quantity);
+  if (!worst || !input.limit) return null;
+  const { value, row } = worst;
+  return against(input.limit, input.speedKmh, value, row.x, placeOf(row) + sideName(row));
+}
+
+function largestAbsolute(
   input: CheckInput,
   quantity: ResponseRow['quantity'],
 ): { value: number; row: ResponseRow } | null {
