@@ -6,6 +6,7 @@ import { hasTorsion } from '../solver/mesh-nodes.js';
 import type { DamageEffect } from '../solver/model.js';
 import { lowerOf } from './assess/comfort.js';
 import { speedsHold } from './assess/speeds-hold.js';
+import { strengthBeside } from './assess/strength-beside.js';
 import { layerNames, uncheckedLayers } from './assess/unchecked-track.js';
 import { checkName, listed, uncheckedStrength } from './assess/wording.js';
 import type { GatherResult } from './assessment.js';
@@ -69,7 +70,7 @@ function recommendationsOf(model: AssessmentModel, one: CaseResult): Recommendat
       governing: worst.governing,
       governing_train: worst.train,
       ...stretchOf(model, one.damage_case),
-      reason: worst.reason + uncheckedBeside(worst, trains),
+      reason: worst.reason + strengthBeside(worst, trains) + uncheckedBeside(worst, trains),
     };
   });
 }
