@@ -53,8 +53,6 @@ export interface DamageCase {
   readonly id: string;
   readonly title: string | null;
   readonly effects: readonly DamageEffect[];
-  /** Direction of travel shown first in this case's pictures: towards decreasing x. Both directions decide in any case. */
-  readonly reverse: boolean;
   /**
    * What the structure can carry in this state; null when nothing was given. A span entry is null, and a support absent, where
    * it is not known, which in a damaged case is missing evidence.

@@ -1,11 +1,13 @@
 import type { AssessmentModel } from '../scenarios/assessment-model.js';
 import type { CaseResult, Recommendation, Result, Status, TrainResult } from '../scenarios/result.js';
+import type { Scenario } from '../scenarios/scenario.js';
 import { translateScenario } from '../scenarios/translate.js';
 import { hasTorsion } from '../solver/mesh/mesh-nodes.js';
 import { supportPositions } from '../solver/statics/dead-load.js';
 import type { DamageEffect } from '../solver/viaduct/model.js';
 import { lowerOf } from './assess/comfort.js';
 import { speedsHold } from './assess/speeds-hold.js';
+import { strengthBeside } from './assess/strength-beside.js';
 import { layerNames, uncheckedLayers } from './assess/unchecked-track.js';
 import { checkName, listed, uncheckedStrength } from './assess/wording.js';
 import type { GatherResult } from './assessment.js';
@@ -43,6 +45,7 @@ export const gatherResult: GatherResult = (scenario, parts, scenarioSha256) => {
     cautions: [
       ...(hasTorsion(model.viaduct) ? cautionsWithTorsion : standardCautions),
       ...cautionsOf(model, cases),
+      ...directionCautions(scenario),
     ],
   } satisfies Result;
 };
@@ -69,7 +72,7 @@ function recommendationsOf(model: AssessmentModel, one: CaseResult): Recommendat
       governing: worst.governing,
       governing_train: worst.train,
       ...stretchOf(model, one.damage_case),
-      reason: worst.reason + uncheckedBeside(worst, trains),
+      reason: worst.reason + strengthBeside(worst, trains) + uncheckedBeside(worst, trains),
     };
   });
 }
@@ -181,6 +184,16 @@ function lostTrackCautions({ damageCases, viaduct }: AssessmentModel): string[] 
     const strength = layers === '' ? 'shear of slab and rails' : `the strength of ${layers}`;
     return `Where bedding or fastenings are lost (${listed(ids)}), ${strength} over what has gone was not checked, nor whether the loss spreads under traffic: inspect both before trains run, at any speed.`;
   });
+}
+
+/** Whoever asks for one direction of travel gets both. */
+function directionCautions({ damage_cases: given }: Scenario): string[] {
+  const ids = given.filter(({ reverse }) => reverse).map(({ id }) => id);
+  return ids.length === 0
+    ? []
+    : [
+        `The key reverse of a damage case (${listed(ids)}) has no effect: every case is assessed in both directions, and the worse is shown. To let the other end lead, turn the train (trains reverse).`,
+      ];
 }
 
 function torsionCautions({ viaduct, trains, meeting }: AssessmentModel): string[] {

@@ -83,8 +83,10 @@ const damageCase = z.strictObject({
   id: identifier,
   title: freeText.optional(),
   effects: z.array(damageEffect).min(1).max(scenarioBounds.effectsPerCase),
-  /** Trains run towards decreasing x in this case's pictures. Both directions decide in any case. */
-  reverse: z.boolean().default(false),
+  reverse: z
+    .boolean()
+    .default(false)
+    .describe('Accepted, without effect: every case is assessed in both directions, and the worse is shown.'),
   resistance: caseResistance.optional(),
 });
 

@@ -8,15 +8,11 @@ import { intactResistance, resistanceInCase, supportsJudgedAsBuilt } from './res
 export function damageCasesOf(scenario: Scenario): readonly DamageCase[] {
   const intact: Resistance | null = intactResistance(scenario);
   return [
-    {
-      ...{ id: 'intact', title: null, effects: [], reverse: false },
-      ...{ resistance: intact, supportsJudgedAsBuilt: [] },
-    },
+    { id: 'intact', title: null, effects: [], resistance: intact, supportsJudgedAsBuilt: [] },
     ...scenario.damage_cases.map((damageCase) => ({
       id: damageCase.id,
       title: damageCase.title ?? null,
       effects: damageCase.effects.map(effectOf),
-      reverse: damageCase.reverse,
       resistance: resistanceInCase(scenario, damageCase, intact),
       supportsJudgedAsBuilt: supportsJudgedAsBuilt(damageCase, intact),
     })),

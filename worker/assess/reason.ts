@@ -4,11 +4,12 @@ import type { Finding } from '../checks/check.js';
 import { checks as everyCheck } from '../checks/list.js';
 import { isStrengthCompared } from '../checks/strength-checks.js';
 import type { CaseState } from './case-state.js';
+import { failingBeside } from './failing-beside.js';
 import { failureOf } from './failure-words.js';
 import { lastAssessedKmh } from './last-assessed.js';
 import type { PermittedSpeed } from './permitted-speed.js';
 import { rounded } from './rounded-speed.js';
-import { utilisationOf } from './speed-sample.js';
+import { type SpeedSample, utilisationOf } from './speed-sample.js';
 import type { TrainSweep } from './sweep-train.js';
 import { layerNames, uncheckedLayers } from './unchecked-track.js';
 import { checkName, firstOf, judgedAsBuilt, uncheckedStrength } from './wording.js';
@@ -31,7 +32,7 @@ export interface Judgement {
 /** The one check whose evidence is computed, not supplied, and missing only where that failed. */
 export const uncomputed: CheckId = 'wheel-unloading';
 
-/** One sentence that an operator understands, and after it what was not checked. */
+/** One sentence that an operator understands, and after it what else fails at the same speed and what was not checked. */
 export function reasonOf(judgement: Judgement): string {
   const { sweep, decision, status, governing, missing } = judgement;
   if (status === 'undetermined')
@@ -40,7 +41,12 @@ export function reasonOf(judgement: Judgement): string {
   const finding = governing ? first?.findings.get(governing) : undefined;
   const untested = untestedBeside(judgement);
   if (finding && governing && first)
-    return failureSentence(judgement, finding, governing, first.speedKmh) + unsearched(sweep) + untested;
+    return (
+      failureSentence(judgement, finding, governing, first.speedKmh) +
+      besideSentence(judgement, governing, first) +
+      unsearched(sweep) +
+      untested
+    );
   if (decision.limitedBySweep) return endSentence(judgement) + untested;
   const { overspeedFactor } = judgement.model;
   return `Every check made passes up to ${overspeedFactor} times line speed${closest(sweep, governing)}.${untested}`;
@@ -68,6 +74,13 @@ function failureSentence(
       ? `The limits of ${name} end at ${limitsEndKmh} km/h`
       : `At ${quoted(speedKmh)} km/h ${name} ${words} is no longer met`;
   return `${what}; ${decision.permittedKmh} km/h keeps the overspeed factor ${model.overspeedFactor} below that.`;
+}
+
+/** What else fails at the speed at which the governing check does, after a space; nothing where it fails alone. */
+function besideSentence({ model }: Judgement, governing: CheckId, sample: SpeedSample): string {
+  const beside = failingBeside(sample, governing, model.limits);
+  const there = sample.speedKmh === 0 ? 'At walking pace' : `At ${quoted(sample.speedKmh)} km/h`;
+  return beside === null ? '' : ` ${there} ${beside}.`;
 }
 
 /** Where nothing fails but nothing was looked at above a speed. */

@@ -12,3 +12,6 @@ const strengthChecks: readonly CheckId[] = [
 /** Whether any load was compared with any strength. */
 export const isStrengthCompared = (checks: readonly Pick<Check, 'id' | 'value'>[]): boolean =>
   checks.some(({ id, value }) => strengthChecks.includes(id) && value !== null);
+
+/** Whether a check judges what keeps the structure up, which no work on the track mends: its strength, and bearings that hold it down. */
+export const carriesLoad = (id: CheckId): boolean => id === 'bearing-uplift' || strengthChecks.includes(id);

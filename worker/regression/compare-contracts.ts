@@ -47,6 +47,8 @@ export function compareContracts(
   for (const [key, entry] of fresh) {
     // A new swept quantity shows in its largest value.
     if (old.has(key) || entry.sweptAt !== undefined) continue;
+    // Results of former versions have no stretch in metres, and say nothing of it.
+    if (entry.family === 'stretch_m') continue;
     const movement = moved(entry, undefined, entry.value);
     if (movement) movements.push(movement);
   }

@@ -72,7 +72,7 @@ const contractCase = caseResult
 
 /** The part of a result that other programs rely on, and that a regression holds still. */
 export const contractFields = result
-  .pick({ scenario_sha256: true, title: true, line_speed_kmh: true, cautions: true })
+  .pick({ scenario_sha256: true, title: true, line_speed_kmh: true, selection: true, cautions: true })
   .extend({ cases: z.array(contractCase), recommendations: z.array(recommendation) });
 export type ContractFields = z.infer<typeof contractFields>;
 
@@ -86,6 +86,7 @@ export function contractFieldsOf(whole: Result, sweptSpeeds: readonly number[] |
     scenario_sha256: whole.scenario_sha256,
     title: whole.title,
     line_speed_kmh: whole.line_speed_kmh,
+    ...(whole.selection && { selection: whole.selection }),
     cases: whole.cases.map((one) => ({
       damage_case: one.damage_case,
       stable: one.stable,

@@ -1,4 +1,5 @@
 import type { Check } from '../../scenarios/result.js';
+import { chosenWords } from '../report/selection-words.js';
 import type { ContractFields } from './contract-fields.js';
 import { responseFamily, type ToleranceName } from './tolerances.js';
 
@@ -36,6 +37,7 @@ export function flattenContract(fields: ContractFields): ReadonlyMap<string, Fla
   add('scenario', 'scenario_sha256', fields.scenario_sha256, 'described');
   add('scenario', 'title', fields.title, 'described');
   add('scenario', 'line_speed_kmh', fields.line_speed_kmh, 'decided');
+  add('scenario', 'selection', selectionText(fields), 'decided');
   fields.cautions.forEach((caution, i) => {
     add('cautions', String(i + 1), caution, 'described');
   });
@@ -48,8 +50,17 @@ export function flattenContract(fields: ContractFields): ReadonlyMap<string, Fla
     add(place, 'reason', given.reason, 'worded');
     add(place, 'from_chainage_km', given.from_chainage_km, 'chainage_km');
     add(place, 'to_chainage_km', given.to_chainage_km, 'chainage_km');
+    if (given.from_m !== undefined) add(place, 'from_m', given.from_m, 'stretch_m');
+    if (given.to_m !== undefined) add(place, 'to_m', given.to_m, 'stretch_m');
   }
   return entries;
+}
+
+/** What a selection covers, in whatever order it was asked for; null for the whole scenario. */
+function selectionText({ selection }: ContractFields): string | null {
+  if (selection === undefined) return null;
+  const { damage_cases, trains } = selection;
+  return chosenWords({ damage_cases: damage_cases.toSorted(), trains: trains.toSorted() });
 }
 
 type Add = (

@@ -29,6 +29,7 @@ export const tolerances = {
   /** Numbers inside a sentence are rounded to three digits. */
   worded: { relative: 0.01, absolute: 1 },
   chainage_km: { relative: 0, absolute: 1e-6 },
+  stretch_m: { relative: 0, absolute: 1e-3 },
   /** What a recommendation says, and what is decided for a train or a deck behind it. */
   recommended: exact,
   permitted: exact,

@@ -115,3 +115,18 @@ describe('a train given by its axles', () => {
     expect(caution([cars])).toBeUndefined();
   });
 });
+
+describe('a case that asks for one direction of travel', () => {
+  const bearing = { kind: 'support-settlement', support: 'S1', settlement_mm: 1 };
+  const settled = (reverse: boolean) =>
+    assess(smallScenario(1, { damage_cases: [{ id: 'sunk', effects: [bearing], reverse }] }));
+
+  it('gets both, as any other, and a caution that says so', () => {
+    const [turned, plain] = [settled(true), settled(false)];
+    expect(turned.cases).toEqual(plain.cases);
+    expect(turned.recommendations).toEqual(plain.recommendations);
+    expect(turned.cautions.filter((text) => !plain.cautions.includes(text))).toEqual([
+      'The key reverse of a damage case (sunk) has no effect: every case is assessed in both directions, and the worse is shown. To let the other end lead, turn the train (trains reverse).',
+    ]);
+  });
+});

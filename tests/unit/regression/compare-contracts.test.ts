@@ -98,4 +98,42 @@ describe('comparing two results', () => {
     expect(pull(0.05)).toMatchObject([{ relative: null, verdict: 'drift' }]);
     expect(pull(0.2)).toMatchObject([{ relative: null, verdict: 'change' }]);
   });
+
+  it('watches the stretch of a recommendation, to the millimetre and without chainages', () => {
+    const stretched = (to: number | undefined) => (copy: Baseline) => {
+      for (const given of copy.recommendations) given.to_m = to;
+    };
+    const to = stored().recommendations[0]!.to_m!;
+    const verdicts = (now: number) => new Set(moved(stretched(now)).map(({ verdict }) => verdict));
+    expect(verdicts(to + 0.0005)).toEqual(new Set(['drift']));
+    expect(verdicts(to - 0.01)).toEqual(new Set(['change']));
+    const [movement] = moved(stretched(to - 0.01));
+    expect(movement).toMatchObject({ quantity: 'to_m', before: to, now: to - 0.01 });
+  });
+
+  it('takes a former result without the stretch for one that says nothing of it, but misses one that is gone', () => {
+    const without = stored();
+    for (const given of without.recommendations) {
+      delete given.from_m;
+      delete given.to_m;
+    }
+    const options = { sweptSpeeds: 'before' } as const;
+    expect(compareContracts(without, stored(), options)).toEqual([]);
+    const gone = compareContracts(stored(), without, options);
+    expect(gone[0]).toMatchObject({ quantity: 'from_m', now: undefined, verdict: 'change' });
+  });
+
+  it('says in one line that one of them covers a selection only', () => {
+    const selected = (damage_cases: string[]) => (copy: Baseline) => {
+      copy.selection = { damage_cases, trains: ['unit'] };
+    };
+    expect(moved(selected(['b', 'a']))).toMatchObject([
+      { quantity: 'selection', before: null, now: 'damage cases a, b; trains unit', verdict: 'change' },
+    ]);
+    const one = stored();
+    const other = stored();
+    selected(['a', 'b'])(one);
+    selected(['b', 'a'])(other);
+    expect(compareContracts(one, other, { sweptSpeeds: 'before' })).toEqual([]);
+  });
 });

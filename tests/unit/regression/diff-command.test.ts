@@ -3,6 +3,7 @@ import { join } from 'node:path';
 import { describe, expect, it } from 'vitest';
 import { readScenario } from '../../../scenarios/read-scenario.js';
 import { runCommandLine } from '../../../worker/cli/program.js';
+import { markSelection } from '../../../worker/cli/select-work.js';
 import { gatherResult, planAssessment, runPart } from '../../../worker/engine.js';
 import { regressionFolder } from '../../../worker/regression/regression-set.js';
 import { serialiseResult } from '../../../worker/report/result-json.js';
@@ -55,6 +56,13 @@ describe('deckpace diff', () => {
     expect(movements).toContainEqual(
       expect.objectContaining({ quantity: 'frequency 1, Hz', verdict: 'change', family: 'frequency_Hz' }),
     );
+  });
+
+  it('says that one of two results is a selection only', async () => {
+    const selected = markSelection(result, { cases: [], trains: ['some-train'] });
+    const { code, output } = await diff(before, scratch.file('selected.json', serialiseResult(selected)));
+    expect(code).toBe(1);
+    expect(output).toMatch(/selection +│ none +│ trains /);
   });
 
   it.each([

@@ -90,7 +90,7 @@ describe('translated damage', () => {
   it('has the intact case first, without effects', () => {
     expect(full.damageCases.map((one) => one.id)).toEqual(['intact', 'everything']);
     expect(minimal.damageCases).toEqual([
-      { id: 'intact', title: null, effects: [], reverse: false, resistance: null, supportsJudgedAsBuilt: [] },
+      { id: 'intact', title: null, effects: [], resistance: null, supportsJudgedAsBuilt: [] },
     ]);
   });
 
