@@ -1,8 +1,9 @@
 import type { Request, Response } from 'express';
 import { z } from 'zod';
+import { parseJson } from '../scenarios/faults/parse-json.js';
 import type { ApiKey } from '../worker/keys/key-store.js';
 import type { Role } from '../worker/keys/role.js';
-import { Problem, type ProblemKind } from './problem.js';
+import { Problem, type ProblemKind, type RequestFault } from './problem.js';
 import { faultsFrom } from './problem-from.js';
 import type { Services } from './services.js';
 
@@ -107,23 +108,20 @@ export function route<Params, Query, Body>(definition: RouteDefinition<Params, Q
 function parsed<T>(schema: z.ZodType<T>, value: unknown, where: string, kind: ProblemKind): T {
   const outcome = schema.safeParse(value);
   if (outcome.success) return outcome.data;
-  const faults = faultsFrom(outcome.error, where);
-  throw new Problem(
-    kind,
-    faults
-      .map(({ message }) => message)
-      .join('; ')
-      .slice(0, 1000),
-    { faults },
-  );
+  throw invalid(kind, faultsFrom(outcome.error, where));
 }
 
-/** No body is an empty one. */
+function invalid(kind: ProblemKind, faults: readonly RequestFault[]): Problem {
+  const detail = faults.map(({ message }) => message).join('; ');
+  return new Problem(kind, detail.slice(0, 1000), { faults });
+}
+
+/** No body is an empty one. A key that stands twice is a fault: of two speeds or reasons the last would silently count. */
 function jsonOf(bytes: Buffer): unknown {
   if (bytes.length === 0) return {};
-  try {
-    return JSON.parse(new TextDecoder('utf-8', { fatal: true }).decode(bytes));
-  } catch {
-    throw new Problem('malformed-body', 'The body must be one JSON document in UTF-8.');
-  }
+  const reading = parseJson(bytes);
+  if (reading.ok) return reading.document;
+  const { faults } = reading;
+  if (faults.every(({ code }) => code === 'duplicate-key')) throw invalid('invalid-request', faults);
+  throw new Problem('malformed-body', 'The body must be one JSON document in UTF-8.');
 }

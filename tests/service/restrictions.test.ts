@@ -35,6 +35,19 @@ const of = (assessment: string, more = {}) => ({
 const inForce = async () =>
   (await operator.get('/v1/restrictions?state=in-force')).body.items.map((item: { id: string }) => item.id);
 
+test('a speed that is given twice is refused: nobody knows which was meant', async () => {
+  const assessment = await assessed('calm');
+  const post = (path: string, body: string) =>
+    engineer.fetch('POST', path, { headers: { 'content-type': 'application/json' }, body });
+  const terms = JSON.stringify(of(assessment, { permitted_speed_kmh: 20, lowered_because: 'bad track' }));
+  const answer = await post('/v1/restrictions', terms.replace(/}$/, ',"permitted_speed_kmh":80}'));
+  expect(answer.status).toBe(422);
+  expect(await answer.json()).toMatchObject({
+    type: 'urn:deckpace:problem:invalid-request',
+    faults: [{ pointer: '/permitted_speed_kmh', code: 'duplicate-key' }],
+  });
+});
+
 test('a draft comes into force when somebody else approves it, and its history says who and when', async () => {
   const drafted = await engineer.post('/v1/restrictions', of(await assessed('calm')));
   expect(drafted.status).toBe(201);

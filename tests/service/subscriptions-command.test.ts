@@ -78,6 +78,17 @@ test('revoking a key ends its subscriptions where that is asked for, and no othe
   expect(await ids()).toEqual(other.made);
 });
 
+test('the subscriptions of a key that is revoked already are ended when that is asked for later', async () => {
+  const { key, made } = await keyWith('O. Operator', 1);
+  await deckpace('keys', 'revoke', key);
+  expect(await ids()).toContain(made[0]);
+  const { code, stdout } = await deckpace('keys', 'revoke', key, '--end-subscriptions');
+  expect(code).toBe(0);
+  expect(stdout).toContain(made[0]);
+  expect(await ids()).not.toContain(made[0]);
+  expect((await deckpace('keys', 'revoke', 'none', '--end-subscriptions')).code).toBe(2);
+});
+
 test('revoking a key without subscriptions says nothing of any', async () => {
   const { key } = await keyWith('O. Operator', 0);
   expect(await deckpace('keys', 'revoke', key)).toEqual({

@@ -44,6 +44,20 @@ test('a worker is healthy for 15 s after it was heard of', async () => {
   expect(await redis.exists('deckpace:workers')).toBe(0);
 });
 
+test('what cannot be read of a worker is dropped and hides no other; what a newer one says besides is no fault', async () => {
+  await announceWorker(redis, here, 2, 1);
+  await redis.hset('deckpace:workers', 'cut short', '{"threads":');
+  await redis.hset(
+    'deckpace:workers',
+    'newer',
+    JSON.stringify({ threads: 4, busy: 0, at: Date.now(), gpu: 1 }),
+  );
+  const present = await presentWorkers(redis);
+  expect(present?.map(({ id }) => id).sort()).toEqual([here, 'newer'].sort());
+  expect(await redis.hexists('deckpace:workers', 'cut short')).toBe(0);
+  await redis.hdel('deckpace:workers', 'newer');
+});
+
 test.each(['min-replicas-to-write', 'maxmemory'])(
   'while Redis takes no writes nothing is known of workers, and none is unhealthy for that: %s',
   async (setting) => {

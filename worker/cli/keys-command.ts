@@ -45,15 +45,20 @@ export function addKeys(program: Command, terminal: Terminal): void {
     .command('revoke')
     .description('end a key at once; says which subscriptions were made with it, because they go on')
     .argument('<ID>', 'id of the key, as listed')
-    .option('--end-subscriptions', 'remove the subscriptions that were made with it, too', false)
+    .option(
+      '--end-subscriptions',
+      'remove the subscriptions that were made with it, too; also later, of a key that is revoked already',
+      false,
+    )
     .action((id: string, { endSubscriptions }: { endSubscriptions: boolean }) =>
       withRedis(terminal, async (redis) => {
         const [keyStore, subscriptionStore] = await Promise.all([
           import('../keys/key-store.js'),
           import('../subscriptions/subscription-store.js'),
         ]);
-        if (!(await new keyStore.KeyStore(redis).revoke(id)))
-          throw new UsageError(`there is no key ${id} that is not revoked already`);
+        const store = new keyStore.KeyStore(redis);
+        const known = (await store.revoke(id)) || (endSubscriptions && (await store.has(id)));
+        if (!known) throw new UsageError(`there is no key ${id} that is not revoked already`);
         terminal.stderr.write(`Key ${id} is revoked.\n`);
         await settleSubscriptions(
           id,

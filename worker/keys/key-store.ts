@@ -57,6 +57,11 @@ export class KeyStore {
     return true;
   }
 
+  /** Whether such a key was ever made. */
+  async has(id: string): Promise<boolean> {
+    return (await this.find(id)) !== null;
+  }
+
   async list(): Promise<readonly ApiKey[]> {
     const all = await this.redis.hvals(keysKey);
     return all
