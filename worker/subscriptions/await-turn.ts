@@ -25,7 +25,12 @@ export async function awaitTurn(
     after.map((delivery) => queue.getJobState(deliveryJobId(subscription, delivery))),
   );
   if (states.every((state) => state === 'completed' || state === 'failed' || state === 'unknown')) return;
-  const pause = Math.min(Math.max(LOOK_AGAIN_MILLISECONDS, age / 10), LONGEST_LOOK_MILLISECONDS);
-  await job.moveToDelayed(now + Math.round(pause), token);
+  await job.moveToDelayed(lookAgainAt(job, now), token);
   throw new DelayedError();
+}
+
+/** When a delivery that is put off is looked at again: the longer it has waited, the later. */
+export function lookAgainAt({ timestamp }: Pick<Job<DeliveryJob>, 'timestamp'>, now = Date.now()): number {
+  const pause = Math.max(LOOK_AGAIN_MILLISECONDS, (now - timestamp) / 10);
+  return now + Math.round(Math.min(pause, LONGEST_LOOK_MILLISECONDS));
 }

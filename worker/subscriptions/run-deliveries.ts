@@ -6,11 +6,13 @@ import type { WorkerContext } from '../queue/worker-context.js';
 import { awaitTurn } from './await-turn.js';
 import { deliver } from './deliver.js';
 import { deliveryPause } from './delivery-pause.js';
+import { DeliveryShares } from './delivery-shares.js';
 import { emptyOutbox } from './empty-outbox.js';
 import { SubscriptionStore } from './subscription-store.js';
 
 const LOOK_MILLISECONDS = 1000;
-const DELIVERIES_AT_ONCE = 20;
+/** They wait for others and compute nothing. */
+const DELIVERIES_AT_ONCE = 100;
 
 /** Tells subscribers of restriction events. @returns ends it after the deliveries under way */
 export async function runDeliveries({
@@ -22,13 +24,14 @@ export async function runDeliveries({
   const store = new SubscriptionStore(redis);
   const options = { connection: redis, prefix: queuePrefix };
   const queue = new Queue<DeliveryJob>(queueNames.deliveries, options);
+  const shares = new DeliveryShares();
   const patiently = waitOutStore(graceOver, log);
   const worker = new Worker<DeliveryJob>(
     queueNames.deliveries,
     (job, token = '') =>
       orHandBack(job, token, async () => {
         await patiently(() => awaitTurn(queue, job, token));
-        return deliver(store, settings, job, patiently);
+        return shares.within(job, token, () => deliver(store, settings, job, patiently));
       }),
     {
       ...options,
