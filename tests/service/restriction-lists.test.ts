@@ -1,4 +1,5 @@
 import { afterAll, afterEach, beforeAll, beforeEach, expect, test, vi } from 'vitest';
+import { assessmentKeys } from '../../worker/assessments/assessment-keys.js';
 import { listRestrictions, type RestrictionPage } from '../../worker/restrictions/list-restrictions.js';
 import { rebuildLists } from '../../worker/restrictions/rebuild-lists.js';
 import type { RestrictionState } from '../../worker/restrictions/restriction.js';
@@ -107,8 +108,24 @@ test('one that was drafted by a version that keeps no count is missed by the nex
   await service.redis.set('deckpace:restrictions:count', 1);
   for (const key of ['deckpace:restrictions', 'deckpace:restrictions:in-force'])
     await service.redis.zrem(key, id);
-  expect(await rebuildLists(service.redis)).toEqual({ restrictions: 2, placed: [id], faults: [] });
+  expect(await rebuildLists(service.redis)).toMatchObject({ restrictions: 2, placed: [id], faults: [] });
   expect(await listed()).toEqual([id, other].sort());
+});
+
+test('a restriction in force whose evidence is gone is named, and listed all the same', async () => {
+  const [id, ended] = [await inForce(), await inForce()];
+  await log.withdraw(ended, approver, true, 'Repaired.');
+  const result = assessmentKeys.output(someTerms.assessment, 'result');
+  await service.redis.set(result, 'evidence');
+  expect((await rebuildLists(service.redis)).warnings).toEqual([]);
+  await service.redis.del(result);
+  expect(await rebuildLists(service.redis)).toMatchObject({
+    faults: [],
+    warnings: [
+      expect.stringMatching(`restriction ${id} is in force, but the result of assessment .* is gone`),
+    ],
+  });
+  expect(await listed()).toEqual([id]);
 });
 
 test('a list read page by page is read again from its first page when a lost restriction comes back to it', async () => {

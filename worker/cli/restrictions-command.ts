@@ -22,11 +22,13 @@ export function addRestrictions(program: Command, terminal: Terminal): void {
     .action(({ acceptLosses }: { acceptLosses: boolean }) =>
       withRedis(terminal, async (redis) => {
         const { rebuildLists } = await import('../restrictions/rebuild-lists.js');
-        const { restrictions: count, placed, faults } = await rebuildLists(redis, acceptLosses);
+        const rebuilt = await rebuildLists(redis, acceptLosses);
+        const { restrictions: count, placed, faults, warnings } = rebuilt;
         await writeOut(
           terminal.stdout,
           `${count} restrictions have a history; ${placed.length} were not listed as it says and are now.\n`,
         );
+        for (const warning of warnings) terminal.stderr.write(`Warning: ${warning}\n`);
         if (faults.length > 0) throw new RecordAtFaultError(faults);
       }),
     );

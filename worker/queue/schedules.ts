@@ -39,9 +39,10 @@ const schedules: readonly Schedule[] = [
     id: 'restriction-lists',
     repeat: () => ({ every: 60_000 }),
     run: async ({ redis, log }) => {
-      const { placed, faults } = await rebuildLists(redis);
+      const { placed, faults, warnings } = await rebuildLists(redis);
       if (placed.length > 0) log.error({ restrictions: placed }, 'lists of restrictions lacked some');
       for (const fault of faults) log.error({ fault }, 'record of restrictions');
+      for (const warning of warnings) log.error({ warning }, 'evidence of restrictions');
     },
   },
   {

@@ -22,6 +22,8 @@ export interface RebuiltLists {
   readonly placed: readonly string[];
   /** What somebody has to look into, a sentence each: lists that contain it are refused until then. */
   readonly faults: readonly string[];
+  /** What somebody has to look into as well, but which keeps no list from being right. */
+  readonly warnings: readonly string[];
 }
 
 const LOOKED_AT_ONCE = 200;
@@ -39,6 +41,7 @@ export async function rebuildLists(redis: Redis, acceptLosses = false): Promise<
   const placed: string[] = [];
   const faults: string[] = [];
   const assessments = new Set<string>();
+  const inForce = new Map<string, string>();
   let approvals = 0;
   for (let from = 0; from < ids.length; from += LOOKED_AT_ONCE) {
     for (const found of await lookAt(redis, ids.slice(from, from + LOOKED_AT_ONCE))) {
@@ -46,7 +49,10 @@ export async function rebuildLists(redis: Redis, acceptLosses = false): Promise<
       if (fault !== null) faults.push(fault);
       approvals += events.filter(({ type }) => type === 'approved').length;
       const [draft] = events;
-      if (draft?.type === 'drafted') assessments.add(draft.terms.assessment);
+      if (draft?.type === 'drafted') {
+        assessments.add(draft.terms.assessment);
+        if (place === 'in-force') inForce.set(found.id, draft.terms.assessment);
+      }
       if (found.isListed && found.places.length === 1 && found.places[0] === place) continue;
       const drafted = draft === undefined ? Date.now() : Date.parse(draft.at);
       if (await put(redis, found, place, drafted)) placed.push(found.id);
@@ -60,7 +66,27 @@ export async function rebuildLists(redis: Redis, acceptLosses = false): Promise<
   if (known > ids.length && !acceptLosses)
     faults.push(`${known} restrictions were known, but only ${ids.length} have a history`);
   await pinAll(redis, [...assessments]);
-  return { restrictions: ids.length, placed, faults };
+  return { restrictions: ids.length, placed, faults, warnings: await withoutEvidence(redis, inForce) };
+}
+
+/** A sentence for each restriction in force, given with its assessment, whose result nobody can read any more. */
+async function withoutEvidence(
+  redis: Redis,
+  assessments: ReadonlyMap<string, string>,
+): Promise<readonly string[]> {
+  const gone: string[] = [];
+  const all = [...assessments];
+  for (let from = 0; from < all.length; from += LOOKED_AT_ONCE) {
+    await Promise.all(
+      all.slice(from, from + LOOKED_AT_ONCE).map(async ([id, assessment]) => {
+        if ((await redis.exists(assessmentKeys.output(assessment, 'result'))) === 0)
+          gone.push(
+            `restriction ${id} is in force, but the result of assessment ${assessment} on which it rests is gone: look for it in an older backup`,
+          );
+      }),
+    );
+  }
+  return gone.sort();
 }
 
 interface Found {
