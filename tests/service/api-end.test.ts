@@ -96,6 +96,15 @@ test('an API told to end answers what is under way, once more on every open conn
   expect(stream.text).toMatch(/event: state.*\r\n0\r\n\r\n$/s);
 });
 
+test('a connection that has sent nothing does not keep an API from ending', async () => {
+  const api = service.api!;
+  const silent = await Connection.open();
+  expect((await engineer.get('/v1/assessments')).status).toBe(200);
+  await api.end('SIGTERM');
+  expect(api.child.exitCode).toBe(0);
+  await until('closed', () => silent.closed);
+});
+
 /** One request, answered to its end, on the one connection that the agent keeps. */
 async function ask(agent: Agent): Promise<void> {
   const headers = { authorization: `Bearer ${engineer.token}` };
