@@ -2,6 +2,7 @@ import { once } from 'node:events';
 import { connect, type Socket } from 'node:net';
 import { afterAll, beforeAll, expect, test } from 'vitest';
 import { readScenario } from '../../scenarios/read-scenario.js';
+import { announceProgress } from '../../worker/assessments/assessment-events.js';
 import { KeyStore } from '../../worker/keys/key-store.js';
 import { scenarioOf } from './support/scenario.js';
 import { type Client, Service } from './support/service.js';
@@ -226,6 +227,18 @@ test('whoever loses the key sees no more of an event stream that is open', async
   await engineer.send('DELETE', `/v1/assessments/${id}`);
   await ended;
   expect(text).not.toContain('cancelled');
+  expect((await follow(id)).events.at(-1)?.data.state).toBe('cancelled');
+});
+
+test('the end of an assessment is its last event, whatever a part says after it', async () => {
+  const id = await submit('loop-late');
+  await engineer.send('DELETE', `/v1/assessments/${id}`);
+  await announceProgress(service.redis, id, {
+    part: 0,
+    damage_case: 'intact',
+    train: 'loop-late',
+    fraction: 1,
+  });
   expect((await follow(id)).events.at(-1)?.data.state).toBe('cancelled');
 });
 

@@ -1,5 +1,7 @@
 import type { Redis } from 'ioredis';
+import { redisScript } from '../service/redis-script.js';
 import { assessmentKeys } from './assessment-keys.js';
+import { finalStates } from './assessment-record.js';
 
 /** One entry of an assessment's event stream. */
 export interface AssessmentEvent {
@@ -12,7 +14,7 @@ export interface AssessmentEvent {
 
 const KEPT = 2000;
 
-/** Appends a progress event and wakes whoever listens. */
+/** Appends a progress event and wakes whoever listens. Of an assessment that has ended nothing more is heard: its end is its last event. */
 export async function announceProgress(
   redis: Redis,
   id: string,
@@ -23,23 +25,25 @@ export async function announceProgress(
     readonly fraction: number;
   },
 ): Promise<void> {
-  await redis
-    .multi()
-    .xadd(
-      assessmentKeys.events(id),
-      'NOMKSTREAM',
-      'MAXLEN',
-      '~',
-      KEPT,
-      '*',
-      'type',
-      'progress',
-      'data',
-      JSON.stringify(data),
-    )
-    .publish(assessmentKeys.changed, id)
-    .exec();
+  const keys = [assessmentKeys.record(id), assessmentKeys.events(id)];
+  await announce(redis, keys, [
+    id,
+    finalStates.join(' '),
+    JSON.stringify(data),
+    KEPT,
+    assessmentKeys.changed,
+  ]);
 }
+
+const announce = redisScript(`
+local record, events = KEYS[1], KEYS[2]
+local id, final, data, kept, changed = ARGV[1], ARGV[2], ARGV[3], ARGV[4], ARGV[5]
+local state = redis.call('HGET', record, 'state')
+if not state or string.find(' ' .. final .. ' ', ' ' .. state .. ' ', 1, true) then return 0 end
+redis.call('XADD', events, 'NOMKSTREAM', 'MAXLEN', '~', kept, '*', 'type', 'progress', 'data', data)
+redis.call('PUBLISH', changed, id)
+return 1
+`);
 
 /** Events after `lastId` ('0' for all that are kept), oldest first, at most 100. */
 export async function eventsAfter(

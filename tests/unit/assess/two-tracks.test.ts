@@ -119,8 +119,9 @@ describe('bearings side by side', () => {
   });
 
   it('lift off one by one under dead load', () => {
-    const result = assess(twisting({ damage_cases: [oneBearing('S1', 'right')] }));
-    expect(trainOf(result, 'S1-right').reason).toContain('the left bearing of support S0');
+    const trains = [{ load_model: 'LM71' }];
+    const result = assess(twisting({ trains, damage_cases: [oneBearing('S1', 'right')] }));
+    expect(trainOf(result, 'S1-right', 'LM71').reason).toContain('the left bearing of support S0');
     expect(caseOf(result, 'S1-right').statics_released?.stable).toBe(true);
   });
 });
