@@ -63,8 +63,11 @@ test('Redis without memory while parts run: they wait for it, what is known stay
   const worker = await service.startWorker();
   const done = await runs.submit('calm');
   await runs.finished(done);
-  const ids = await Promise.all([1, 2, 3].map((number) => runs.submit(`busy-1500-${number}`)));
+  const ids = await Promise.all([1, 2, 3].map((number) => runs.submit(`busy-3000-${number}`)));
   await runs.partRuns(ids[0]!);
+  await until('all of them running', async () =>
+    (await Promise.all(ids.map((id) => runs.stateOf(id)))).every((state) => state === 'running'),
+  );
   await service.redis.config('SET', 'maxmemory', '1');
   await until('a part waiting for the store', () => worker.output.includes('repeated until it does'));
   // Longer than five attempts with their back-off and than the lock of a part take together.
