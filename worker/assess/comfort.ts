@@ -26,7 +26,7 @@ export function withoutComfort(model: AssessmentModel, sample: SpeedSample): Spe
  */
 export function comfortSpeed(
   model: AssessmentModel,
-  samples: readonly SpeedSample[],
+  { samples, givenUpFromKmh }: { readonly samples: readonly SpeedSample[]; readonly givenUpFromKmh: number },
   permittedKmh: number | null,
 ): number | null {
   let any = false;
@@ -38,7 +38,13 @@ export function comfortSpeed(
     judged.push({ speedKmh, safe: allPass(own) });
   }
   if (!any) return null;
-  const { permittedKmh: comfortable } = permittedSpeed(judged, model.lineSpeedKmh, 1, model.roundDownToKmh);
+  const { permittedKmh: comfortable } = permittedSpeed(
+    judged,
+    model.lineSpeedKmh,
+    1,
+    model.roundDownToKmh,
+    givenUpFromKmh,
+  );
   return lowerOf(comfortable, permittedKmh);
 }
 

@@ -20,22 +20,25 @@ export interface PermittedSpeed {
  * operating step; line speed itself is not rounded. Safe speeds above an unsafe band are never recommended.
  *
  * @param judged ascending in speed, starting with the quasi-static passage at 0
+ * @param givenUpFromKmh run speeds from here on were not all looked at and decide nothing; bands that fail there are shown all the same
  */
 export function permittedSpeed(
   judged: readonly JudgedSpeed[],
   lineSpeedKmh: number,
   overspeedFactor: number,
   roundDownToKmh: number,
+  givenUpFromKmh = Number.POSITIVE_INFINITY,
 ): PermittedSpeed {
   const blockedBands = bands(judged);
-  const firstUnsafe = judged.findIndex(({ safe }) => !safe);
+  const searched = judged.filter(({ speedKmh }) => speedKmh < givenUpFromKmh);
+  const firstUnsafe = searched.findIndex(({ safe }) => !safe);
   const safeUpTo =
     firstUnsafe === -1
-      ? judged[judged.length - 1]!.speedKmh
+      ? searched[searched.length - 1]!.speedKmh
       : firstUnsafe === 0
         ? 0
-        : judged[firstUnsafe - 1]!.speedKmh;
-  const firstFailureKmh = firstUnsafe === -1 ? null : judged[firstUnsafe]!.speedKmh;
+        : searched[firstUnsafe - 1]!.speedKmh;
+  const firstFailureKmh = firstUnsafe === -1 ? null : searched[firstUnsafe]!.speedKmh;
   // A sweep that ends exactly at overspeed x line speed must not lose a step to round-off.
   const reached = (safeUpTo / overspeedFactor) * (1 + 1e-12);
   const permitted =

@@ -83,24 +83,27 @@ export function sweepTrain(
   plan.addStrongest(wanted);
   let queue: readonly number[] = [...wanted].sort((a, b) => a - b);
   const gridSpeeds = queue.length;
+  let lowestFailureKmh = Number.POSITIVE_INFINITY;
   let givenUpFromKmh = Number.POSITIVE_INFINITY;
   for (let round = 0; queue.length > 0; round++) {
     for (const speedKmh of queue) {
       const sample = prepared.sampleAt(speedKmh);
-      if (sample) samples.set(speedKmh, sample);
+      if (sample) {
+        samples.set(speedKmh, sample);
+        const safe = allPass(withoutComfort(model, sample).findings.values());
+        if (!safe) lowestFailureKmh = Math.min(lowestFailureKmh, speedKmh);
+      }
       asked.add(speedKmh);
       // The refinement is of unknown length; the first round is about half of the work.
       onProgress(round === 0 ? (0.5 * asked.size) / queue.length : 1 - 0.5 ** (round + 1));
     }
     const sorted = inOrder(samples);
     const points = sorted.map(sweptPoint);
-    const failing = sorted.find((sample) => !allPass(withoutComfort(model, sample).findings.values()));
     // Nothing between the grid speeds could open a line that is closed at walking pace.
-    if (failing === sorted[0]) break;
+    if (sorted[0]?.speedKmh === lowestFailureKmh) break;
     const added = [...speedsToAdd(points, { dampingRatio }), ...plan.deciding(points)];
     const sought = [...new Set(added)].filter((speed) => speed >= slowestKmh && !asked.has(speed));
     sought.sort((a, b) => a - b);
-    const lowestFailureKmh = failing?.speedKmh ?? Number.POSITIVE_INFINITY;
     const affordable = affordableSpeeds(sought, asked.size - gridSpeeds, lowestFailureKmh, budget);
     queue = affordable.speedsKmh;
     givenUpFromKmh = Math.min(givenUpFromKmh, affordable.givenUpFromKmh);

@@ -34,7 +34,13 @@ export function assessTrain(
   const last = lastAssessedKmh(model, entry);
   const assessed = { ...whole, samples: whole.samples.filter(({ speedKmh }) => speedKmh <= last) };
   const sweep = { ...assessed, samples: assessed.samples.map((sample) => withoutComfort(model, sample)) };
-  const decision = decisionOf(model, sweep.samples.map(judged), sweep.givenUpFromKmh, model.overspeedFactor);
+  const decision = permittedSpeed(
+    sweep.samples.map(judged),
+    model.lineSpeedKmh,
+    model.overspeedFactor,
+    model.roundDownToKmh,
+    sweep.givenUpFromKmh,
+  );
   const missing = listMissing(sweep.missing);
   const status = statusOf(model, state, sweep, decision, missing);
   const governing =
@@ -50,7 +56,7 @@ export function assessTrain(
     class: train.class,
     status,
     permitted_speed_kmh: permitted,
-    comfort_speed_kmh: comfortSpeed(model, searched(whole.samples, whole.givenUpFromKmh), permitted),
+    comfort_speed_kmh: comfortSpeed(model, whole, permitted),
     governing,
     reason: reasonOf({ model, entry, state, sweep, decision, status, governing, missing, checks: listed }),
     blocked_bands_kmh: wholeBands(decision.blockedBands),
@@ -63,28 +69,6 @@ export function assessTrain(
     envelope: envelopeOf(state, sweep.peaksAt(pictured), pictured),
   };
 }
-
-/** Speeds above those that were searched to the end decide nothing; the bands that fail there are shown all the same. */
-function decisionOf(
-  { lineSpeedKmh, roundDownToKmh }: AssessmentModel,
-  samples: readonly JudgedSpeed[],
-  givenUpFromKmh: number,
-  overspeedFactor: number,
-): PermittedSpeed {
-  const decided = permittedSpeed(
-    searched(samples, givenUpFromKmh),
-    lineSpeedKmh,
-    overspeedFactor,
-    roundDownToKmh,
-  );
-  const { blockedBands } = permittedSpeed(samples, lineSpeedKmh, overspeedFactor, roundDownToKmh);
-  return { ...decided, blockedBands };
-}
-
-const searched = <Sample extends { readonly speedKmh: number }>(
-  samples: readonly Sample[],
-  givenUpFromKmh: number,
-): readonly Sample[] => samples.filter(({ speedKmh }) => speedKmh < givenUpFromKmh);
 
 function statusOf(
   model: AssessmentModel,
@@ -157,7 +141,13 @@ function listChecks(model: AssessmentModel, sweep: TrainSweep): Check[] {
     }
     if (!worst && !missing) continue;
     const overspeed = isComfort(model, check.id) ? 1 : model.overspeedFactor;
-    const own = decisionOf(model, alone, sweep.givenUpFromKmh, overspeed);
+    const own = permittedSpeed(
+      alone,
+      model.lineSpeedKmh,
+      overspeed,
+      model.roundDownToKmh,
+      sweep.givenUpFromKmh,
+    );
     listedChecks.push({
       id: check.id,
       kind: isComfort(model, check.id) ? 'comfort' : 'safety',

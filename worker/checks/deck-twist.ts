@@ -12,7 +12,7 @@ import {
   spanName,
   worse,
 } from './check.js';
-import { entriesFor, objectiveOf, relievedTerms } from './objective-entries.js';
+import { entriesFor, type ObjectiveTerms, objectiveOf, relievedTerms } from './objective-entries.js';
 
 /**
  * Twist of the track over 3 m: what the damage left under dead load plus the train's own. Not applicable where torsion is left out: a
@@ -21,29 +21,23 @@ import { entriesFor, objectiveOf, relievedTerms } from './objective-entries.js';
 export const deckTwist: SafetyCheck = {
   id: 'deck-twist',
   unit: 'mm',
-  objectives: (input) => [
-    objectiveOf(
-      entriesFor(input.rows, 'deck-twist', (row) => {
-        const offset = leftTwist(input, row);
-        return [
-          { weight: 1, offset },
-          { weight: -1, offset: -offset },
-        ];
-      }),
-    ),
-    // What a train turns back uses nothing of the limit until the deck is level.
-    ...sharesOf('deck-twist', input).map((millimetres) =>
-      objectiveOf(
-        entriesFor(input.rows, 'deck-twist', (row) => {
-          const left = leftTwist(input, row);
-          return [
-            ...relievedTerms(1, left, 1e-3 * millimetres),
-            ...relievedTerms(-1, -left, 1e-3 * millimetres),
-          ];
-        }),
+  objectives: (input) => {
+    const objective = (terms: (left: number) => ObjectiveTerms) =>
+      objectiveOf(entriesFor(input.rows, 'deck-twist', (row) => terms(leftTwist(input, row))));
+    return [
+      objective((left) => [
+        { weight: 1, offset: left },
+        { weight: -1, offset: -left },
+      ]),
+      // What a train turns back uses nothing of the limit until the deck is level.
+      ...sharesOf('deck-twist', input).map((millimetres) =>
+        objective((left) => [
+          ...relievedTerms(1, left, 1e-3 * millimetres),
+          ...relievedTerms(-1, -left, 1e-3 * millimetres),
+        ]),
       ),
-    ),
-  ],
+    ];
+  },
   judge(input) {
     const { limit } = input;
     if (!limit) return null;

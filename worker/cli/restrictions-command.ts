@@ -22,8 +22,7 @@ export function addRestrictions(program: Command, terminal: Terminal): void {
     .action(({ acceptLosses }: { acceptLosses: boolean }) =>
       withRedis(terminal, async (redis) => {
         const { rebuildLists } = await import('../restrictions/rebuild-lists.js');
-        const rebuilt = await rebuildLists(redis, acceptLosses);
-        const { restrictions: count, placed, faults, warnings } = rebuilt;
+        const { restrictions: count, placed, faults, warnings } = await rebuildLists(redis, acceptLosses);
         await writeOut(
           terminal.stdout,
           `${count} restrictions have a history; ${placed.length} were not listed as it says and are now.\n`,

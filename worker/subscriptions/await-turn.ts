@@ -25,12 +25,20 @@ export async function awaitTurn(
     after.map((delivery) => queue.getJobState(deliveryJobId(subscription, delivery))),
   );
   if (states.every((state) => state === 'completed' || state === 'failed' || state === 'unknown')) return;
-  await job.moveToDelayed(lookAgainAt(job, now), token);
-  throw new DelayedError();
+  return putOff(job, token, now);
 }
 
-/** When a delivery that is put off is looked at again: the longer it has waited, the later. */
-export function lookAgainAt({ timestamp }: Pick<Job<DeliveryJob>, 'timestamp'>, now = Date.now()): number {
-  const pause = Math.max(LOOK_AGAIN_MILLISECONDS, (now - timestamp) / 10);
-  return now + Math.round(Math.min(pause, LONGEST_LOOK_MILLISECONDS));
+/**
+ * Puts a delivery off: the longer it has waited, the later it is looked at again.
+ *
+ * @throws DelayedError always
+ */
+export async function putOff(
+  job: Pick<Job<DeliveryJob>, 'timestamp' | 'moveToDelayed'>,
+  token: string,
+  now = Date.now(),
+): Promise<never> {
+  const pause = Math.max(LOOK_AGAIN_MILLISECONDS, (now - job.timestamp) / 10);
+  await job.moveToDelayed(now + Math.round(Math.min(pause, LONGEST_LOOK_MILLISECONDS)), token);
+  throw new DelayedError();
 }

@@ -1,6 +1,6 @@
-import { DelayedError, type Job } from 'bullmq';
+import type { Job } from 'bullmq';
 import type { DeliveryJob } from '../queue/queues.js';
-import { lookAgainAt } from './await-turn.js';
+import { putOff } from './await-turn.js';
 
 /** Of the deliveries under way on a worker, so many may be for one subscription: a receiver that never answers holds nobody else up. */
 const MOST_OF_ONE = 2;
@@ -21,10 +21,7 @@ export class DeliveryShares {
   ): Promise<T> {
     const { subscription } = job.data;
     const already = this.underWay.get(subscription) ?? 0;
-    if (already >= MOST_OF_ONE) {
-      await job.moveToDelayed(lookAgainAt(job), token);
-      throw new DelayedError();
-    }
+    if (already >= MOST_OF_ONE) return putOff(job, token);
     this.underWay.set(subscription, already + 1);
     try {
       return await deliver();
