@@ -316,8 +316,8 @@ export const deliberateFaults: readonly DeliberateFault[] = [
   fault(
     'safe speeds above a blocked band recommended',
     'worker/assess/permitted-speed.ts',
-    'judged.findIndex(({ safe }) => !safe)',
-    'judged.findLastIndex(({ safe }) => !safe)',
+    'searched.findIndex(({ safe }) => !safe)',
+    'searched.findLastIndex(({ safe }) => !safe)',
     'single-span-resonance',
   ),
   fault(
