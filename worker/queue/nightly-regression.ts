@@ -5,8 +5,7 @@ import { loadRegressionSet, regressionFolder } from '../regression/regression-se
 import { runRegression } from '../regression/run-regression.js';
 import { enqueueDeliveries } from '../subscriptions/enqueue-deliveries.js';
 import { SubscriptionStore } from '../subscriptions/subscription-store.js';
-import { afterAssessments } from './after-assessments.js';
-import { type DeliveryJob, type PartJob, queueNames, queuePrefix } from './queues.js';
+import { type DeliveryJob, queueNames, queuePrefix } from './queues.js';
 import { waitOutStore } from './wait-out-store.js';
 import type { WorkerContext } from './worker-context.js';
 
@@ -18,22 +17,15 @@ import type { WorkerContext } from './worker-context.js';
  * @param signal this worker ends: nothing is kept, and the run rejects
  */
 export async function runNightlyRegression(context: WorkerContext, signal: AbortSignal): Promise<void> {
-  const { redis, settings, log, parts } = context;
+  const { redis, settings, log, spareParts } = context;
   const patiently = waitOutStore(signal, log);
   const set = await loadRegressionSet(regressionFolder(), settings.DECKPACE_NIGHTLY_FILTER ?? '');
-  const partQueue = new Queue<PartJob>(queueNames.parts, { connection: redis, prefix: queuePrefix });
-  partQueue.on('error', (error) => log.warn({ error }, 'nightly regression'));
-  try {
-    const pool = afterAssessments(parts, partQueue, patiently);
-    const run = await runRegression(set, { threads: 1, pool, signal });
-    const record = recordOf(run, engineName(), new Date());
-    await patiently(() => keepRegression(redis, record));
-    const { passed, verdicts, seconds, disagreeing } = record;
-    log[passed ? 'info' : 'error']({ passed, verdicts, seconds, disagreeing }, 'nightly regression');
-    if (!passed) await patiently(() => announce(context, record));
-  } finally {
-    await partQueue.close();
-  }
+  const run = await runRegression(set, { threads: 1, pool: spareParts(patiently), signal });
+  const record = recordOf(run, engineName(), new Date());
+  await patiently(() => keepRegression(redis, record));
+  const { passed, verdicts, seconds, disagreeing } = record;
+  log[passed ? 'info' : 'error']({ passed, verdicts, seconds, disagreeing }, 'nightly regression');
+  if (!passed) await patiently(() => announce(context, record));
 }
 
 async function announce({ redis, settings, log }: WorkerContext, record: RegressionRecord): Promise<void> {

@@ -10,8 +10,10 @@ import type { Settings } from '../service/settings.js';
 import { announceWorker, withdrawWorker } from '../service/worker-presence.js';
 import { runDeliveries } from '../subscriptions/run-deliveries.js';
 import { TaskThreads } from '../threads/task-threads.js';
+import { afterAssessments } from './after-assessments.js';
 import { openAssessmentQueue } from './assessment-queue.js';
 import type { EngineModule } from './engine-module.js';
+import { PartsInHand } from './parts-in-hand.js';
 import { pauseOnError } from './pause-on-error.js';
 import { processAssessment } from './process-assessment.js';
 import { processPart, stopReasons } from './process-part.js';
@@ -39,6 +41,15 @@ export async function runWorker(
   const graceOver = new AbortController();
   const onThreadFault = (error: Error): void => log.error({ error }, 'thread ended');
   const engineUrl = new URL(settings.DECKPACE_ENGINE ?? compiledFile('worker/engine.js'));
+  const pool = createPartPool({
+    threads: settings.DECKPACE_THREADS,
+    engine: engineUrl,
+    maxSecondsPerPart: settings.DECKPACE_PART_SECONDS,
+    maxMegabytesPerPart: settings.DECKPACE_PART_MEGABYTES,
+    onThreadFault,
+  });
+  const partQueue = new Queue<PartJob>(queueNames.parts, { connection: redis, prefix: queuePrefix });
+  const inHand = new PartsInHand();
   const context: WorkerContext = {
     redis,
     settings,
@@ -46,13 +57,8 @@ export async function runWorker(
     store: new AssessmentStore(redis),
     engine: (await import(engineUrl.href)) as EngineModule,
     engineUrl,
-    parts: createPartPool({
-      threads: settings.DECKPACE_THREADS,
-      engine: engineUrl,
-      maxSecondsPerPart: settings.DECKPACE_PART_SECONDS,
-      maxMegabytesPerPart: settings.DECKPACE_PART_MEGABYTES,
-      onThreadFault,
-    }),
+    parts: pool,
+    spareParts: afterAssessments(pool, { partQueue, inHand }),
     gather: new TaskThreads({
       module: compiledFile('worker/queue/gather-thread.js'),
       threads: 1,
@@ -69,7 +75,6 @@ export async function runWorker(
     maxStalledCount: settings.DECKPACE_CRASHES_PER_PART,
   };
   const assessmentQueue = openAssessmentQueue(redis);
-  const partQueue = new Queue<PartJob>(queueNames.parts, { connection: redis, prefix: queuePrefix });
   const assessments = new Worker<AssessmentJob>(
     queueNames.assessments,
     (job, token) => processAssessment(context, partQueue, job, token ?? ''),
@@ -78,7 +83,8 @@ export async function runWorker(
   const parts = new Worker<PartJob>(
     queueNames.parts,
     // Three parameters without defaults: that is how BullMQ sees that a signal is wanted.
-    (job, token, signal) => processPart(context, job, token ?? '', signal ?? new AbortController().signal),
+    (job, token, signal) =>
+      inHand.during(() => processPart(context, job, token ?? '', signal ?? new AbortController().signal)),
     { ...options, concurrency: settings.DECKPACE_THREADS },
   );
   for (const queue of [assessmentQueue, partQueue])

@@ -9,6 +9,7 @@ import type { PartPool } from '../part-pool.js';
 import type { Logger } from '../service/log.js';
 import type { Settings } from '../service/settings.js';
 import type { TaskThreads } from '../threads/task-threads.js';
+import type { afterAssessments } from './after-assessments.js';
 import type { EngineModule } from './engine-module.js';
 import type { GatherTask } from './gather-thread.js';
 
@@ -21,6 +22,8 @@ export interface WorkerContext {
   readonly engine: EngineModule;
   readonly engineUrl: URL;
   readonly parts: PartPool;
+  /** Runs what can wait on threads that no assessment wants. */
+  readonly spareParts: ReturnType<typeof afterAssessments>;
   readonly gather: TaskThreads<GatherTask, AssessmentOutputs>;
   /** Aborted when this worker ends and its grace period is over: what is still in hand is handed back. */
   readonly graceOver: AbortSignal;

@@ -3,6 +3,7 @@ import { expect, test, vi } from 'vitest';
 import { readScenario } from '../../../scenarios/read-scenario.js';
 import type { PartPool } from '../../../worker/part-pool.js';
 import { afterAssessments } from '../../../worker/queue/after-assessments.js';
+import { PartsInHand } from '../../../worker/queue/parts-in-hand.js';
 import { StoreWaitEnded, waitOutStore } from '../../../worker/queue/wait-out-store.js';
 import { scenarioOf } from '../../service/support/scenario.js';
 
@@ -15,8 +16,10 @@ const part = { damageCase: 'intact', trains: ['calm'] };
 const started = new Error('started');
 
 function pool() {
-  return { run: vi.fn<PartPool['run']>().mockRejectedValue(started) };
+  return { threads: 1, run: vi.fn<PartPool['run']>().mockRejectedValue(started) };
 }
+
+const nothingInHand = new PartsInHand();
 
 test('a part that can wait also waits for a queue that cannot be asked, and does not fail by it', async () => {
   const getJobCountByTypes = vi
@@ -25,12 +28,11 @@ test('a part that can wait also waits for a queue that cannot be asked, and does
     .mockResolvedValueOnce(1)
     .mockResolvedValueOnce(0);
   const patiently = waitOutStore(new AbortController().signal, log);
-  const { run } = pool();
-  await expect(afterAssessments({ run }, { getJobCountByTypes }, patiently).run(scenario, part)).rejects.toBe(
-    started,
-  );
+  const parts = pool();
+  const ahead = { partQueue: { getJobCountByTypes }, inHand: nothingInHand };
+  await expect(afterAssessments(parts, ahead)(patiently).run(scenario, part)).rejects.toBe(started);
   expect(getJobCountByTypes).toHaveBeenCalledTimes(3);
-  expect(run).toHaveBeenCalledTimes(1);
+  expect(parts.run).toHaveBeenCalledTimes(1);
 });
 
 test('a worker that ends does not wait for the queue any longer, and starts nothing', async () => {
@@ -39,10 +41,63 @@ test('a worker that ends does not wait for the queue any longer, and starts noth
     setImmediate(() => ending.abort());
     throw loading;
   });
-  const { run } = pool();
-  const waited = afterAssessments({ run }, { getJobCountByTypes }, waitOutStore(ending.signal, log))
+  const parts = pool();
+  const ahead = { partQueue: { getJobCountByTypes }, inHand: nothingInHand };
+  const patiently = waitOutStore(ending.signal, log);
+  const waited = afterAssessments(
+    parts,
+    ahead,
+  )(patiently)
     .run(scenario, part, { signal: ending.signal })
     .catch((error: unknown) => error);
   expect(await waited).toBeInstanceOf(StoreWaitEnded);
-  expect(run).not.toHaveBeenCalled();
+  expect(parts.run).not.toHaveBeenCalled();
+});
+
+test('a part that can wait does not overtake one that has left the queue and whose scenario is still being read', async () => {
+  const parts = pool();
+  const inHand = new PartsInHand();
+  const ahead = { partQueue: { getJobCountByTypes: async () => 0 }, inHand };
+  const patiently = waitOutStore(new AbortController().signal, log);
+  let waited: Promise<unknown> = Promise.resolve();
+  await inHand.during(async () => {
+    waited = afterAssessments(
+      parts,
+      ahead,
+    )(patiently)
+      .run(scenario, part)
+      .catch((error: unknown) => error);
+    await new Promise((resolve) => setTimeout(resolve, 50));
+    expect(parts.run).not.toHaveBeenCalled();
+  });
+  expect(await waited).toBe(started);
+  expect(parts.run).toHaveBeenCalledTimes(1);
+});
+
+test('parts of two runs that can wait start one after the other, each after it has asked', async () => {
+  const order: string[] = [];
+  const ends: (() => void)[] = [];
+  const run: PartPool['run'] = (_scenario, { trains }) =>
+    new Promise((_resolve, reject) => {
+      order.push(...trains);
+      ends.push(() => reject(started));
+    });
+  const partQueue = {
+    getJobCountByTypes: async () => {
+      order.push('asked');
+      return 0;
+    },
+  };
+  const patiently = waitOutStore(new AbortController().signal, log);
+  const runs = afterAssessments({ run, threads: 1 }, { partQueue, inHand: nothingInHand });
+  const both = ['first', 'second'].map((train) =>
+    runs(patiently)
+      .run(scenario, { damageCase: 'intact', trains: [train] })
+      .catch((error: unknown) => error),
+  );
+  await vi.waitFor(() => expect(order).toEqual(['asked', 'first']));
+  ends[0]!();
+  await vi.waitFor(() => expect(order).toEqual(['asked', 'first', 'asked', 'second']));
+  ends[1]!();
+  expect(await Promise.all(both)).toEqual([started, started]);
 });
