@@ -116,6 +116,18 @@ test('parts that the machine had nothing to spare for are tried again', async ()
   expect(worker.output).toMatch(/"msg":"thread ended"/);
 });
 
+test('a gathering that the machine had nothing to spare for is tried again, and no part is computed twice', async () => {
+  runs = await AssessmentRuns.start({
+    DECKPACE_ENGINE: engineFile('refused-gather.mjs').href,
+    DECKPACE_THREADS: '1',
+  });
+  const worker = await runs.service.startWorker();
+  const id = await runs.submit('calm');
+  expect(await runs.finished(id)).toBe('completed');
+  expect(worker.output).toContain('too many open files');
+  expect(await runs.partsBegun([id])).toBe(1);
+});
+
 test('an assessment whose engine no thread can load fails with that reason', async () => {
   runs = await AssessmentRuns.start({ DECKPACE_ENGINE: engineFile('broken-in-threads.mjs').href });
   await runs.service.startWorker();
