@@ -193,8 +193,10 @@ async function settleCounts(
 }
 
 async function pinAll(redis: Redis, assessments: readonly string[]): Promise<void> {
-  for (const id of assessments) {
-    if ((await redis.sismember(assessmentKeys.pinned, id)) === 0) await pinAssessment(redis, id);
+  for (let from = 0; from < assessments.length; from += LOOKED_AT_ONCE) {
+    const some = assessments.slice(from, from + LOOKED_AT_ONCE);
+    const pinned = await redis.smismember(assessmentKeys.pinned, ...some);
+    for (const [index, id] of some.entries()) if (pinned[index] === 0) await pinAssessment(redis, id);
   }
 }
 
