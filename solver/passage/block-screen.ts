@@ -2,6 +2,7 @@ import { blockSteps, blockWidth } from '../arithmetic/block-size.js';
 import { allocateHits, type RowScreen, type SetScreen } from '../arithmetic/row-screen.js';
 import { largestSwing, type RowSet } from '../arithmetic/row-set.js';
 import type { WantedRows } from '../peaks/objective.js';
+import type { RowThresholds } from '../peaks/row-thresholds.js';
 import type { SetThresholds } from '../peaks/set-thresholds.js';
 import type { ModalBlock } from './modal-block.js';
 import { firstSettled, type HeadPositions } from './row-history.js';
@@ -28,14 +29,13 @@ export class BlockScreen {
   /**
    * @param sets the model's
    * @param wanted rows of each
-   * @param upper of every row of the model, allocated by the block's arithmetic as is `lower`
+   * @param ofRows thresholds of every row of the model, in room of the block's arithmetic
    */
   constructor(
     private readonly block: ModalBlock,
     private readonly sets: readonly RowSet[],
     private readonly wanted: readonly WantedRows[],
-    upper: Float64Array,
-    lower: Float64Array,
+    { upper, lower }: RowThresholds,
     private readonly thresholds: SetThresholds,
     { stretches }: HeadPositions,
   ) {

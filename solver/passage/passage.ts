@@ -7,6 +7,7 @@ import { hasJumps } from '../jumps/force-breaks.js';
 import { FreeModes } from '../peaks/free-modes.js';
 import { type ObjectiveIndex, ObjectiveThresholds, type WantedRows } from '../peaks/objective.js';
 import type { Peaks } from '../peaks/peaks.js';
+import { OwnPeaksAsThresholds, type RowThresholds } from '../peaks/row-thresholds.js';
 import { SetThresholds } from '../peaks/set-thresholds.js';
 import { BlockScreen } from './block-screen.js';
 import { ModalBlock } from './modal-block.js';
@@ -63,29 +64,32 @@ export function runPassage(
   const arithmetic = options.arithmetic ?? arithmeticFor(w.length);
   const sets = model.localSets;
   arithmetic.begin(tables.smoothForces, { sets, statics: tables.passages, setBounds: tables.setBounds });
-  // Without objectives whatever is higher than the row has been.
   const upper = arithmetic.allocate(model.rows.length);
   const lower = arithmetic.allocate(model.rows.length);
   const { objectives, atLeast } = options;
-  const thresholds = objectives ? new ObjectiveThresholds(objectives, atLeast, upper, lower) : null;
+  const thresholds = objectives
+    ? new ObjectiveThresholds(objectives, atLeast, upper, lower)
+    : new OwnPeaksAsThresholds(upper, lower);
   const wanted = objectives?.wantedOf(sets) ?? everyRowOf(model);
   const block = new ModalBlock(model, tables, timeStep, travel, arithmetic);
   const head = new HeadPositions(arithmetic);
   const history = new RowHistory(block, sets, head, model.rowBreaks);
   const freeModes = new FreeModes(sets);
-  const setThresholds = new SetThresholds(arithmetic, sets, wanted, thresholds, upper, lower);
-  const screen = new BlockScreen(block, sets, wanted, upper, lower, setThresholds, head);
-  const recorder = new PeakRecorder(model, block, history, head, thresholds, upper, lower, move);
+  const setThresholds = new SetThresholds(arithmetic, sets, wanted, thresholds);
+  const screen = new BlockScreen(block, sets, wanted, thresholds, setThresholds, head);
+  const recorder = new PeakRecorder(model, block, history, head, thresholds, move);
   const crossing = Math.ceil((tables.count - 1) / travel);
   const end = crossing + seam + Math.ceil((longestFreePeriods * 2 * Math.PI) / w[0]! / timeStep);
   const mirror = tables.staticsMirroredAt;
+  const statics = tables.passages;
+  const examination = { sets, statics, thresholds, setThresholds, screen, history, recorder };
   for (let done = 0; ; done += blockSteps) {
     block.advance(done);
     const start = (done - seam + 1) * travel;
     const { rowStride } = tables;
     if (mirror === null) head.set(start / rowStride, travel / rowStride);
     else head.set((mirror - start) / rowStride, -travel / rowStride);
-    examineRows(sets, tables.passages, screen, setThresholds, history, recorder, upper, lower);
+    examineRows(examination);
     if (done > crossing + seam) {
       block.freeAmplitudes(block.departureMost, block.accelerationMost);
       const mayRise = freeModes.mayExceed(block.departureMost, block.accelerationMost, upper, lower);
@@ -94,21 +98,32 @@ export function runPassage(
   }
 }
 
+/** What every block of a passage is examined with. */
+interface Examination {
+  readonly sets: readonly RowSet[];
+  /** Static part of each row. */
+  readonly statics: readonly (PositionTable | null)[];
+  readonly thresholds: RowThresholds;
+  readonly setThresholds: SetThresholds;
+  readonly screen: BlockScreen;
+  readonly history: RowHistory;
+  readonly recorder: PeakRecorder;
+}
+
 /** Records what this block raises. */
-function examineRows(
-  sets: readonly RowSet[],
-  tables: readonly (PositionTable | null)[],
-  screen: BlockScreen,
-  thresholds: SetThresholds,
-  history: RowHistory,
-  recorder: PeakRecorder,
-  upper: Float64Array,
-  lower: Float64Array,
-): void {
+function examineRows({
+  sets,
+  statics,
+  thresholds: { upper, lower },
+  setThresholds,
+  screen,
+  history,
+  recorder,
+}: Examination): void {
   const foundSets = screen.findSets();
   for (let setHit = 0; setHit < foundSets; setHit++) {
     const index = screen.set(setHit);
-    if (thresholds.update(index) && !screen.setMayStillExceed(setHit)) continue;
+    if (setThresholds.update(index) && !screen.setMayStillExceed(setHit)) continue;
     const { rows } = sets[index]!;
     const found = screen.findRows(setHit);
     for (let hit = 0; hit < found; hit++) {
@@ -117,11 +132,11 @@ function examineRows(
       if (!screen.mayStillExceed(hit, upper[row]!, lower[row]!)) continue;
       const from = screen.from(hit);
       const to = screen.to(hit);
-      const table = tables[row] ?? null;
+      const table = statics[row] ?? null;
       history.evaluate(index, member, table, from - firstSettled, Math.min(blockWidth - 1, to + 3));
       recorder.recordPeaks(row, table, from, Math.min(lastSettled, to));
-      thresholds.mark(index);
-      thresholds.updateAmong(index);
+      setThresholds.mark(index);
+      setThresholds.updateAmong(index);
     }
   }
 }

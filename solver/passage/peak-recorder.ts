@@ -2,8 +2,8 @@ import type { DynamicModel } from '../dynamic-model/dynamic-model.js';
 import { type BreakForces, columnOf } from '../jumps/break-forces.js';
 import { type Crossings, firstFrom } from '../jumps/crossings.js';
 import { entryOf } from '../jumps/row-breaks.js';
-import type { ObjectiveThresholds } from '../peaks/objective.js';
 import type { Peaks } from '../peaks/peaks.js';
+import type { RowThresholds } from '../peaks/row-thresholds.js';
 import { isAbove, isBelow } from '../peaks/ties.js';
 import type { ModalBlock } from './modal-block.js';
 import { movingAtKink, peakBetweenSamples } from './peak-between-samples.js';
@@ -22,8 +22,7 @@ export class PeakRecorder {
   private readonly crestMargin: number;
 
   /**
-   * @param thresholds null: a row's only objectives are its own peaks
-   * @param upper of every row of the model, as is `lower`
+   * @param thresholds of every row of the model
    * @param move of the train in a step, m
    */
   constructor(
@@ -31,9 +30,7 @@ export class PeakRecorder {
     private readonly block: ModalBlock,
     private readonly history: RowHistory,
     private readonly head: HeadPositions,
-    private readonly thresholds: ObjectiveThresholds | null,
-    private readonly upper: Float64Array,
-    private readonly lower: Float64Array,
+    private readonly thresholds: RowThresholds,
     private readonly move: number,
   ) {
     const rows = model.rows.length;
@@ -76,7 +73,8 @@ export class PeakRecorder {
    * leaves the samples by less than half of what they differ, and of what jumps it takes out that much and puts in as much as there is.
    */
   private mayRise(row: number, column: number, kink: number): boolean {
-    const { history, upper, lower } = this;
+    const { history } = this;
+    const { upper, lower } = this.thresholds;
     const { total } = history;
     let high = total[column - 2]!;
     let low = high;
@@ -131,27 +129,27 @@ export class PeakRecorder {
     const isLow = value <= before && value <= after;
     if (isHigh === isLow) return;
     const crest = curvature === 0 ? value : value + (after - before) ** 2 / (8 * curvature);
-    if (isHigh && crest + crestMargin * Math.abs(crest) > this.upper[row]!)
+    if (isHigh && crest + crestMargin * Math.abs(crest) > this.thresholds.upper[row]!)
       this.record(row, peakBetweenSamples(history, table, head, column, 1));
-    else if (isLow && crest - crestMargin * Math.abs(crest) < this.lower[row]!)
+    else if (isLow && crest - crestMargin * Math.abs(crest) < this.thresholds.lower[row]!)
       this.record(row, -peakBetweenSamples(history, table, head, column, -1));
   }
 
   private nextCrest(row: number, from: number, to: number): number {
-    const { block, history, upper, lower, crestMargin } = this;
+    const { block, history, crestMargin } = this;
+    const { upper, lower } = this.thresholds;
     return block.arithmetic.nextCrest(history.total, from, to, upper[row]!, lower[row]!, crestMargin);
   }
 
   private record(row: number, value: number): void {
-    const { peaks, thresholds, upper, lower } = this;
+    const { peaks, thresholds } = this;
+    const { upper, lower } = thresholds;
     if (isAbove(value, upper[row]!)) {
       peaks.largest[row] = Math.max(peaks.largest[row]!, value);
-      if (thresholds) thresholds.raise(row, value);
-      else upper[row] = value;
+      thresholds.raise(row, value);
     } else if (isBelow(value, lower[row]!)) {
       peaks.smallest[row] = Math.min(peaks.smallest[row]!, value);
-      if (thresholds) thresholds.raise(row, value);
-      else lower[row] = value;
+      thresholds.raise(row, value);
     }
   }
 }

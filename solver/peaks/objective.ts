@@ -1,5 +1,6 @@
 import type { RowSet } from '../arithmetic/row-set.js';
 import type { Peaks } from './peaks.js';
+import type { RowThresholds } from './row-thresholds.js';
 
 /**
  * A group of responses of which only the worst matters: the largest over its entries and over time of
@@ -105,14 +106,9 @@ export class ObjectiveIndex {
   }
 }
 
-/**
- * Which values of each row still matter, given the worst value that each objective has reached: only a value above `upper` or
- * below `lower` of its row raises anything.
- */
-export class ObjectiveThresholds {
-  /** How often each objective of several rows rose: the thresholds of its other rows are out of date until `refresh`. */
+/** The thresholds of rows where only the worst value of each objective is wanted. */
+export class ObjectiveThresholds implements RowThresholds {
   readonly rises: Int32Array;
-  /** Sum of `rises`. */
   risesInAll = 0;
   /** Worst value of each objective so far. */
   private readonly best: Float64Array;
@@ -135,7 +131,6 @@ export class ObjectiveThresholds {
     for (let row = 0; row < rowCount; row++) this.updateRow(row);
   }
 
-  /** Takes a new peak of a row into account; the thresholds of other rows follow by `refresh`. */
   raise(row: number, value: number): void {
     const { starts, objective, weight, offset, takesSeveral } = this.index;
     for (let entry = starts[row]!; entry < starts[row + 1]!; entry++) {
@@ -150,7 +145,6 @@ export class ObjectiveThresholds {
     this.updateRow(row);
   }
 
-  /** Brings the thresholds of some rows up to date; until then they are lower than need be, which costs time only. */
   refresh(rows: Int32Array): void {
     for (let i = 0; i < rows.length; i++) this.updateRow(rows[i]!);
   }

@@ -1,6 +1,7 @@
 import type { BlockArithmetic } from '../arithmetic/block-arithmetic.js';
 import type { RowSet } from '../arithmetic/row-set.js';
-import type { ObjectiveThresholds, WantedRows } from './objective.js';
+import type { WantedRows } from './objective.js';
+import type { RowThresholds } from './row-thresholds.js';
 
 /** Thresholds of rows put together set by set; they are brought up to date when somebody asks, until then they are lower than need be. */
 export class SetThresholds {
@@ -19,16 +20,13 @@ export class SetThresholds {
   /**
    * @param sets the model's
    * @param wanted rows of each
-   * @param thresholds null: a row's only objectives are its own peaks
-   * @param upper of every row of the model, as is `lower`
+   * @param ofRows of every row of the model
    */
   constructor(
     arithmetic: BlockArithmetic,
     private readonly sets: readonly RowSet[],
     private readonly wanted: readonly WantedRows[],
-    private readonly thresholds: ObjectiveThresholds | null,
-    private readonly upper: Float64Array,
-    private readonly lower: Float64Array,
+    private readonly ofRows: RowThresholds,
   ) {
     this.leastUpper = arithmetic.allocate(sets.length);
     this.greatestLower = arithmetic.allocate(sets.length);
@@ -58,7 +56,7 @@ export class SetThresholds {
 
   /** Whether an objective of the set's rows rose by rows that may stand elsewhere. */
   private isStale(index: number): boolean {
-    const risesInAll = this.thresholds?.risesInAll ?? 0;
+    const { risesInAll } = this.ofRows;
     if (this.checkedAt[index] === risesInAll) return false;
     if (this.refreshed[index] !== this.risesOf(index)) return true;
     this.checkedAt[index] = risesInAll;
@@ -66,19 +64,18 @@ export class SetThresholds {
   }
 
   private risesOf(index: number): number {
-    const { thresholds } = this;
-    if (!thresholds) return 0;
+    const { rises: each } = this.ofRows;
     const { objectives } = this.wanted[index]!;
     let rises = 0;
-    for (let i = 0; i < objectives.length; i++) rises += thresholds.rises[objectives[i]!]!;
+    for (let i = 0; i < objectives.length; i++) rises += each[objectives[i]!]!;
     return rises;
   }
 
   private refresh(index: number): void {
-    const { upper, lower } = this;
+    const { upper, lower } = this.ofRows;
     const { rows } = this.sets[index]!;
     const rises = this.risesOf(index);
-    if (this.refreshed[index] !== rises) this.thresholds?.refresh(rows);
+    if (this.refreshed[index] !== rises) this.ofRows.refresh(rows);
     this.refreshed[index] = rises;
     this.rose[index] = 0;
     let least = Number.POSITIVE_INFINITY;
