@@ -138,7 +138,8 @@ function cautionsOf(model: AssessmentModel, cases: readonly CaseResult[]): strin
       'No bounds of stiffness, mass and damping were configured: the speeds hold for nominal properties only (decision.bounds).',
     );
   }
-  cautions.push(...lostTrackCautions(model), ...irregularityCautions(model), ...torsionCautions(model));
+  cautions.push(...lostTrackCautions(model), ...movedTrackCautions(model, cases));
+  cautions.push(...irregularityCautions(model), ...torsionCautions(model));
   cautions.push(...strengthCautions(model, cases), ...asBuiltCautions(model));
   return cautions;
 }
@@ -185,6 +186,27 @@ function lostTrackCautions({ damageCases, viaduct }: AssessmentModel): string[] 
     return `Where bedding or fastenings are lost (${listed(ids)}), ${strength} over what has gone was not checked, nor whether the loss spreads under traffic: inspect both before trains run, at any speed.`;
   });
 }
+
+/** Where deck ends settle or turn, slab and rails bend over them; what they carry is judged over losses of the track only. */
+function movedTrackCautions(
+  { damageCases, viaduct }: AssessmentModel,
+  cases: readonly CaseResult[],
+): string[] {
+  if (!viaduct.track) return [];
+  const moved = damageCases.filter(({ effects }) => effects.some((effect) => !isTrackLoss(effect)));
+  const ids = moved.map(({ id }) => id).filter((id) => runsTrains(cases, id));
+  return ids.length === 0
+    ? []
+    : [
+        `Where the deck has moved (${listed(ids)}), slab and rails bend over joints and deck ends that have settled or turned. Their strength there was not checked, whatever resistance was given for them: inspect both before trains run.`,
+      ];
+}
+
+const runsTrains = (cases: readonly CaseResult[], id: string): boolean =>
+  cases.some(
+    ({ damage_case, trains }) =>
+      damage_case === id && trains.some(({ permitted_speed_kmh }) => permitted_speed_kmh !== null),
+  );
 
 /** Whoever asks for one direction of travel gets both. */
 function directionCautions({ damage_cases: given }: Scenario): string[] {

@@ -80,19 +80,30 @@ function withSunkTrack({ x, level }: Profile, depthAt: SunkRail['depthAt']): Pro
 function worstChordDeparture({ x, level }: Profile): LevelDefect {
   let departure = 0;
   let at = 0;
+  const judge = (start: number, end: number): void => {
+    const slope = (level[end]! - level[start]!) / (x[end]! - x[start]!);
+    for (let i = start + 1; i < end; i++) {
+      const away = Math.abs(level[i]! - level[start]! - slope * (x[i]! - x[start]!));
+      if (away > departure) {
+        departure = away;
+        at = x[i]!;
+      }
+    }
+  };
   for (const chord of chords) {
+    const reaches = (start: number, end: number): boolean => x[end]! - x[start]! >= chord - 1e-9;
     let end = 0;
     for (let start = 0; start < x.length; start++) {
-      while (end < x.length && x[end]! - x[start]! < chord - 1e-9) end++;
+      while (end < x.length && !reaches(start, end)) end++;
       if (end === x.length) break;
-      const slope = (level[end]! - level[start]!) / (x[end]! - x[start]!);
-      for (let i = start + 1; i < end; i++) {
-        const away = Math.abs(level[i]! - level[start]! - slope * (x[i]! - x[start]!));
-        if (away > departure) {
-          departure = away;
-          at = x[i]!;
-        }
-      }
+      judge(start, end);
+    }
+    // Points are not a chord apart to the millimetre: seen from the other end the next one that is may be another.
+    let start = x.length - 1;
+    for (let end = x.length - 1; end >= 0; end--) {
+      while (start >= 0 && !reaches(start, end)) start--;
+      if (start < 0) break;
+      judge(start, end);
     }
   }
   return { departure, at };

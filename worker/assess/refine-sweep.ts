@@ -18,6 +18,8 @@ export interface RefinementOptions {
 /** Peaks below half of the limit and below this share of the series' largest decide nothing and are left as they are. */
 const halfOfLimit = 0.5;
 const shareOfLargest = 0.7;
+/** A crest between samples may rise above the highest of them by so many times what that rises above the lower one beside it. */
+const unseenRise = 2;
 const finestStepKmh = 0.1;
 /** Where a crest may just pass a limit that its samples keep. */
 const decidingStepKmh = 0.02;
@@ -75,8 +77,10 @@ function refinePeak(
   if (lowest >= 0.99 * value) return;
   const vertex = parabolaVertex(before, series[i - 1]!, at, value, after, series[i + 1]!);
   const tolerance = options.peakTolerance ?? 0.01;
+  // On what trains do at any speed a crest may be narrow and low at once, and pass the limit between samples that keep it.
+  const mayPass = value <= 1 && value + unseenRise * (value - lowest) > 1;
   // A parabola is only to be trusted when both neighbours lie on the same resonance.
-  const trusted = narrow || lowest > 0.9 * value;
+  const trusted = narrow || (lowest > 0.9 * value && !mayPass);
   // Between a sample that passes and a crest that may not, 1 % decides.
   const decides = value <= 1 && vertex.value > 1;
   const close = vertex.value <= (1 + tolerance) * value && after - before <= 4 * options.dampingRatio * at;

@@ -25,14 +25,14 @@ export function sweptLimits(
   for (const { check, key } of limited) {
     const limit = model.limits.get(check);
     if (!limit || !isSwept(samples, key)) continue;
-    if (limit.perSpan) {
-      const lowest = lowestLimit(samples, check);
-      if (Number.isFinite(lowest)) limits[key] = [{ up_to_kmh: last, limit: lowest }];
-      continue;
-    }
-    limits[key] = limit.steps
-      .filter((_, index) => index === 0 || limit.steps[index - 1]!.upToKmh < last)
-      .map((step) => ({ up_to_kmh: Math.min(step.upToKmh, last), limit: step.value }));
+    const steps = limit.steps.filter((_, index) => index === 0 || limit.steps[index - 1]!.upToKmh < last);
+    limits[key] = steps.flatMap((step, index) => {
+      const upTo = Math.min(step.upToKmh, last);
+      const value = limit.perSpan
+        ? lowestLimit(samples, check, steps[index - 1]?.upToKmh ?? -1, upTo)
+        : step.value;
+      return Number.isFinite(value) ? [{ up_to_kmh: upTo, limit: value }] : [];
+    });
   }
   return limits;
 }
@@ -42,9 +42,17 @@ function isSwept(samples: readonly SpeedSample[], key: string): boolean {
   return false;
 }
 
-function lowestLimit(samples: readonly SpeedSample[], check: CheckId): number {
+/** Of the speeds above the one and up to the other; infinite where the check found nothing there. */
+function lowestLimit(
+  samples: readonly SpeedSample[],
+  check: CheckId,
+  aboveKmh: number,
+  upToKmh: number,
+): number {
   let lowest = Number.POSITIVE_INFINITY;
-  for (const { findings } of samples)
+  for (const { speedKmh, findings } of samples) {
+    if (speedKmh <= aboveKmh || speedKmh > upToKmh) continue;
     lowest = Math.min(lowest, findings.get(check)?.limit ?? Number.POSITIVE_INFINITY);
+  }
   return lowest;
 }

@@ -139,7 +139,10 @@ export function allPass(findings: Iterable<Finding>): boolean {
   return true;
 }
 
-/** The finding with the higher utilisation, at the place of the first where both are the same but for rounding, and as near as the nearer one. */
+/**
+ * The finding with the higher utilisation, at the place of the first where both are the same but for rounding, and as near as the nearer
+ * one; of two that fail whatever their values, the one with more of its limit.
+ */
 export function worse(a: Finding | null, b: Finding | null): Finding | null {
   if (!a) return b;
   if (!b) return a;
@@ -149,9 +152,13 @@ export function worse(a: Finding | null, b: Finding | null): Finding | null {
 }
 
 function worseUsed(a: Finding, b: Finding): Finding {
+  if (a.utilisation >= failing && b.utilisation >= failing) return isAbove(beyond(b), beyond(a)) ? b : a;
   if (b.utilisation <= a.utilisation) return a;
   return isAbove(b.utilisation, a.utilisation) ? b : { ...b, at: a.at, where: a.where };
 }
+
+/** Value by limit; by 1 where there is no limit to speak of. */
+const beyond = ({ value, limit }: Finding): number => value / (limit > 0 ? limit : 1);
 
 /** Judges the largest absolute value over the rows of one quantity. */
 export function againstLargest(

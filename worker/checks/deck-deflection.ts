@@ -1,7 +1,17 @@
+import type { Limit } from '../../scenarios/assessment-model.js';
 import { spanLength } from '../../solver/mesh/grid.js';
 import { rowsOf } from '../../solver/rows/response-rows.js';
 import type { CaseState } from '../assess/case-state.js';
-import { against, type Finding, limitAt, type SafetyCheck, sideName, spanName, worse } from './check.js';
+import {
+  against,
+  type Finding,
+  failing,
+  limitAt,
+  type SafetyCheck,
+  sideName,
+  spanName,
+  worse,
+} from './check.js';
 import { addEntries, bothWays, type ObjectiveEntry, objectiveOf } from './objective-entries.js';
 
 /** Deflection under the train alone against L/n of the span it occurs in (spans as built, also after a lost pier: slow side). */
@@ -21,22 +31,29 @@ export const deckDeflection: SafetyCheck = {
     for (const index of rowsOf(input.rows, 'deck-deflection')) {
       const row = input.rows[index]!;
       const value = 1e3 * Math.max(input.peaks.largest[index]!, -input.peaks.smallest[index]!);
-      const divisor = limitAt(limit, speedKmh);
-      const length = lengthOf(input.state, row.span);
-      const finding =
-        limit.perSpan && divisor !== null
-          ? {
-              value,
-              limit: (1e3 * length) / divisor,
-              utilisation: (value * divisor) / (1e3 * length),
-              at: row.x,
-              where: spanName(row.span) + sideName(row),
-            }
-          : against(limit, speedKmh, value, row.x, spanName(row.span) + sideName(row));
+      const where = spanName(row.span) + sideName(row);
+      const finding = limit.perSpan
+        ? againstSpan(limit, speedKmh, value, lengthOf(input.state, row.span), row.x, where)
+        : against(limit, speedKmh, value, row.x, where);
       worst = worse(worst, finding);
     }
     return worst;
   },
 };
+
+/** Judges mm against span / n; past the last step the limit is that of the last, in mm as well, and nothing passes. */
+function againstSpan(
+  limit: Limit,
+  speedKmh: number,
+  value: number,
+  length: number,
+  at: number,
+  where: string,
+): Finding {
+  const divisor = limitAt(limit, speedKmh);
+  const last = limit.steps[limit.steps.length - 1]!.value;
+  const utilisation = divisor === null ? failing : (value * divisor) / (1e3 * length);
+  return { value, limit: (1e3 * length) / (divisor ?? last), utilisation, at, where };
+}
 
 const lengthOf = (state: CaseState, span: number): number => spanLength(state.viaduct.spans[span]!);

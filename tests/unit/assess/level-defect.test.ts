@@ -47,4 +47,15 @@ describe('a defect of longitudinal level', () => {
     ).toBeGreaterThan(one);
     expect(levelDefect(x, [level, bent]).departure).toBe(one);
   });
+
+  it('is the same seen from the other end of the deck', () => {
+    // A span of 27.39 m in equal parts, which no chord is a multiple of, gone down at one end and sagging.
+    const parts = 55;
+    const along = Float64Array.from({ length: parts + 1 }, (_, i) => (27.39 * i) / parts);
+    const sagged = along.map((at) => 0.01 * (1 - at / 27.39) + 0.005 * Math.sin((Math.PI * at) / 27.39));
+    const turned = sagged.slice().reverse();
+    const [here, there] = [levelDefect(along, [sagged]), levelDefect(along, [turned])];
+    expect(there.departure / here.departure).toBeCloseTo(1, 9);
+    expect(there.at).toBeCloseTo(27.39 - here.at, 9);
+  });
 });

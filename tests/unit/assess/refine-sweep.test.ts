@@ -95,6 +95,14 @@ describe('refinement of a sweep', () => {
     expect(speed).toBeCloseTo(101.40625, 9);
   });
 
+  it('finds a narrow crest on a plateau that passes the limit between samples far below it', () => {
+    // As a bogie entering over an elastic end makes it; wide apart, the samples at the sides seem to lie on the crest.
+    const curve = (speed: number) => 0.925 + 0.1 * Math.exp(-(((speed - 23.35) / 0.36) ** 2));
+    const samples = refine(curve, [21.74, 22.37, 23.01, 23.98, 25], 0.0233);
+    expect(Math.max(curve(23.01), curve(23.98))).toBeLessThan(0.97);
+    expect(Math.max(...samples.values())).toBeGreaterThan(1);
+  });
+
   it('adds nothing to a plateau', () => {
     expect(refine(() => 0.8, grid(10), 0.01).size).toBe(24);
   });

@@ -193,3 +193,23 @@ describe('the cautions', () => {
     expect(cautionOf(assess(smallScenario(1)))).toBeUndefined();
   });
 });
+
+describe('a deck that has moved below its track', () => {
+  const cautionOf = ({ cautions }: Result) =>
+    cautions.find((text) => text.startsWith('Where the deck has moved'));
+  const settled = (settlement_mm: number) => ({ kind: 'support-settlement', support: 'S1', settlement_mm });
+
+  it('is said to bend slab and rails unchecked where trains may run over it', () => {
+    const result = damaged([settled(1)], { slab_sagging_kNm: 200, slab_hogging_kNm: 200, rail_kNm: 200 });
+    expect(trainOf(result, 'damaged').permitted_speed_kmh).not.toBeNull();
+    expect(cautionOf(result)).toContain('(damaged)');
+    expect(cautionOf(result)).toContain('not checked');
+  });
+
+  it('needs no such word where none may, nor where only the track is damaged', () => {
+    const closed = damaged([settled(40)]);
+    expect(trainOf(closed, 'damaged').permitted_speed_kmh).toBeNull();
+    expect(cautionOf(closed)).toBeUndefined();
+    expect(cautionOf(damaged([bedding(12, 15, 0.3)]))).toBeUndefined();
+  });
+});
