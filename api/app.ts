@@ -7,7 +7,7 @@ import { pinoHttp } from 'pino-http';
 import { type RedisReply, RedisStore } from 'rate-limit-redis';
 import type { ApiKey } from '../worker/keys/key-store.js';
 import { loggedError } from '../worker/service/log.js';
-import { refusesToWrite } from '../worker/service/redis.js';
+import { isDenied, refusesToWrite } from '../worker/service/redis.js';
 import { type RedisScript, redisScript } from '../worker/service/redis-script.js';
 import { assertRole, authenticate, nobody } from './authenticate.js';
 import { answerOnce } from './idempotency.js';
@@ -97,7 +97,8 @@ export function createApp(services: Services, routes: readonly Route[]): express
   });
   app.use((error: unknown, request: Request, response: Response, _next: NextFunction) => {
     const problem = problemFrom(error);
-    if (problem.kind === 'internal') request.log.error({ err: error }, 'request failed');
+    // What Redis denies its user is answered as unavailable, but somebody has to put it right.
+    if (problem.kind === 'internal' || isDenied(error)) request.log.error({ err: error }, 'request failed');
     sendProblem(response, problem, String(request.id));
   });
   return app;
