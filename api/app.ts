@@ -62,6 +62,12 @@ export function createApp(services: Services, routes: readonly Route[]): express
     }),
   );
 
+  // What was true a moment ago must not be taken for what trains have to obey, nor a secret be left in a cache.
+  app.use((_request, response, next) => {
+    response.setHeader('cache-control', 'no-store');
+    next();
+  });
+
   const keys = new WeakMap<Request, ApiKey>();
   const limit = limitByKey(services, keys);
   const scenarioBytes = Math.floor(services.settings.DECKPACE_BODY_MEGABYTES * 1e6);
@@ -81,7 +87,8 @@ export function createApp(services: Services, routes: readonly Route[]): express
   }
 
   for (const path of new Set(routes.map((route) => route.path))) {
-    const allowed = routes.filter((route) => route.path === path).map((route) => route.method.toUpperCase());
+    const methods = routes.filter((route) => route.path === path).map((route) => route.method.toUpperCase());
+    const allowed = methods.flatMap((method) => (method === 'GET' ? ['GET', 'HEAD'] : [method]));
     app.all(path.replaceAll(/\{(\w+)\}/g, ':$1'), (request) => {
       throw new Problem(
         'method-not-allowed',
