@@ -1,7 +1,9 @@
+import { Queue } from 'bullmq';
 import { afterAll, afterEach, beforeAll, expect, test, vi } from 'vitest';
 import { readScenario } from '../../scenarios/read-scenario.js';
 import { submitAssessment } from '../../worker/assessments/submit-assessment.js';
 import { engineName } from '../../worker/engine-version.js';
+import { queueNames, queuePrefix } from '../../worker/queue/queues.js';
 import { announceWorker, presentWorkers, withdrawWorker } from '../../worker/service/worker-presence.js';
 import { scenarioOf } from './support/scenario.js';
 import { Service } from './support/service.js';
@@ -28,6 +30,22 @@ test.each([HOUR_MILLISECONDS, -HOUR_MILLISECONDS])(
     await withdrawWorker(service.redis, 'host worker');
   },
 );
+
+test('what recurs does not rest for an hour where the clock was set back by one', async () => {
+  const schedules = new Queue(queueNames.schedules, {
+    connection: { url: service.redisServer.url },
+    prefix: queuePrefix,
+  });
+  vi.useFakeTimers({ toFake: ['Date'], now: Date.now() + HOUR_MILLISECONDS });
+  await schedules.upsertJobScheduler('repair', { every: 15_000 }, { name: 'repair' });
+  vi.useRealTimers();
+  const next = async () => ((await schedules.getJobScheduler('repair'))?.next ?? 0) - Date.now();
+  expect(await next()).toBeGreaterThan(HOUR_MILLISECONDS / 2);
+  const worker = await service.startWorker();
+  expect(await next()).toBeLessThanOrEqual(15_000);
+  await worker.end('SIGTERM');
+  await schedules.close();
+});
 
 test('what an API with its clock an hour ahead accepted, and then did not queue, is found all the same', async () => {
   const scenario = Buffer.from(JSON.stringify(scenarioOf('Ahead', 'calm')));
