@@ -7,7 +7,7 @@ import { pinoHttp } from 'pino-http';
 import { type RedisReply, RedisStore } from 'rate-limit-redis';
 import type { ApiKey } from '../worker/keys/key-store.js';
 import { loggedError } from '../worker/service/log.js';
-import { refusesToWrite } from '../worker/service/redis.js';
+import { isDenied, refusesToWrite } from '../worker/service/redis.js';
 import { type RedisScript, redisScript } from '../worker/service/redis-script.js';
 import { assertRole, authenticate, nobody } from './authenticate.js';
 import { answerOnce } from './idempotency.js';
@@ -62,6 +62,12 @@ export function createApp(services: Services, routes: readonly Route[]): express
     }),
   );
 
+  // What was true a moment ago must not be taken for what trains have to obey, nor a secret be left in a cache.
+  app.use((_request, response, next) => {
+    response.setHeader('cache-control', 'no-store');
+    next();
+  });
+
   const keys = new WeakMap<Request, ApiKey>();
   const limit = limitByKey(services, keys);
   const scenarioBytes = Math.floor(services.settings.DECKPACE_BODY_MEGABYTES * 1e6);
@@ -81,7 +87,8 @@ export function createApp(services: Services, routes: readonly Route[]): express
   }
 
   for (const path of new Set(routes.map((route) => route.path))) {
-    const allowed = routes.filter((route) => route.path === path).map((route) => route.method.toUpperCase());
+    const methods = routes.filter((route) => route.path === path).map((route) => route.method.toUpperCase());
+    const allowed = methods.flatMap((method) => (method === 'GET' ? ['GET', 'HEAD'] : [method]));
     app.all(path.replaceAll(/\{(\w+)\}/g, ':$1'), (request) => {
       throw new Problem(
         'method-not-allowed',
@@ -97,7 +104,8 @@ export function createApp(services: Services, routes: readonly Route[]): express
   });
   app.use((error: unknown, request: Request, response: Response, _next: NextFunction) => {
     const problem = problemFrom(error);
-    if (problem.kind === 'internal') request.log.error({ err: error }, 'request failed');
+    // What Redis denies its user is answered as unavailable, but somebody has to put it right.
+    if (problem.kind === 'internal' || isDenied(error)) request.log.error({ err: error }, 'request failed');
     sendProblem(response, problem, String(request.id));
   });
   return app;

@@ -1,12 +1,14 @@
 import { createHash, randomBytes, randomUUID } from 'node:crypto';
 import type { Redis } from 'ioredis';
 import { z } from 'zod';
+import { redisScript } from '../worker/service/redis-script.js';
 import { Problem } from './problem.js';
 import { problemFrom } from './problem-from.js';
 import type { Reply } from './route.js';
 
 const IN_FLIGHT_SECONDS = 30;
 const KEPT_SECONDS = 86_400;
+const FREED_AGAIN_MILLISECONDS = 250;
 
 const stored = z.strictObject({
   request: z.string(),
@@ -39,21 +41,9 @@ export async function answerOnce(
   const beginning = `deckpace:idempotent-request:${scope}:${key}`;
   const digest = createHash('sha256').update(request).digest('hex');
   const own = JSON.stringify({ request: digest, reply: null, attempt: randomUUID() });
-  const first = await redis.set(place, own, 'EX', IN_FLIGHT_SECONDS, 'NX');
-  const text = first === null ? await redis.get(place) : own;
-  // Its own entry finds a request whose connection to Redis was lost with the first answer.
-  if (text !== own) {
-    const before = text === null ? null : stored.parse(JSON.parse(text));
-    if (before !== null && before.request !== digest) throw mismatch();
-    if (before?.reply) {
-      const { status, json, headers } = before.reply;
-      return { status, json, headers: { ...headers, 'idempotency-replayed': 'true' } };
-    }
-    throw new Problem('in-flight', 'The first request under this Idempotency-Key is still being answered.', {
-      headers: { 'retry-after': '1' },
-    });
-  }
   try {
+    const earlier = await replyBefore(redis, place, own, digest);
+    if (earlier !== null) return earlier;
     const reply = await answer(await markOf(redis, beginning, digest));
     if ('json' in reply) {
       await redis.set(place, JSON.stringify({ request: digest, reply }), 'EX', KEPT_SECONDS);
@@ -62,11 +52,56 @@ export async function answerOnce(
   } catch (error) {
     const { kind, status } = problemFrom(error);
     const refused = status < 500 && kind !== 'idempotency-mismatch';
-    // Best effort: where Redis is gone, the entries end by themselves.
-    await redis.del(place, ...(refused ? [beginning] : [])).catch(() => {});
+    await freed(redis, [place, ...(refused ? [beginning] : [])], own);
     throw error;
   }
 }
+
+/**
+ * The stored answer of the first request; null where this one is the first, whose entry then stands.
+ *
+ * @throws Problem (422, 409) when that was another request, or is being answered
+ */
+async function replyBefore(redis: Redis, place: string, own: string, request: string): Promise<Reply | null> {
+  const first = await redis.set(place, own, 'EX', IN_FLIGHT_SECONDS, 'NX');
+  const text = first === null ? await redis.get(place) : own;
+  // Its own entry finds a request whose connection to Redis was lost with the first answer.
+  if (text === own) return null;
+  const before = text === null ? null : stored.parse(JSON.parse(text));
+  if (before !== null && before.request !== request) throw mismatch();
+  if (before?.reply) {
+    const { status, json, headers } = before.reply;
+    return { status, json, headers: { ...headers, 'idempotency-replayed': 'true' } };
+  }
+  throw new Problem('in-flight', 'The first request under this Idempotency-Key is still being answered.', {
+    headers: { 'retry-after': '1' },
+  });
+}
+
+/**
+ * Frees the key, so that the repetition is answered. Where Redis has gone with the answer, as it mostly has, that is done when it is
+ * back, and the answer does not wait for it; longer than the entry would stand anyway it is not tried.
+ */
+async function freed(redis: Redis, entries: readonly string[], own: string): Promise<void> {
+  const end = performance.now() + IN_FLIGHT_SECONDS * 1000;
+  const tried = (): Promise<boolean> =>
+    free(redis, entries, [own]).then(
+      () => true,
+      () => false,
+    );
+  if (await tried()) return;
+  const timer = setInterval(async () => {
+    if ((await tried()) || performance.now() > end) clearInterval(timer);
+  }, FREED_AGAIN_MILLISECONDS);
+  timer.unref();
+}
+
+/** Not what another request has entered since. */
+const free = redisScript(`
+if redis.call('GET', KEYS[1]) ~= ARGV[1] then return 0 end
+for _, key in ipairs(KEYS) do redis.call('DEL', key) end
+return 1
+`);
 
 /**
  * The mark of the first request under the key that was not refused.

@@ -14,7 +14,8 @@ await runProcess('api', async (settings, log) => {
 async function explainFirstKey(url: string): Promise<void> {
   const redis = connectForRequests(url, () => {});
   await redis.connect();
-  if ((await new KeyStore(redis).list()).length === 0) {
+  const { keys, unreadable } = await new KeyStore(redis).all();
+  if (keys.length + unreadable.length === 0) {
     process.stderr.write(
       'There is no key yet, so nobody can use the API. Make the first one with:\n' +
         '  npm run deckpace -- keys create --holder "Your Name" --role engineer\n' +

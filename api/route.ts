@@ -87,8 +87,9 @@ export function route<Params, Query, Body>(definition: RouteDefinition<Params, Q
   const { handle, ...contract } = definition;
   return {
     ...contract,
-    answer: (request, services) =>
-      handle(
+    answer: (request, services) => {
+      assertNoStrays(definition, request.query);
+      return handle(
         {
           ...request,
           params: parsed(definition.params, request.params, 'the path', 'not-found'),
@@ -101,8 +102,16 @@ export function route<Params, Query, Body>(definition: RouteDefinition<Params, Q
           ),
         },
         services,
-      ),
+      );
+    },
   };
+}
+
+const noParameters = z.strictObject({});
+
+/** What changes something takes no parameter that it does not know: a reason or a predecessor in the wrong place would go unheard. */
+function assertNoStrays({ method, query }: Pick<Route, 'method' | 'query'>, given: unknown): void {
+  if (method !== 'get' && query === none) parsed(noParameters, given, 'the query', 'malformed-request');
 }
 
 function parsed<T>(schema: z.ZodType<T>, value: unknown, where: string, kind: ProblemKind): T {

@@ -108,16 +108,17 @@ const submit = route({
     if (known === null)
       throw new Problem('not-found', 'The assessment of this Idempotency-Key is no longer kept.');
     const queues = { assessments: assessmentQueue, parts: services.partQueue };
+    // A repetition too: the first may have ended before it had raised anything.
     const record =
-      outcome === 'existing'
-        ? await raisePriority(
+      outcome === 'created'
+        ? known
+        : await raisePriority(
             redis,
             queues,
             known,
             query.priority,
-            (await services.assessments.plannedParts(known.id))?.length ?? 0,
-          )
-        : known;
+            async () => (await services.assessments.plannedParts(known.id))?.length ?? 0,
+          );
     // Also for a known one: whoever accepted it may have died before it came into the queue.
     if (record.state === 'queued') await enqueueAssessment(assessmentQueue, record.id, record.priority);
     return {

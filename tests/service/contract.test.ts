@@ -199,6 +199,7 @@ describe.each(routes.map((route) => [`${route.method} ${route.path}`, route] as 
       expect(response.status).toBe(request.status);
       expect(response.headers.get('x-request-id')).toBeTruthy();
       expect(response.headers.get('x-content-type-options')).toBe('nosniff');
+      expect(response.headers.get('cache-control')).toBe('no-store');
       expect(response.headers.get('content-security-policy')).toContain("default-src 'none'");
       await meetsDocument(operation(), response);
       asked.add(route.operation);
@@ -209,7 +210,17 @@ describe.each(routes.map((route) => [`${route.method} ${route.path}`, route] as 
       const other = ['put', 'patch', 'delete', 'post'].find((method) => !possible.includes(method))!;
       const response = await ask('engineer', other, route.path.replace('{id}', 'a0'));
       expect(response.status).toBe(405);
-      expect(response.headers.get('allow')?.toLowerCase().split(', ').sort()).toEqual(possible.sort());
+      const allowed = possible.includes('get') ? [...possible, 'head'] : possible;
+      expect(response.headers.get('allow')?.toLowerCase().split(', ').sort()).toEqual(allowed.sort());
+    });
+
+    if (route.method === 'get') return;
+    test('refuses a parameter that it does not know', async () => {
+      const request = requests[route.operation]!();
+      const path = `${request.path ?? route.path}?reason=Checked`;
+      const response = await ask(request.as, route.method, path, request.body);
+      expect(response.status).toBe(400);
+      await meetsDocument(operation(), response);
     });
   },
 );

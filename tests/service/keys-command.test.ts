@@ -62,3 +62,37 @@ test('an unknown role, a missing holder and an absent Redis are said plainly', a
   expect(absent).toMatchObject({ code: 2, stdout: '' });
   expect(absent.stderr).toContain('No Redis answers');
 });
+
+test('a name of several lines is refused, and a role that is given twice counts once', async () => {
+  for (const holder of ['E. Engi\nneer', 'E. Engineer\u001b[31m']) {
+    const refused = await deckpace(['keys', 'create', '--holder', holder, '--role', 'ci']);
+    expect(refused).toMatchObject({ code: 2, stdout: '' });
+    expect(refused.stderr).toContain('without line breaks and control characters');
+  }
+  const twice = await deckpace(['keys', 'create', '--holder', 'Two Roles', '--role', 'ci', '--role', 'ci']);
+  expect(await new KeyStore(redis).authenticate(twice.stdout.trim())).toMatchObject({ roles: ['ci'] });
+});
+
+test('a Redis that takes no writes is named, not the program or a scenario', async () => {
+  await redis.config('SET', 'maxmemory', '1');
+  try {
+    const refused = await deckpace(['keys', 'create', '--holder', 'Too Late', '--role', 'ci']);
+    expect(refused).toMatchObject({ code: 3, stdout: '' });
+    expect(refused.stderr).toMatch(/^deckpace: Redis did not carry this out \(OOM [^\n]*\n$/);
+  } finally {
+    await redis.config('SET', 'maxmemory', '0');
+  }
+});
+
+test('a key that cannot be read opens nothing, is named, and hides no other', async () => {
+  const made = await deckpace(['keys', 'create', '--holder', 'Still There', '--role', 'ci']);
+  await redis.hset('deckpace:keys', '0123456789ab', '{"id":"0123456789ab","holder":');
+  const listed = await deckpace(['keys', 'list']);
+  expect(listed.code).toBe(0);
+  expect(listed.stdout).toContain('Still There');
+  expect(listed.stderr).toContain('Key 0123456789ab cannot be read');
+  const store = new KeyStore(redis);
+  expect(await store.authenticate(`deckpace_0123456789ab_${'x'.repeat(43)}`)).toBeNull();
+  expect(await store.authenticate(made.stdout.trim())).not.toBeNull();
+  await redis.hdel('deckpace:keys', '0123456789ab');
+});

@@ -69,6 +69,36 @@ test('a request whose connection to Redis is lost at its beginning does not take
   expect(answer).toMatchObject({ status: 201 });
 });
 
+test('a key whose request failed for want of Redis is free again once Redis is back, and not after half a minute', async () => {
+  const before = await drafts();
+  link.answerAfter(100);
+  const sent = draft('failed');
+  let answered = false;
+  sent.finally(() => {
+    answered = true;
+  });
+  await until(
+    'begun',
+    async () => (await service.redis.keys('deckpace:idempotent-reply:*:failed')).length > 0,
+  );
+  await until('answered', () => {
+    link.cut();
+    return answered;
+  });
+  expect((await sent).status).toBe(503);
+  link.answerAfter(0);
+  const repeated = await until(
+    'answered anew',
+    async () => {
+      const answer = await draft('failed');
+      return answer.status !== 409 && answer.status !== 503 && answer;
+    },
+    10,
+  );
+  expect(repeated.status).toBe(201);
+  expect(await drafts()).toBe(before + 1);
+});
+
 test('an approval and a withdrawal whose answers were lost are answered as done, and done once', async () => {
   const { id } = (await draft('to-approve')).body;
   const approved = await cutAfter(

@@ -44,6 +44,13 @@ test.each(programs)('%s refuses a Redis that evicts keys', async (program) => {
   expect(stderr).toContain('Set maxmemory-policy to noeviction');
 });
 
+test('a database that Redis does not have is refused: the service went on in database 0', async () => {
+  redisServer = await RedisServer.start('--databases', '2');
+  const { code, stderr } = await refusal('worker/service/main.js', { REDIS_URL: `${redisServer.url}/2` });
+  expect(code).toBe(2);
+  expect(stderr).toMatch(/^Redis at \S+ has no database 2 \(ERR DB index is out of range\)\. Name one/);
+});
+
 test('a Redis that is too old is refused', async () => {
   const about = 'redis_version:5.0.14\r\nmaxmemory_policy:noeviction\r\naof_enabled:1\r\n';
   const old = createServer((socket) => {

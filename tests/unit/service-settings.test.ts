@@ -24,6 +24,22 @@ test('an empty variable is an absent one, and every wrong one is named', () => {
 });
 
 test.each([
+  'redis://127.0.0.1:6379',
+  'redis://127.0.0.1/',
+  'redis://:secret@127.0.0.1/3',
+  'rediss://redis.example:6380/0',
+])('%s is the address of a Redis', (url) => {
+  expect(readSettings({ REDIS_URL: url }).REDIS_URL).toBe(url);
+});
+
+test.each(['redis://127.0.0.1/abc', 'redis://127.0.0.1/1/2', 'redis://127.0.0.1/-1', 'http://127.0.0.1'])(
+  '%s is none',
+  (url) => {
+    expect(() => readSettings({ REDIS_URL: url })).toThrow(/REDIS_URL: /);
+  },
+);
+
+test.each([
   'PORT',
   'DECKPACE_THREADS',
   'DECKPACE_TRAINS_PER_PART',

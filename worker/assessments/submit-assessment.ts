@@ -51,7 +51,8 @@ export async function submitAssessment(
     redis,
     [
       assessmentKeys.latest(scenarioSha256, engine),
-      idempotencyKey === null ? '' : assessmentKeys.idempotency(keyId, idempotencyKey),
+      // Also where none was given: Redis may hold this program to names that begin as its own do, and an empty one does not.
+      assessmentKeys.idempotency(keyId, idempotencyKey ?? ''),
       assessmentKeys.all,
       assessmentKeys.inState('queued'),
       assessmentKeys.completed(scenarioSha256, engine),
@@ -106,7 +107,7 @@ function isOutcome(text: unknown): text is SubmissionOutcome['outcome'] {
 const submit = redisScript(`
 local latest, idempotency, all, queued, completed = KEYS[1], KEYS[2], KEYS[3], KEYS[4], KEYS[5]
 local fresh, body, again, at, milliseconds, scenario = ARGV[1], ARGV[2], ARGV[3], ARGV[4], ARGV[5], ARGV[6]
-if idempotency ~= '' then
+if body ~= '' then
   local known = redis.call('HMGET', idempotency, 'body', 'id')
   if known[1] then
     if known[1] ~= body then return {'mismatch', {}} end
@@ -133,7 +134,7 @@ if not id then
   redis.call('ZADD', queued, milliseconds, id)
   redis.call('SET', latest, id)
 end
-if idempotency ~= '' then
+if body ~= '' then
   redis.call('HSET', idempotency, 'body', body, 'id', id)
   redis.call('EXPIRE', idempotency, ARGV[12])
 end

@@ -5,6 +5,17 @@ export class UsageError extends Error {
   override readonly name = 'UsageError';
 }
 
+/** Redis, which answered before, did not carry a command out: full, a replica, gone. The system of the service has to be put right, not the command. */
+export class StoreRefusedError extends Error {
+  override readonly name = 'StoreRefusedError';
+  constructor(cause: Error) {
+    super(
+      `Redis did not carry this out (${cause.message}). Put Redis right, see with the lists what was done, and run the command again.`,
+      { cause },
+    );
+  }
+}
+
 /** A file cannot be read: absent, a directory, not permitted. The system's error is its cause and decides the exit code. */
 export class UnreadableFileError extends Error {
   override readonly name = 'UnreadableFileError';

@@ -12,6 +12,7 @@ import {
   InvalidScenarioError,
   RecordAtFaultError,
   ResultsChangedError,
+  StoreRefusedError,
   UnreadableFileError,
   UnwritableOutputError,
   UsageError,
@@ -46,6 +47,7 @@ const codeOfError: readonly (readonly [new (...parameters: never[]) => Error, nu
   [NothingToAcceptError, exitCode.invalidInput],
   [NotAResultError, exitCode.invalidInput],
   [RecordAtFaultError, exitCode.invalidInput],
+  [StoreRefusedError, exitCode.internalFailure],
 ];
 
 /** What no change of the input, the options or a directory puts right: full, over quota or size limit, mounted to be read only (which a broken disk is as well), broken, out of files or memory. */

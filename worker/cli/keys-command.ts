@@ -24,7 +24,9 @@ export function addKeys(program: Command, terminal: Terminal): void {
     )
     .action((options: { holder: string; role: readonly string[] }) =>
       withKeys(terminal, async (store) => {
-        const { key, token } = await store.create(holderOf(options.holder), options.role.map(roleOf));
+        const { key, token } = await store.create(holderOf(options.holder), [
+          ...new Set(options.role.map(roleOf)),
+        ]);
         terminal.stderr.write(
           `Key ${key.id} of ${key.holder}: ${key.roles.join(', ')}. Keep the token safe:\n`,
         );
@@ -37,8 +39,12 @@ export function addKeys(program: Command, terminal: Terminal): void {
     .option('--json', 'print as JSON on standard output', false)
     .action(({ json }: { json: boolean }) =>
       withKeys(terminal, async (store) => {
-        const all = await store.list();
+        const { keys: all, unreadable } = await store.all();
         await writeOut(terminal.stdout, json ? `${JSON.stringify(all, null, 2)}\n` : all.map(line).join(''));
+        for (const id of unreadable)
+          terminal.stderr.write(
+            `Key ${id} cannot be read, so it opens nothing; make a new one for its holder.\n`,
+          );
       }),
     );
   keys
@@ -100,6 +106,9 @@ function withKeys(terminal: Terminal, use: (store: KeyStore) => Promise<void>): 
 
 function holderOf(text: string): string {
   const holder = text.trim();
+  // Lists have a line for each key, and go to terminals.
+  if (/[\p{Cc}\p{Zl}\p{Zp}]/u.test(holder))
+    throw new UsageError('--holder takes a name without line breaks and control characters');
   if (holder.length >= 2 && holder.length <= 200) return holder;
   throw new UsageError('--holder takes a name of 2 to 200 characters');
 }

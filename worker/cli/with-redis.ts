@@ -1,14 +1,15 @@
 import type { Redis } from 'ioredis';
-import { UsageError } from './command-errors.js';
+import { StoreRefusedError, UsageError } from './command-errors.js';
 import type { Terminal } from './terminal.js';
 
 /**
  * Lends a command the Redis at REDIS_URL. It is loaded only here, when a command needs it.
  *
- * @throws UsageError where the settings are wrong or no fit Redis answers, and what the command throws
+ * @throws UsageError where the settings are wrong or no fit Redis answers, StoreRefusedError where it then does not do what it is asked,
+ *   and what the command throws
  */
 export async function withRedis(terminal: Terminal, use: (redis: Redis) => Promise<void>): Promise<void> {
-  const [{ checkRedis, connectForRequests }, { readSettings }] = await Promise.all([
+  const [{ checkRedis, connectForRequests, isRedisUnavailable }, { readSettings }] = await Promise.all([
     import('../service/redis.js'),
     import('../service/settings.js'),
   ]);
@@ -18,9 +19,12 @@ export async function withRedis(terminal: Terminal, use: (redis: Redis) => Promi
     return REDIS_URL;
   });
   const redis = connectForRequests(url, () => {});
-  await redis.connect();
   try {
+    await redis.connect();
     await use(redis);
+  } catch (error) {
+    if (error instanceof Error && isRedisUnavailable(error)) throw new StoreRefusedError(error);
+    throw error;
   } finally {
     redis.disconnect();
   }

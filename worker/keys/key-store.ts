@@ -62,11 +62,18 @@ export class KeyStore {
     return (await this.find(id)) !== null;
   }
 
-  async list(): Promise<readonly ApiKey[]> {
-    const all = await this.redis.hvals(keysKey);
-    return all
-      .map((text) => withoutSecret(compiledKey.parse(JSON.parse(text))))
-      .sort((a, b) => (a.created_at < b.created_at ? -1 : 1));
+  /** Oldest first, with the ids of those that cannot be read: they open nothing, and hide no other. */
+  async all(): Promise<{ readonly keys: readonly ApiKey[]; readonly unreadable: readonly string[] }> {
+    const read = Object.entries(await this.redis.hgetall(keysKey)).map(([id, text]) => ({
+      id,
+      key: readable(text),
+    }));
+    return {
+      keys: read
+        .flatMap(({ key }) => (key === null ? [] : [withoutSecret(key)]))
+        .sort((a, b) => (a.created_at < b.created_at ? -1 : 1)),
+      unreadable: read.filter(({ key }) => key === null).map(({ id }) => id),
+    };
   }
 
   /** @returns the key a token belongs to; null for anything else, without saying why */
@@ -82,7 +89,15 @@ export class KeyStore {
 
   private async find(id: string): Promise<StoredKey | null> {
     const text = await this.redis.hget(keysKey, id);
-    return text === null ? null : compiledKey.parse(JSON.parse(text));
+    return text === null ? null : readable(text);
+  }
+}
+
+function readable(text: string): StoredKey | null {
+  try {
+    return compiledKey.parse(JSON.parse(text));
+  } catch {
+    return null;
   }
 }
 

@@ -7,9 +7,10 @@ import { type AssessmentJob, jobPriority, type PartJob } from './queues.js';
 
 /**
  * Lets an assessment that is waiting overtake what is less urgent, because somebody has now asked for it with more urgency.
- * A lower priority than it has changes nothing.
+ * A lower priority than it has changes nothing. Its own job comes last and tells that all is done: where a raise was cut short, the next
+ * request with this priority brings it to its end.
  *
- * @param plannedParts how many parts it has; 0 when it has not been planned
+ * @param plannedParts asks how many parts it has; 0 when it has not been planned
  * @returns the record as it is then
  */
 export async function raisePriority(
@@ -17,21 +18,35 @@ export async function raisePriority(
   queues: { readonly assessments: Queue<AssessmentJob>; readonly parts: Queue<PartJob> },
   record: AssessmentRecord,
   wanted: Priority,
-  plannedParts: number,
+  plannedParts: () => Promise<number>,
 ): Promise<AssessmentRecord> {
   const unfinished = record.state === 'queued' || record.state === 'running';
-  if (!unfinished || jobPriority[wanted] >= jobPriority[record.priority]) return record;
+  if (!unfinished || jobPriority[wanted] > jobPriority[record.priority]) return record;
+  const job = await queues.assessments.getJob(record.id);
+  if (record.priority === wanted && (job === undefined || job.priority === jobPriority[wanted]))
+    return record;
   // The record first: parts that are added from now on take it from there.
   await writeWhileWanted(redis, record.id, [
     { key: assessmentKeys.record(record.id), field: 'priority', value: wanted },
   ]);
-  const change = { priority: jobPriority[wanted] };
-  await (await queues.assessments.getJob(record.id))?.changePriority(change);
-  for (let index = 0; index < plannedParts; index += 1) {
-    const part = await queues.parts.getJob(partJobId(record.id, index));
-    if (part !== undefined && (await part.getState()) === 'prioritized') await part.changePriority(change);
-  }
+  await raiseParts(queues.parts, record.id, await plannedParts(), wanted);
+  await job?.changePriority({ priority: jobPriority[wanted] });
   return { ...record, priority: wanted };
+}
+
+/** Raises those that wait, also for a repetition. */
+async function raiseParts(
+  queue: Queue<PartJob>,
+  assessment: string,
+  planned: number,
+  wanted: Priority,
+): Promise<void> {
+  for (let index = 0; index < planned; index += 1) {
+    const part = await queue.getJob(partJobId(assessment, index));
+    const state = await part?.getState();
+    if (state === 'prioritized' || state === 'delayed')
+      await part?.changePriority({ priority: jobPriority[wanted] });
+  }
 }
 
 /** Id of a part's job. */

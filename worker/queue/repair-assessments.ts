@@ -14,15 +14,12 @@ const YOUNG_MILLISECONDS = 10_000;
 export async function repairAssessments(context: WorkerContext, queue: Queue<AssessmentJob>): Promise<void> {
   const unfinished: readonly AssessmentState[] = ['queued', 'running'];
   for (const state of unfinished) {
-    const ids = await context.redis.zrangebyscore(
-      assessmentKeys.inState(state),
-      '-inf',
-      Date.now() - YOUNG_MILLISECONDS,
-      'LIMIT',
-      0,
-      1000,
-    );
-    for (const id of ids) {
+    const list = assessmentKeys.inState(state);
+    const now = Date.now();
+    const old = await context.redis.zrangebyscore(list, '-inf', now - YOUNG_MILLISECONDS, 'LIMIT', 0, 1000);
+    // Accepted by a clock that ran ahead, or has been set back since: nobody would look for it until that hour has come.
+    const ahead = await context.redis.zrangebyscore(list, now + YOUNG_MILLISECONDS, '+inf', 'LIMIT', 0, 1000);
+    for (const id of [...old, ...ahead]) {
       await repair(context, queue, id).catch((error) => context.log.error({ error, id }, 'not repaired'));
     }
   }

@@ -67,6 +67,10 @@ export async function runSchedules(
       await patiently(() => queue.removeJobScheduler(id));
       continue;
     }
+    // Planned by a clock that was set back since: left so, it would rest until that hour has come again.
+    const planned = await patiently(() => queue.getJobScheduler(id));
+    if ('every' in when && (planned?.next ?? 0) > Date.now() + 2 * when.every)
+      await patiently(() => queue.removeJobScheduler(id));
     await patiently(() =>
       queue.upsertJobScheduler(id, when, {
         name: id,

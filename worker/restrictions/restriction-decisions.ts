@@ -75,8 +75,14 @@ export function assertWithdrawable(restriction: Restriction, by: Actor, isApprov
   }
 }
 
-/** Two keys of one person are still one person. */
+/** Two keys of one person are still one person, also where a name was pasted with characters that nobody sees. */
 function samePerson(one: string, other: string): boolean {
-  const plain = (name: string) => name.normalize('NFKC').trim().replace(/\s+/g, ' ').toLowerCase();
+  const plain = (name: string) =>
+    name
+      .normalize('NFKC')
+      .replace(/\p{Cf}/gu, '')
+      .replace(/[\s\p{Cc}]+/gu, ' ')
+      .trim()
+      .toLowerCase();
   return plain(one) === plain(other);
 }

@@ -52,12 +52,21 @@ function connect(url: string, options: Behaviour, onError: (error: Error) => voi
     connectTimeout: 5000,
     retryStrategy: (times) => Math.min(50 * 2 ** Math.min(times, 5), 1000),
   });
-  redis.on('error', onError);
+  redis.on('error', (error) => {
+    // Left alone it would go on in database 0, where another service may keep its record.
+    if (lacksDatabase(error)) redis.disconnect(true);
+    onError(error);
+  });
   return redis;
 }
 
+/** Redis has no database of the number that the URL names. */
+function lacksDatabase(error: Error): boolean {
+  return /^ERR (DB index is out of range|SELECT is not allowed)/.test(error.message);
+}
+
 /**
- * Opens one connection, asks Redis about itself and closes it again.
+ * Opens one connection, asks Redis about itself, tries what the service does everywhere, and closes it again.
  *
  * @returns warnings about a Redis that serves, but not well
  * @throws RedisUnfitError
@@ -89,17 +98,52 @@ export async function checkRedis(url: string): Promise<readonly string[]> {
           'lose accepted work and safety records. Set maxmemory-policy to noeviction.',
       );
     }
+    await tryRights(redis, url);
     return field('aof_enabled') === '1'
       ? []
       : ['Redis keeps no append-only file: a restart of Redis loses recent work. Set appendonly to yes.'];
   } catch (error) {
     if (error instanceof RedisUnfitError) throw error;
-    const detail = failure || (error instanceof Error ? error.message : String(error));
+    // Of a rejected connection the event says more; of an answer of Redis the answer does.
+    const told = error instanceof Error ? error.message : String(error);
+    const detail = [told, failure].find((text) => isDenial(text)) ?? (failure || told);
+    if (isDenial(detail)) {
+      throw new RedisUnfitError(
+        `Redis at ${withoutPassword(url)} does not let this user in or do everything it must (${detail}). ` +
+          'Put the right user and password into REDIS_URL, and give the user the rights that worker/README.md names.',
+      );
+    }
     throw new RedisUnfitError(
       `No Redis answers at ${withoutPassword(url)} (${detail}). Start one (redis-server --appendonly yes) or set REDIS_URL.`,
     );
   } finally {
     redis.disconnect();
+  }
+}
+
+/**
+ * Tries the database, a script, a key of each prefix and a channel. That Redis cannot serve now, or takes no writes, is no lack of a right.
+ *
+ * @throws RedisUnfitError, and Redis's own error for what it denies
+ */
+async function tryRights(redis: Redis, url: string): Promise<void> {
+  const database = redis.options.db ?? 0;
+  try {
+    await redis.select(database);
+    await redis.eval(
+      "return redis.call('EXISTS', KEYS[1], KEYS[2])",
+      2,
+      'deckpace:written',
+      'deckpace-queue:',
+    );
+    await redis.publish('deckpace:started', '');
+    await takesWrites(redis);
+  } catch (error) {
+    if (isDenied(error)) throw error;
+    if (!(error instanceof Error && lacksDatabase(error))) return;
+    throw new RedisUnfitError(
+      `Redis at ${withoutPassword(url)} has no database ${database} (${error.message}). Name one that it has in REDIS_URL.`,
+    );
   }
 }
 
@@ -109,11 +153,23 @@ const refusal = /^(OOM|READONLY|NOREPLICAS|MISCONF)\b/;
 const absence =
   /^(Connection is closed|Stream isn't writeable|Command timed out|Socket timeout|connect E|read E|write E|LOADING|MASTERDOWN|BUSY)|ECONNREFUSED|ECONNRESET|EPIPE|ETIMEDOUT/;
 
+/** Wrong user or password, or a right that the user lacks; a script that meets one of the latter says so in words. */
+const denial = /^(NOAUTH|WRONGPASS|NOPERM)\b|The user executing the script can't /;
+
+/** Redis does not let the user of REDIS_URL do this: somebody has to put it right, and until then nothing is served. */
+export function isDenied(error: unknown): boolean {
+  return error instanceof Error && reasonsOf(error).some(isDenial);
+}
+
+function isDenial(text: string): boolean {
+  return denial.test(text);
+}
+
 /** True for errors that say nothing about the request, only that Redis cannot serve it now. */
 export function isRedisUnavailable(error: unknown): boolean {
   if (!(error instanceof Error)) return false;
   if (error.name === 'MaxRetriesPerRequestError' || error.name === 'AbortError') return true;
-  return reasonsOf(error).some((reason) => refusal.test(reason) || absence.test(reason));
+  return reasonsOf(error).some((reason) => refusal.test(reason) || absence.test(reason) || isDenial(reason));
 }
 
 /** True where Redis still answers what only reads. */

@@ -10,6 +10,10 @@ const count = (minimum: number, maximum: number) => z.coerce.number().int().min(
 export const settingsSchema = z.object({
   REDIS_URL: z
     .url({ protocol: /^rediss?$/ })
+    .refine(
+      (text) => /^\/?$|^\/\d{1,5}$/.test(new URL(text).pathname),
+      'after the host there may only be the number of a database, as in redis://127.0.0.1:6379/1',
+    )
     .default('redis://127.0.0.1:6379')
     .describe('Redis, 6.2 or newer, noeviction'),
   HOST: z.string().min(1).default('127.0.0.1').describe('Address on which the API listens'),

@@ -12,7 +12,13 @@ export type WorkerPresence = Readonly<z.infer<typeof presence> & { id: string }>
 
 /** Says that a worker is there; repeated every few seconds. Its id begins with the name of its host. */
 export async function announceWorker(redis: Redis, id: string, threads: number, busy: number): Promise<void> {
-  await redis.hset(presenceKey, id, JSON.stringify({ threads, busy, at: Date.now() }));
+  await redis.hset(presenceKey, id, JSON.stringify({ threads, busy, at: await redisMilliseconds(redis) }));
+}
+
+/** By the one clock that all processes share: by another's a worker that is there would look gone, and be dropped. */
+async function redisMilliseconds(redis: Redis): Promise<number> {
+  const [seconds, microseconds] = await redis.time();
+  return Math.round(seconds * 1000 + microseconds / 1000);
 }
 
 export async function withdrawWorker(redis: Redis, id: string): Promise<void> {
@@ -29,9 +35,10 @@ export async function presentWorkers(redis: Redis): Promise<readonly WorkerPrese
   if (!(await takesWrites(redis))) return null;
   const present: WorkerPresence[] = [];
   const gone: string[] = [];
+  const now = await redisMilliseconds(redis);
   for (const [id, text] of Object.entries(await redis.hgetall(presenceKey))) {
     const heard = storedJson(presence, text);
-    if (heard === null || Date.now() - heard.at > PRESENT_MILLISECONDS) gone.push(id);
+    if (heard === null || now - heard.at > PRESENT_MILLISECONDS) gone.push(id);
     else present.push({ id, ...heard });
   }
   if (gone.length > 0) await redis.hdel(presenceKey, ...gone);

@@ -19,7 +19,8 @@ export async function awaitTurn(
 ): Promise<void> {
   const { subscription, type, after = [] } = job.data;
   const lifts = type === 'restriction.withdrawn' || type === 'restriction.superseded';
-  const age = now - job.timestamp;
+  // Of a clock that was set back meanwhile nothing is known but that the half minute must not become an hour.
+  const age = Math.abs(now - job.timestamp);
   if (!lifts && age > HELD_MILLISECONDS) return;
   const states = await Promise.all(
     after.map((delivery) => queue.getJobState(deliveryJobId(subscription, delivery))),

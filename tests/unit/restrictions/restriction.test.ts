@@ -203,7 +203,14 @@ describe('approval and withdrawal', () => {
   const inForce = restrictionFrom([drafted(), approved()]);
 
   test('an author cannot approve, with whichever key', () => {
-    for (const holder of ['Ann Author', ' ann  AUTHOR ', 'ＡＮＮ Author']) {
+    for (const holder of [
+      'Ann Author',
+      ' ann  AUTHOR ',
+      'ＡＮＮ Author',
+      'Ann Author\u200b',
+      '\ufeffAnn Au\u00adthor',
+      'Ann\nAuthor',
+    ]) {
       expect(() => assertApprovable(aDraft, { holder, key: 'another' }, null)).toThrow(
         expect.objectContaining({ code: 'author-cannot-approve' }),
       );

@@ -1,6 +1,6 @@
 import { ReplyError } from 'ioredis';
 import { expect, test } from 'vitest';
-import { isRedisUnavailable, refusesToWrite } from '../../../worker/service/redis.js';
+import { isDenied, isRedisUnavailable, refusesToWrite } from '../../../worker/service/redis.js';
 
 const discarded = 'EXECABORT Transaction discarded because of previous errors.';
 const full = "OOM command not allowed when used memory > 'maxmemory'.";
@@ -35,9 +35,26 @@ test.each([
 });
 
 test.each([
+  new ReplyError('NOAUTH Authentication required.'),
+  new ReplyError('WRONGPASS invalid username-password pair or user is disabled.'),
+  new ReplyError("NOPERM this user has no permissions to run the 'hset' command"),
+  new ReplyError(
+    "ERR The user executing the script can't run this command or subcommand script: 22, on @user_script:1.",
+  ),
+  new ReplyError(
+    "ERR Error running script (call to f_0a1b): @user_script:1: -ERR The user executing the script can't run it",
+  ),
+])('what Redis denies its user says nothing of the work: $message', (error) => {
+  expect(isDenied(error)).toBe(true);
+  expect(isRedisUnavailable(error)).toBe(true);
+  expect(refusesToWrite(error)).toBe(false);
+});
+
+test.each([
   new ReplyError('WRONGTYPE Operation against a key holding the wrong kind of value'),
   new ReplyError('ERR Error running script (call to f_0a1b): @user_script:4: attempt to index a nil value'),
   aborted('ERR wrong number of arguments'),
 ])('what waiting cannot cure is no unavailability: $message', (error) => {
   expect(isRedisUnavailable(error)).toBe(false);
+  expect(isDenied(error)).toBe(false);
 });

@@ -45,6 +45,11 @@ test('an approval waits no longer than half a minute for what a receiver goes on
   await expect(delivery('delayed').at(30_001)).resolves.toBeUndefined();
 });
 
+test('nor longer where the clock has been set back an hour since it was queued; clocks a second apart change nothing', async () => {
+  await expect(delivery('delayed').at(-3_600_000)).resolves.toBeUndefined();
+  await expect(delivery('delayed').at(-1000)).rejects.toMatchObject({ name: 'DelayedError' });
+});
+
 test.each(['restriction.withdrawn', 'restriction.superseded'])(
   '%s lifts a restriction and waits until what comes before it is settled',
   async (type) => {

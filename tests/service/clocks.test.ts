@@ -1,0 +1,72 @@
+import { Queue } from 'bullmq';
+import { afterAll, afterEach, beforeAll, expect, test, vi } from 'vitest';
+import { readScenario } from '../../scenarios/read-scenario.js';
+import { submitAssessment } from '../../worker/assessments/submit-assessment.js';
+import { engineName } from '../../worker/engine-version.js';
+import { queueNames, queuePrefix } from '../../worker/queue/queues.js';
+import { announceWorker, presentWorkers, withdrawWorker } from '../../worker/service/worker-presence.js';
+import { scenarioOf } from './support/scenario.js';
+import { Service } from './support/service.js';
+import { until } from './support/until.js';
+
+const HOUR_MILLISECONDS = 3_600_000;
+let service: Service;
+
+beforeAll(async () => {
+  service = await Service.start();
+});
+afterEach(() => {
+  vi.useRealTimers();
+});
+afterAll(() => service.stop());
+
+test.each([HOUR_MILLISECONDS, -HOUR_MILLISECONDS])(
+  'a worker that is there is not dropped by a process whose clock is %i ms off',
+  async (off) => {
+    await announceWorker(service.redis, 'host worker', 2, 1);
+    vi.useFakeTimers({ toFake: ['Date'], now: Date.now() + off });
+    expect(await presentWorkers(service.redis)).toMatchObject([{ id: 'host worker' }]);
+    vi.useRealTimers();
+    await withdrawWorker(service.redis, 'host worker');
+  },
+);
+
+test('what recurs does not rest for an hour where the clock was set back by one', async () => {
+  const schedules = new Queue(queueNames.schedules, {
+    connection: { url: service.redisServer.url },
+    prefix: queuePrefix,
+  });
+  vi.useFakeTimers({ toFake: ['Date'], now: Date.now() + HOUR_MILLISECONDS });
+  await schedules.upsertJobScheduler('repair', { every: 15_000 }, { name: 'repair' });
+  vi.useRealTimers();
+  const next = async () => ((await schedules.getJobScheduler('repair'))?.next ?? 0) - Date.now();
+  expect(await next()).toBeGreaterThan(HOUR_MILLISECONDS / 2);
+  const worker = await service.startWorker();
+  expect(await next()).toBeLessThanOrEqual(15_000);
+  await worker.end('SIGTERM');
+  await schedules.close();
+});
+
+test('what an API with its clock an hour ahead accepted, and then did not queue, is found all the same', async () => {
+  const scenario = Buffer.from(JSON.stringify(scenarioOf('Ahead', 'calm')));
+  const reading = readScenario(scenario);
+  if (!reading.ok) throw new Error('no valid scenario');
+  const { record } = await submitAssessment(
+    service.redis,
+    {
+      scenario,
+      scenarioSha256: reading.sha256,
+      title: reading.scenario.title,
+      engine: engineName(),
+      priority: 'ordinary',
+      submittedBy: 'E. Engineer',
+      keyId: 'none',
+      again: false,
+      idempotencyKey: null,
+    },
+    new Date(Date.now() + HOUR_MILLISECONDS),
+  );
+  await service.startWorker();
+  const state = () => service.redis.hget(`deckpace:assessment:${record?.id}`, 'state');
+  await until('completed', async () => (await state()) === 'completed', 40);
+}, 60_000);
