@@ -115,6 +115,7 @@ export class CoupledRun {
       contact.place(wheel, inside, compliance, share * profileAt(line, to));
       if (inside) writeShapes(line, to, shapes, wheel * stride);
     }
+    contact.placePairs(positions);
   }
 
   private addAtStart(wheel: number, sample: number, share: number): void {

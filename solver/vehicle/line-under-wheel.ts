@@ -26,6 +26,15 @@ export function residualAt({ residual }: RunningLine, position: number): number 
   return value + (residual[index + 1]! - value) * (position - index);
 }
 
+/** m/N, what a wheel does to another near it, by the index of their distance and the place of the leading one. */
+export function residualBetween({ between }: RunningLine, apart: number, position: number): number {
+  const { residual, ground } = between[apart]!;
+  if (position < 0 || position > residual.length - 1) return ground;
+  const index = Math.min(Math.floor(position), residual.length - 2);
+  const value = residual[index]!;
+  return value + (residual[index + 1]! - value) * (position - index);
+}
+
 /** m, the unloaded rail at any place; beyond either end the last value goes on. */
 export function profileAt({ profile, profileFirst }: RunningLine, position: number): number {
   const at = position - profileFirst;

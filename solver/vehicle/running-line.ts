@@ -1,6 +1,6 @@
 import type { DynamicModel } from '../dynamic-model/dynamic-model.js';
 import type { Direction } from '../passage/train-tables.js';
-import type { LineCompliance } from './line-compliance.js';
+import type { ComplianceBetween, LineCompliance } from './line-compliance.js';
 import { shareOnLine } from './share-on-line.js';
 
 /** Height of the unloaded rail over its as-built place: metres, downwards positive, x along the deck. */
@@ -22,6 +22,8 @@ export interface RunningLine {
   /** m/N, see `LineCompliance`. */
   readonly residual: Float64Array;
   readonly ground: number;
+  /** By the distance of two wheels, see `wheelPairs`: m/N by the sample of the leading one; where either is off the line, the ground's. */
+  readonly between: readonly { readonly residual: Float64Array; readonly ground: number }[];
   /** s, see `LineCompliance`. */
   readonly relaxation: number;
   /** Sample number of the first entry of `profile`, negative. */
@@ -68,6 +70,10 @@ export function buildRunningLine(
     modes,
     residual,
     ground: compliance.ground,
+    between: compliance.between.map((one) => ({
+      residual: direction === 'forward' ? one.residual : fromBehind(one, step),
+      ground: one.ground,
+    })),
     relaxation: compliance.relaxation,
     profileFirst: -extra,
     profile: Float64Array.from({ length: profile ? count + 2 * extra : 1 }, (_, k) =>
@@ -77,4 +83,15 @@ export function buildRunningLine(
     shortestWave: profile?.shortestWave ?? Number.POSITIVE_INFINITY,
     xAt,
   };
+}
+
+/** In reverse it is the trailing wheel that stands further along x. */
+function fromBehind({ residual, ground, distance }: ComplianceBetween, step: number): Float64Array {
+  const last = residual.length - 1;
+  return Float64Array.from(residual, (_, sample) => {
+    const at = last - sample + distance / step;
+    const index = Math.floor(at);
+    if (index >= last) return index === at && index === last ? residual[last]! : ground;
+    return residual[index]! + (residual[index + 1]! - residual[index]!) * (at - index);
+  });
 }

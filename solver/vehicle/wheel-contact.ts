@@ -3,6 +3,7 @@ import type { Consist } from './consist.js';
 import type { ImplicitStep } from './implicit-step.js';
 import type { ModalYield } from './modal-yield.js';
 import type { RunningLine } from './running-line.js';
+import { WheelNeighbours } from './wheel-neighbours.js';
 
 /** Share of the mean wheel load. What is left after a change of this size is of its order or smaller. */
 const forceTolerance = 1e-7;
@@ -10,10 +11,11 @@ const forceTolerance = 1e-7;
 /**
  * The contact of every wheel with what it runs on:
  *
- *     F / k_H + s = Q (1 / k_H + c_0) + u_wheel - sum of phi_j(x) q_j - r(x),   F >= 0,   s + tau s' = c(x) F,
+ *     F / k_H + s = Q / k_H + s_0 + u_wheel - sum of phi_j(x) q_j - r(x),   F >= 0,   s + tau s' = c(x) F + sum of c(x, x_i) F_i,
  *
- * with k_H the contact spring, s the sinking into the line beyond the modes, c(x) its residual compliance and tau its lag, c_0
- * the compliance of the ground, r the unloaded rail; s moves exactly for a force linear over the step.
+ * with k_H the contact spring, s the sinking into the line beyond the modes, c(x) its residual compliance, that between the
+ * wheel and those near it in the sum, tau its lag, s_0 the sinking of the train at rest on the ground, r the unloaded rail; s moves
+ * exactly for forces linear over the step.
  */
 export class WheelContact {
   /** Contact force of each wheel, compression positive. */
@@ -26,7 +28,11 @@ export class WheelContact {
   readonly tolerance: number;
   private readonly loads: Float64Array;
   private readonly hertz: Float64Array;
-  private readonly ground: number;
+  /** Sinking at rest on the ground. */
+  private readonly atRest: Float64Array;
+  private readonly neighbours: WheelNeighbours;
+  /** Sinking that the forces at the start of the step would come to. */
+  private readonly pressed: Float64Array;
   private readonly compliance: Float64Array;
   private readonly level: Float64Array;
   /** Forces at the start of the step. */
@@ -39,17 +45,23 @@ export class WheelContact {
   private readonly followed: number;
   private readonly followedBefore: number;
 
-  constructor(line: RunningLine, { wheels }: Consist, timeStep: number) {
+  constructor(line: RunningLine, consist: Consist, timeStep: number) {
+    const { wheels } = consist;
     this.loads = Float64Array.from(wheels, ({ load }) => load);
     this.hertz = Float64Array.from(wheels, ({ stiffness }) => 1 / stiffness);
-    this.ground = line.ground;
     this.forces = Float64Array.from(this.loads);
     this.before = Float64Array.from(this.loads);
     this.surplus = new Float64Array(wheels.length);
     this.onLine = new Uint8Array(wheels.length);
     this.compliance = new Float64Array(wheels.length).fill(line.ground);
     this.level = new Float64Array(wheels.length);
-    this.sinking = Float64Array.from(this.loads, (load) => load * line.ground);
+    this.neighbours = new WheelNeighbours(line, consist);
+    this.atRest = Float64Array.from(
+      this.loads,
+      (load, wheel) => load * line.ground + this.neighbours.sinkingUnder(this.loads, wheel),
+    );
+    this.pressed = Float64Array.from(this.atRest);
+    this.sinking = Float64Array.from(this.atRest);
     this.sunk = new Float64Array(wheels.length);
     const ratio = line.relaxation / timeStep;
     this.kept = ratio > 0 ? Math.exp(-1 / ratio) : 0;
@@ -68,14 +80,18 @@ export class WheelContact {
   place(wheel: number, onLine: boolean, compliance: number, level: number): void {
     const { forces, before } = this;
     this.onLine[wheel] = onLine ? 1 : 0;
-    this.sunk[wheel] =
-      this.kept * this.sinking[wheel]! + this.followedBefore * this.compliance[wheel]! * forces[wheel]!;
+    this.sunk[wheel] = this.kept * this.sinking[wheel]! + this.followedBefore * this.pressed[wheel]!;
     this.compliance[wheel] = compliance;
     this.level[wheel] = level;
     const next = Math.max(0, 2 * forces[wheel]! - before[wheel]!);
     before[wheel] = forces[wheel]!;
     forces[wheel] = next;
     this.surplus[wheel] = next - this.loads[wheel]!;
+  }
+
+  /** Puts wheels near each other where the leading one is at the end of the step. */
+  placePairs(positions: Float64Array): void {
+    this.neighbours.place(positions);
   }
 
   /** Back to the forces at the start of the step. */
@@ -104,7 +120,7 @@ export class WheelContact {
     { deflections }: ContactModes,
     yielding: ModalYield | null = null,
   ): number {
-    const { forces, surplus, loads, hertz, compliance, level, ground, onLine } = this;
+    const { forces, surplus, loads, hertz, compliance, level, atRest, neighbours, onLine } = this;
     let most = 0;
     for (const { component, freeWheel, receptance } of components) {
       const { wheels } = component;
@@ -118,11 +134,12 @@ export class WheelContact {
           if (other !== k) moved -= receptance[row + other]! * surplus[wheels[other]!]!;
         }
         const own = receptance[row + k]!;
-        const static_ = load * (hertz[wheel]! + ground + own);
+        const static_ = load * (hertz[wheel]! + own) + atRest[wheel]!;
+        const beside = this.followed * neighbours.sinkingUnder(forces, wheel);
         const yields = yielding ? yielding.own(wheel) : 0;
         const soft = hertz[wheel]! + this.followed * compliance[wheel]! + own + yields;
         const deflection = onLine[wheel] ? deflections[wheel]! - yields * forces[wheel]! : 0;
-        const pressed = static_ + moved - deflection - level[wheel]! - this.sunk[wheel]!;
+        const pressed = static_ + moved - deflection - level[wheel]! - this.sunk[wheel]! - beside;
         const force = Math.max(0, pressed / soft);
         const change = Math.abs(force - forces[wheel]!);
         if (change > most) most = change;
@@ -137,8 +154,9 @@ export class WheelContact {
   /** The wheels sink as the forces found ask for. */
   sink(): void {
     for (let wheel = 0; wheel < this.sinking.length; wheel++) {
-      const follows = this.followed * this.compliance[wheel]! * this.forces[wheel]!;
-      this.sinking[wheel] = this.sunk[wheel]! + follows;
+      const own = this.compliance[wheel]! * this.forces[wheel]!;
+      this.pressed[wheel] = own + this.neighbours.sinkingUnder(this.forces, wheel);
+      this.sinking[wheel] = this.sunk[wheel]! + this.followed * this.pressed[wheel]!;
     }
   }
 }

@@ -26,7 +26,7 @@ export const vehicleSweep = (cars: number): Workload => ({
     const system = buildVehicleSystem(consist);
     const length = consist.wheels.at(-1)!.position;
     const margin = profileMargin(system, speeds.at(-1)! / 3.6, length);
-    const line = buildRunningLine(model, lineCompliance(model), 'forward', null, margin);
+    const line = buildRunningLine(model, lineCompliance(model, consist), 'forward', null, margin);
     const coupled = { model, line, consist, system };
     const influences = buildRowInfluence(model, consist, 'forward');
     const objectives = worstOfEveryQuantity(model.rows);

@@ -57,7 +57,7 @@ export function prepareVehicleTrain(
   const irregularity = model.irregularity && irregularityProfile(model.irregularity.rail);
   const prepared = state.variants.map((variant) => {
     const dynamics = variant.dynamics();
-    const compliance = lineCompliance(dynamics);
+    const compliance = lineCompliance(dynamics, consist);
     const profile = bothProfiles(damagedAlignment(state, variant), irregularity);
     const one = (direction: Direction) => {
       const line = buildRunningLine(dynamics, compliance, direction, profile, margin);

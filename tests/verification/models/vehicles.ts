@@ -47,7 +47,7 @@ export function coupledModel(
   margin = 0,
 ): CoupledSystem {
   const model = buildDynamicModel(viaduct, options);
-  const line = buildRunningLine(model, lineCompliance(model), 'forward', profile, margin);
+  const line = buildRunningLine(model, lineCompliance(model, consist), 'forward', profile, margin);
   return { model, line, consist, system: buildVehicleSystem(consist) };
 }
 
