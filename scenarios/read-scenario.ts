@@ -1,5 +1,6 @@
 import { sha256OfJson } from './canonical-json.js';
 import { type Fault, fault } from './fault.js';
+import { classRules } from './faults/cross/class-rules.js';
 import { damageRules } from './faults/cross/damage-rules.js';
 import { deckRules } from './faults/cross/deck-rules.js';
 import { irregularityRules } from './faults/cross/irregularity-rules.js';
@@ -39,6 +40,7 @@ const crossRules = [
   torsionRules,
   irregularityRules,
   trainRules,
+  classRules,
   vehicleRules,
   speedRules,
   resistanceRules,

@@ -9,9 +9,13 @@ export function guessSyntax(text: string, offset: number): string | null {
   if (/NaN|Infinity|undefined/.test(near)) {
     return 'NaN, Infinity and undefined are not JSON: write a number, or leave the key out.';
   }
-  if (/\/[/*]/.test(near)) return 'JSON has no comments: use the key "notes".';
+  if (/\/[/*]/.test(near) || /^(?:#|--|<!--)/.test(after))
+    return 'JSON has no comments: use the key "notes".';
   const comma = guessComma(before, after);
   if (comma !== null) return comma;
+  const written = guessNumberText(before, after) ?? guessCharacter(after);
+  if (written !== null) return written;
+  if (/[}\]]\s*$/.test(before) && /^\s*[}\]]/.test(after)) return 'Is there a bracket too many?';
   if (/,\s*$/.test(before) || /^,?\s*[}\]]/.test(after)) return 'Is there a comma too many?';
   if (/^[\u2018-\u201F\u00AB\u00BB]/.test(after)) {
     return 'JSON texts stand in straight double quotes ("), not in typographic ones.';
@@ -24,6 +28,36 @@ export function guessSyntax(text: string, offset: number): string | null {
     return 'JSON numbers stand without a unit: the key names it.';
   }
   return null;
+}
+
+/** A number in a form that other programs take and JSON does not; null where none stands there. */
+function guessNumberText(before: string, after: string): string | null {
+  if (!/[:[,]\s*-?[\d_ ]*$/.test(before.slice(-40))) return null;
+  const groups = /[:[,]\s*(-?\d{1,3})$/.exec(before.trimEnd().slice(-40))?.[1];
+  const grouped = /^[_ ]?(\d{3}(?:[_ ]\d{3})*)(?!\d)/.exec(after)?.[1];
+  const parted = /[\s_]$/.test(before) || after.startsWith('_');
+  if (parted && groups !== undefined && grouped !== undefined) {
+    return `JSON numbers have no signs or spaces between digits: write ${groups}${grouped.replaceAll(/[_ ]/g, '')}.`;
+  }
+  if (/[:[,]\s*-?0$/.test(before.slice(-12)) && /^\d/.test(after)) {
+    return 'JSON numbers do not begin with 0, unless a point follows.';
+  }
+  if (!/[:[,]\s*-?$/.test(before.slice(-12))) return null;
+  if (/^\+\d/.test(after)) return 'JSON numbers have no plus sign.';
+  const fraction = /^\.\d+/.exec(after)?.[0];
+  return fraction === undefined ? null : `JSON numbers begin with a digit: write 0${fraction}.`;
+}
+
+/** Words and characters that stand for another; null for anything else. */
+function guessCharacter(after: string): string | null {
+  const word = /^(?:True|TRUE|False|FALSE|None|Null|NULL|yes|no)\b/.exec(after)?.[0];
+  if (word !== undefined) return 'JSON writes true, false and null, in small letters.';
+  const [first = ''] = after;
+  const code = first.codePointAt(0) ?? 0x20;
+  const blank = code > 0x7f && /[\s\p{Cf}]/u.test(first);
+  return blank
+    ? `There is a blank that is no plain space (U+${code.toString(16).toUpperCase().padStart(4, '0')}), as word processors write it.`
+    : null;
 }
 
 /** A comma within a number: JSON reads what stands before it as the whole number, and stops behind it. */

@@ -1,6 +1,6 @@
 import { z } from 'zod';
 import { type Fault, fault, type Path } from '../fault.js';
-import { identifierText } from '../schema/identifier.js';
+import { identifier, identifierText } from '../schema/identifier.js';
 import { type Quantity, quantities, rangeText } from '../schema/quantity.js';
 import { describeValue, valueAt } from './describe-value.js';
 import { guessNumber } from './guess-number.js';
@@ -25,10 +25,16 @@ export function faultOfIssue(root: z.ZodType, issue: z.core.$ZodIssue, document:
     case 'too_big':
       return sizeFault(path, issue, value, about, accepted);
     case 'invalid_format':
-      return fault(path, 'bad-name', { found, accepted: identifierText });
+      return fault(path, 'bad-name', { found, accepted: identifierText, guess: guessName(value) });
     default:
       return fault(path, 'not-accepted', { found, accepted, guess: guessWord(value, schema) });
   }
+}
+
+/** Blanks at either end, which nobody sees; null where the name is wrong otherwise. */
+function guessName(value: unknown): string | null {
+  if (typeof value !== 'string' || !identifier.safeParse(value.trim()).success) return null;
+  return `Is the space a slip? Then write ${JSON.stringify(value.trim())}.`;
 }
 
 function sizeFault(

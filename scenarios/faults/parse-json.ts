@@ -22,7 +22,11 @@ export function parseJson(input: string | Uint8Array): Parsed {
   const bytes = typeof input === 'string' ? Buffer.from(input) : bytesOf(input);
   if (!isUtf8(bytes)) {
     return failed([
-      fault([], 'not-utf8', { found: 'bytes that are not UTF-8', accepted: 'JSON text in UTF-8' }),
+      fault([], 'not-utf8', {
+        found: 'bytes that are not UTF-8',
+        accepted: 'JSON text in UTF-8',
+        guess: isWide(bytes) ? savedAsUtf16 : null,
+      }),
     ]);
   }
   // The parsers that follow recurse.
@@ -81,8 +85,23 @@ function syntaxFault(text: string): Fault {
   return fault([], 'not-json', {
     found: `${what} at line ${line}, column ${column}${excerpt(text, offset)}`,
     accepted: 'one JSON object (RFC 8259)',
-    guess: text.trim() === '' ? 'The file is empty.' : guessSyntax(text, offset),
+    guess: guessFile(text) ?? guessSyntax(text, offset),
   });
+}
+
+/** What the file as a whole seems to be; null where it may well be JSON. */
+function guessFile(text: string): string | null {
+  if (text.trim() === '') return 'The file is empty.';
+  return text.slice(0, 4).includes('\0') ? savedAsUtf16 : null;
+}
+
+const savedAsUtf16 =
+  'It looks like UTF-16, as some Windows programs and a ">" in PowerShell write it: save it as UTF-8.';
+
+/** Whether a mark at the beginning says UTF-16. */
+function isWide(bytes: Uint8Array): boolean {
+  const mark = `${bytes[0]} ${bytes[1]}`;
+  return mark === '255 254' || mark === '254 255';
 }
 
 /** Reads no further: behind an error the parser may nest deeper than was measured. */

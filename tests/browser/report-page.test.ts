@@ -60,6 +60,53 @@ describe.skipIf(chromiumProgram === null)('the report in a browser', () => {
     },
   );
 
+  it.each([360, 768, 1024, 1280])(
+    'hides no reason and no stretch of line at the side at %i px',
+    async (width) => {
+      await show(page, renderReport(reserved(), exampleScenario), width, 'screen');
+      expect(await pageWidth(page)).toBeLessThanOrEqual(width);
+      expect(await cutOff(page, '[aria-label="Recommendation table"]')).toEqual([]);
+    },
+  );
+
+  it('has the first speed on the first screen of a telephone, however long the notes are', async () => {
+    const notes = 'Seven spans over a brook. '.repeat(200);
+    await show(page, renderReport(exampleResult(), { ...exampleScenario, notes }), 360, 'screen');
+    const speed = await page.locator('td.speed').first().boundingBox();
+    expect(speed!.y + speed!.height).toBeLessThan(760);
+    await expect(
+      page.getByRole('region', { name: 'Notes of the scenario' }).textContent(),
+    ).resolves.toContain(notes.trim());
+  });
+
+  it('breaks no word of the recommendation in print', async () => {
+    await show(page, renderReport(reserved(), exampleScenario), printedWidth, 'print');
+    expect(await pageWidth(page)).toBeLessThanOrEqual(printedWidth);
+    expect(await brokenWords(page, '[aria-label="Recommendation table"]')).toEqual([]);
+  });
+
+  it('is as wide as an A4 page in print where supports have names of sixty letters', async () => {
+    const result = exampleResult();
+    for (const { statics } of result.cases) {
+      if (statics !== null) statics.reactions_kN = { ['w'.repeat(60)]: 1000, ['v'.repeat(60)]: -20 };
+    }
+    await show(page, renderReport(result, exampleScenario), printedWidth, 'print');
+    expect(await pageWidth(page)).toBeLessThanOrEqual(printedWidth);
+  });
+
+  it('gives pictures paper of their own where colours are forced, since their ink is dark', async () => {
+    await page.emulateMedia({ forcedColors: 'active', colorScheme: 'dark' });
+    await show(page, renderReport(exampleResult(), exampleScenario), 1280, 'screen');
+    const papers = await page
+      .locator('.picture svg')
+      .evaluateAll((pictures) =>
+        pictures.map((one) => one.ownerDocument.defaultView?.getComputedStyle(one).backgroundColor),
+      );
+    await page.emulateMedia({ forcedColors: 'none', colorScheme: 'light' });
+    expect(papers.length).toBeGreaterThan(3);
+    expect(new Set(papers)).toEqual(new Set(['rgb(255, 255, 255)']));
+  });
+
   it('shows the table of checks to its last column at 1280 px', async () => {
     await show(page, renderReport(wordy(), exampleScenario), 1280, 'screen');
     expect(await cutOff(page, '.scroll:has(table.checks)')).toEqual([]);
@@ -88,6 +135,36 @@ function cutOff(page: Page, selector: string): Promise<string[]> {
         box.scrollWidth > box.clientWidth ? `${box.getAttribute('aria-label')}: ${box.scrollWidth}` : [],
       ),
     );
+}
+
+/** Words of letters alone that stand on two lines. */
+function brokenWords(page: Page, selector: string): Promise<string[]> {
+  return page.locator(selector).evaluate((box) => {
+    const textNodes = 4;
+    const broken: string[] = [];
+    const texts = box.ownerDocument.createTreeWalker(box, textNodes);
+    for (let node = texts.nextNode(); node !== null; node = texts.nextNode()) {
+      for (const word of (node.textContent ?? '').matchAll(/\p{L}+/gu)) {
+        const range = box.ownerDocument.createRange();
+        range.setStart(node, word.index);
+        range.setEnd(node, word.index + word[0].length);
+        const lines = new Set([...range.getClientRects()].map(({ top }) => Math.round(top)));
+        if (lines.size > 1) broken.push(word[0]);
+      }
+    }
+    return broken;
+  });
+}
+
+/** Every recommendation with the longest status, and with a stretch in metres. */
+function reserved(): Result {
+  const result = exampleResult();
+  for (const [index, row] of result.recommendations.entries()) {
+    row.class = 'passenger';
+    Object.assign(row, { from_chainage_km: null, to_chainage_km: null, from_m: -12, to_m: 1860 });
+    if (index % 2 === 0) Object.assign(row, { status: 'undetermined', permitted_speed_kmh: null });
+  }
+  return result;
 }
 
 /** Damage cases, classes and trains with names as long as a scenario may give them. */

@@ -42,7 +42,7 @@ const regressionExamples = `${listed}: per scenario ${mostListed.terminal} rows 
 Examples:
   deckpace regression
   deckpace regression --filter lost --markdown summary.md --junit junit.xml
-  deckpace regression --accept pier-lost --reason "shear deformation of steel spans now counts"
+  deckpace regression --accept pier-lost-simple --reason "shear deformation of steel spans now counts"
 
 Exit codes:
   0  every scenario agrees with its baseline, or drifted within tolerance

@@ -15,3 +15,13 @@ export function parseThreads(text: string): number {
 export function collect(value: string, previous: readonly string[]): readonly string[] {
   return [...previous, value];
 }
+
+/**
+ * A folder as given on the command line.
+ *
+ * @throws InvalidArgumentError for an empty text: what a shell makes of a variable that is not set.
+ */
+export function parseFolder(text: string): string {
+  if (text.trim() === '') throw new InvalidArgumentError('A folder is accepted; "." is the present one.');
+  return text;
+}

@@ -7,7 +7,7 @@ import { exitCodeOf, messageOf } from './exit-codes.js';
 import { addKeys } from './keys-command.js';
 import type { LibraryOptions } from './library-command.js';
 import type { ModesOptions } from './modes-command.js';
-import { collect, parseThreads } from './option-values.js';
+import { collect, parseFolder, parseThreads } from './option-values.js';
 import { addRestrictions } from './restrictions-command.js';
 import { addSubscriptions } from './subscriptions-command.js';
 import type { Terminal } from './terminal.js';
@@ -77,7 +77,11 @@ function addAssess(program: Command, terminal: Terminal): void {
       'assess scenarios: permitted speed of every train class in every damage case, with its evidence',
     )
     .argument('<FILE...>', 'scenario files')
-    .option('--out <DIR>', 'write DIR/<scenario>/result.json, report.html and sweeps.csv (default: "out")')
+    .option(
+      '--out <DIR>',
+      'write DIR/<scenario>/result.json, report.html and sweeps.csv (default: "out")',
+      parseFolder,
+    )
     .option(
       '--json',
       'print result.json alone on standard output, of several files one JSON document after the other; files are written only with --out',
@@ -118,7 +122,7 @@ function addModes(program: Command, terminal: Terminal): void {
     .command('modes')
     .description('natural frequencies, participation and mode shapes')
     .argument('<FILE>', 'scenario file')
-    .option('--out <DIR>', 'write DIR/<scenario>/modes.svg (default: "out")')
+    .option('--out <DIR>', 'write DIR/<scenario>/modes.svg (default: "out")', parseFolder)
     .option(
       '--json',
       'print the modes as JSON on standard output; the picture is written only with --out',

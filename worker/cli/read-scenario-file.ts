@@ -102,7 +102,10 @@ async function readBounded(file: string, bound: number): Promise<Uint8Array | nu
 
 function unreadable(file: string, error: unknown): unknown {
   if (!(error instanceof Error)) return error;
-  if (hasCode(error, 'ENOENT', 'ENOTDIR')) return new UnreadableFileError(`there is no file ${file}`);
+  if (hasCode(error, 'ENOENT', 'ENOTDIR')) {
+    const hint = file === '-' ? '; standard input is read as /dev/stdin' : '';
+    return new UnreadableFileError(`there is no file ${file}${hint}`);
+  }
   if (hasCode(error, 'EACCES', 'EPERM'))
     return new UnreadableFileError(`${file} may not be read: permission denied`);
   return new UnreadableFileError(`${file} cannot be read: ${error.message}`, { cause: error });

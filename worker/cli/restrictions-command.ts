@@ -25,7 +25,7 @@ export function addRestrictions(program: Command, terminal: Terminal): void {
         const { restrictions: count, placed, faults, warnings } = await rebuildLists(redis, acceptLosses);
         await writeOut(
           terminal.stdout,
-          `${count} restrictions have a history; ${placed.length} were not listed as it says and are now.\n`,
+          `Restrictions with a history: ${count}; not listed as it says, and now put right: ${placed.length}.\n`,
         );
         for (const warning of warnings) terminal.stderr.write(`Warning: ${warning}\n`);
         if (faults.length > 0) throw new RecordAtFaultError(faults);

@@ -22,14 +22,14 @@ export function renderReport(result: Result, scenarioDocument: unknown): string 
 <div class="page">
 <header>
 <p class="kicker">Permitted train speeds, intact and after damage</p>
-<h1>${result.title}</h1>
+<h1${result.title.length > longTitle ? markup` class="long"` : null} dir="auto">${result.title}</h1>
 ${selection === null ? null : markup`<p class="strip"><strong>${selection}</strong></p>`}
-${facts.notes === null ? null : markup`<p>${facts.notes}</p>`}
 <p class="strip">This report supports a licensed engineer and does not replace one. Local codes and procedures decide; inspect the structure before any train crosses. See the <a href="#cautions">cautions</a>.</p>
 </header>
 <main>
 ${recommendationSection(result)}
-${contents(result)}
+${contents(result, facts.notes !== null)}
+${facts.notes === null ? null : markup`<section class="notes" aria-labelledby="notes"><h2 id="notes">Notes of the scenario</h2><p dir="auto">${facts.notes}</p></section>`}
 <section aria-labelledby="cases"><h2 id="cases">Damage cases</h2><p>Open a case for its evidence: statics, speed sweeps, checks and modes.</p>
 ${result.cases.map((_, index) => caseSection(result, index, facts, scenarioDocument))}
 </section>
@@ -54,10 +54,14 @@ ${body}
 `.text;
 }
 
-function contents(result: Result): Markup {
+/** Letters from which on a title is set smaller, so that the recommendation stays on the first screen. */
+const longTitle = 120;
+
+function contents(result: Result, notes: boolean): Markup {
   const links: readonly (readonly [string, string])[] = [
     ['recommendation', 'Recommendation'],
     ['matrix', 'Every case and train'],
+    ...(notes ? [['notes', 'Notes'] as const] : []),
     ...result.cases.map((one, index) => [`case-${index + 1}`, caseName(one)] as const),
     ['inputs', 'Inputs'],
     ['cautions', 'Cautions'],

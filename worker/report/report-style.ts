@@ -1,6 +1,6 @@
 /**
- * The report's only style sheet. Phone first; tables of class `restack` become cards below 760 px, every other wide thing
- * scrolls in its own box. In print all folds are open but those that only repeat numbers.
+ * The report's only style sheet. Phone first; tables of class `restack` become cards where they would not fit, so that no reason and no
+ * stretch of line hides at the side; every other wide thing scrolls in its own box. In print all folds are open but those that only repeat numbers.
  */
 export const reportStyle = `
 :root { color-scheme: light; --text: #1d2733; --quiet: #55616e; --line: #d5dae0; --soft: #f5f7f9; --link: #14507e; }
@@ -9,12 +9,14 @@ html { -webkit-text-size-adjust: 100%; scroll-padding-top: 4rem; }
 body { margin: 0; color: var(--text); background: #fff; font: 1rem/1.55 system-ui, -apple-system, "Segoe UI", Roboto, "Helvetica Neue", Arial, sans-serif; overflow-wrap: anywhere; }
 .page { max-width: 76rem; margin: 0 auto; padding: 1.25rem 1rem 4rem; }
 h1 { font-size: 1.75rem; line-height: 1.2; margin: .2rem 0 .5rem; letter-spacing: -.01em; }
+h1.long { font-size: 1.1rem; line-height: 1.35; }
 h2 { font-size: 1.35rem; line-height: 1.25; margin: 2.75rem 0 .75rem; padding-top: 1rem; border-top: 2px solid var(--text); }
 h3 { font-size: 1.15rem; line-height: 1.3; margin: 1.75rem 0 .6rem; }
 h4 { font-size: 1.05rem; margin: 2rem 0 .5rem; }
 h5 { font-size: .95rem; margin: 1.4rem 0 .4rem; color: var(--quiet); }
 p, ul, ol, dl { margin: 0 0 .8rem; }
 p, li { max-width: 48rem; }
+.notes p { white-space: pre-line; }
 a { color: var(--link); text-underline-offset: .15em; }
 a:focus-visible, summary:focus-visible, .scroll:focus-visible { outline: 3px solid #14507e; outline-offset: 2px; }
 code { font: .88em ui-monospace, SFMono-Regular, Menlo, Consolas, monospace; }
@@ -91,22 +93,31 @@ table.restack tr.same th a { color: var(--quiet); }
 table.restack td.reason { min-width: 15rem; }
 table.restack .name { min-width: 7rem; overflow-wrap: anywhere; }
 table.restack tr.first > * { border-top: 1px solid #8b96a1; }
-@media screen and (max-width: 760px) {
-  h1 { font-size: 1.45rem; }
-  table.restack, .restack tbody, .restack tr, .restack td, .restack th { display: block; }
+@media screen and (max-width: 66em) {
+  table.restack, .restack tr, .restack td, .restack th { display: block; }
+  .restack tbody { display: grid; grid-template-columns: repeat(auto-fit, minmax(min(100%, 22rem), 1fr)); gap: .8rem; }
   table.restack .name { min-width: 0; }
   .restack thead { position: absolute; left: -999rem; }
-  table.restack tr { border: 1px solid #8b96a1; border-radius: .4rem; padding: .5rem .8rem; margin-bottom: .8rem; }
+  table.restack tr { border: 1px solid #8b96a1; border-radius: .4rem; padding: .5rem .8rem; }
   table.restack tr.first > *, .restack th, .restack td { border: 0; padding: .15rem 0; }
   .restack td { display: grid; grid-template-columns: 7.2rem minmax(0, 1fr); gap: .5rem; overflow-wrap: anywhere; }
   .restack td::before { content: attr(data-label); color: var(--quiet); font-weight: 400; }
   table.restack tr.same th a { color: var(--link); }
+  .restack .whole, .restack .status { white-space: normal; }
+}
+@media screen and (max-width: 760px) {
+  h1 { font-size: 1.45rem; }
+  h2 { margin-top: 1.5rem; padding-top: .6rem; }
+  .strip { padding: .4rem .7rem; margin-top: .6rem; font-size: .9rem; }
   .key li { flex-direction: column; gap: 0; }
   .key .status { flex: none; }
   .facts div, .record .plain { grid-template-columns: 1fr; }
   .verdicts { display: flex; flex-direction: column; padding-left: 1.1rem; }
 }
-@page { size: A4; margin: 14mm 12mm; }
+@media (forced-colors: active) {
+  .picture svg, .utilisation svg, svg.icon { forced-color-adjust: none; background: #fff; }
+}
+@page { size: A4; margin: 14mm 12mm; @bottom-right { content: counter(page) " of " counter(pages); font: 8pt system-ui, sans-serif; } }
 @media print {
   html { font-size: 9.5pt; }
   .page { max-width: none; padding: 0; }
@@ -122,8 +133,18 @@ table.restack tr.first > * { border-top: 1px solid #8b96a1; }
   thead { display: table-header-group; }
   table { font-size: .88rem; width: 100%; }
   th, td { padding-right: .5rem; }
-  table.restack td.reason { min-width: 0; }
-  table.restack .name { min-width: 4.5rem; }
+  table.restack { table-layout: fixed; }
+  table.restack thead th { white-space: normal; }
+  table.restack .name, table.restack td.reason, .restack .reserved { min-width: 0; }
+  .restack .whole, .restack .status { white-space: normal; }
+  table.restack td { overflow-wrap: anywhere; }
+  .restack .icon { width: 14px; height: 14px; }
+  .restack tr > :nth-child(1), .restack tr > :nth-child(5), .restack tr > :nth-child(7) { width: 12.5%; }
+  .restack tr > :nth-child(2), .restack tr > :nth-child(4) { width: 10.5%; }
+  .restack tr > :nth-child(3) { width: 17%; }
+  .restack tr > :last-child { padding-right: 0; }
+  .pair tbody th { overflow-wrap: anywhere; min-width: 6rem; }
+  dt { break-after: avoid; }
   .inputs table { width: auto; max-width: 100%; overflow-wrap: anywhere; }
   .inputs thead th { white-space: normal; }
   .source, .place { min-width: 4.5rem; }

@@ -5,7 +5,7 @@ import { recommendationGovernedBy } from './governing-words.js';
 import { formatSpeed } from './number-format.js';
 import { selectionWords } from './selection-words.js';
 import { plainRules, statusColour, terminalText } from './terminal-text.js';
-import { reservation, speedWords, statusWording } from './wording.js';
+import { reservation, speedWords, statusWording, stretchWords } from './wording.js';
 
 /** How wide the terminal is, in columns, and whether it shows colour. */
 export interface SummaryOptions {
@@ -18,7 +18,7 @@ const narrowestTable = 84;
 
 /**
  * The recommendation for a terminal: damage case x class with permitted speed, governing check and reason, wrapped to the
- * width, and under it for which running the speeds hold and what a selection left out. Narrow terminals get one paragraph per row instead of a table. Ends with a line feed.
+ * width, and under it the stretch of line, for which running the speeds hold and what a selection left out. Narrow terminals get one paragraph per row instead of a table. Ends with a line feed.
  */
 export function renderSummary(result: Result, options: SummaryOptions): string {
   const width = Math.max(narrowest, Math.floor(options.width));
@@ -29,7 +29,7 @@ export function renderSummary(result: Result, options: SummaryOptions): string {
   );
   const body =
     width < narrowestTable ? paragraphs(result, width, options.colour) : table(result, width, options.colour);
-  const below = [result.speeds_hold, selectionWords(result)].flatMap((sentence) =>
+  const below = [...stretches(result), result.speeds_hold, selectionWords(result)].flatMap((sentence) =>
     sentence ? [`\n${wrapAnsi(terminalText(sentence), width, { hard: true })}\n`] : [],
   );
   return `${head}\n\n${body}\n${below.join('')}`;
@@ -58,8 +58,8 @@ function table(result: Result, width: number, colour: boolean): string {
       repeated ? '' : breakable(terminalText(row.damage_case), (fixed[0] ?? 12) - 1),
       breakable(terminalText(row.class), (fixed[1] ?? 7) - 1),
       `${statusColour(row.status, statusWording[row.status].word, colour)}\n${speeds(row, result).join('\n')}`,
-      governed(row, result).join('\n'),
-      terminalText(row.reason),
+      breakable(governed(row, result).join('\n'), (fixed[3] ?? 18) - 1),
+      breakable(terminalText(row.reason), reason - 1),
     ]);
   });
   return view
@@ -90,6 +90,20 @@ function paragraphs(result: Result, width: number, colour: boolean): string {
         .join('\n');
     })
     .join('\n\n');
+}
+
+/** The stretches of line that the recommendations hold for, one sentence each; the cases are named where there are several. */
+function stretches({ recommendations }: Result): readonly string[] {
+  const cases = new Map<string, Set<string>>();
+  for (const row of recommendations) {
+    const stretch = stretchWords(row).join(' ');
+    cases.set(stretch, (cases.get(stretch) ?? new Set()).add(row.damage_case));
+  }
+  return [...cases].map(([stretch, of]) =>
+    cases.size === 1
+      ? `Stretch of line: ${stretch}.`
+      : `Stretch of line of ${[...of].join(', ')}: ${stretch}.`,
+  );
 }
 
 function speeds(row: Recommendation, { cases }: Result): readonly string[] {

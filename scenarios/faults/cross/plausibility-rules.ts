@@ -11,6 +11,13 @@ const frequencyMargin = 10;
  * foundations give a tenth of it, elastomeric bearings 1 to 3 mm, springs against noise up to 10 mm (common practice).
  */
 const settlement = { perSpan: 1000, least: 0.01 };
+/**
+ * Radius of gyration of a section that is all steel, against the longest span: chords alone of a truss span / 8 deep have half of this, girders a third at most
+ * (common practice). Taken from rigidity and mass, whatever else a deck carries makes it smaller.
+ */
+const gyrationPerSpan = 1 / 8;
+/** Speed of sound in steel, m/s, of all building materials the highest: the root of modulus of elasticity over density. */
+const soundInSteel = 5100;
 /** A point of an arch that the deck stiffens is that much softer on its own than under the deck (common practice). */
 const footPerSpan = 200;
 
@@ -20,7 +27,11 @@ const footPerSpan = 200;
  */
 export function plausibilityRules(document: unknown): readonly Fault[] {
   const spans = deckSpans(document);
-  const faults = spans.flatMap((span) => (span === null ? [] : frequencyFaults(span)));
+  const known = spans.filter((one) => one !== null);
+  const faults = known.flatMap((span) => {
+    const found = frequencyFaults(span);
+    return found.length > 0 ? found : lightnessFaults(span, longest(known));
+  });
   for (const [index, support] of entries(document, 'supports').entries()) {
     const neighbours = spans.slice(Math.max(0, index - 1), index + 1).filter((one) => one !== null);
     if (neighbours.length === 0) continue;
@@ -59,6 +70,38 @@ function frequencyFaults({ length, mass, stretches }: DeckSpan): readonly Fault[
       guess: low
         ? 'Was the rigidity given in kN m2 (1000 times too small)?'
         : 'Is the rigidity 1000 times too large, or the mass given in t/m?',
+    }),
+  ];
+}
+
+/**
+ * A deck that is too light for its rigidity, of segments by their mean flexibility, as one is whose mass was given in kN/m: its dead load would be all but nothing, and every
+ * check of strength would pass. A frequency cannot tell it: a short end span of the same section may be as stiff.
+ *
+ * @param longestSpan m, of the deck: what its section was made for
+ */
+function lightnessFaults({ mass, stretches }: DeckSpan, longestSpan: number): readonly Fault[] {
+  const [first] = stretches;
+  if (first === undefined) return [];
+  let [length, flexibility] = [0, 0];
+  for (const { rigidity, length: own } of stretches) {
+    if (rigidity === null) return [];
+    length += own;
+    flexibility += own / rigidity;
+  }
+  const rigidity = length / flexibility;
+  const least = rigidity / (soundInSteel * gyrationPerSpan * longestSpan) ** 2;
+  if (mass >= least) return [];
+  const meant = Number(((mass * 1000) / gravity).toPrecision(6));
+  const rounded = (value: number) => numberText(Number(value.toPrecision(6)));
+  return [
+    fault([...first.path, 'mass_kg_per_m'], 'implausible', {
+      found: `${rounded(mass)} kg/m with ${rounded(rigidity)} N m2, lighter than any deck so rigid`,
+      accepted: `at least ${numberText(Number(least.toPrecision(2)))} kg/m beside this rigidity, in a deck of spans to ${numberText(longestSpan)} m`,
+      guess:
+        meant >= least && meant <= 1e5
+          ? `Was the mass given in kN/m? Then write ${numberText(meant)} kg/m.`
+          : 'Is the rigidity too large?',
     }),
   ];
 }

@@ -1,5 +1,6 @@
 import { distance } from 'fastest-levenshtein';
 import { type Fault, fault, type Path } from '../../fault.js';
+import { identifier } from '../../schema/identifier.js';
 import { numberText } from '../../schema/quantity.js';
 import { entries, member, textIn } from './lenient.js';
 import { oncePerList } from './once-per-list.js';
@@ -22,6 +23,8 @@ const byId = oncePerList((supports): ReadonlyMap<string, unknown> => {
 export function unknownSupport(document: unknown, id: unknown, path: Path): readonly Fault[] {
   const supports = supportsById(document);
   if (typeof id !== 'string' || supports.size === 0 || supports.has(id)) return [];
+  // Spelt as no name may be: that is a fault of its own.
+  if (!identifier.safeParse(id).success) return [];
   const known = [...supports.keys()];
   const nearest = known.find(
     (one) => distance(one.toLowerCase(), id.toLowerCase()) <= (id.length > 3 ? 2 : 0),
@@ -31,9 +34,17 @@ export function unknownSupport(document: unknown, id: unknown, path: Path): read
     fault(path, 'unknown-support', {
       found: `the text ${JSON.stringify(id.slice(0, 60))}`,
       accepted: `the id of a support: ${listed.join(', ')}`,
-      guess: nearest === undefined ? null : `Did you mean ${JSON.stringify(nearest)}?`,
+      guess: nearest === undefined ? foreignLetter(id, known) : `Did you mean ${JSON.stringify(nearest)}?`,
     }),
   ];
+}
+
+/** A letter that only looks like the one meant, as a Cyrillic Р does like a P; null where there is none beside plain names. */
+function foreignLetter(id: string, known: readonly string[]): string | null {
+  const [strange] = id.match(/[^\x20-\x7e]/u) ?? [];
+  if (strange === undefined || known.some((name) => name.includes(strange))) return null;
+  const code = strange.codePointAt(0)!.toString(16).toUpperCase().padStart(4, '0');
+  return `It has the letter ${strange} (U+${code}), which no support's id has.`;
 }
 
 /** A fault where a number, counted from 1, names no span. 0 and below are out of range already, by the schema. */

@@ -6,7 +6,13 @@ import { numberText } from '../../schema/quantity.js';
 import { duplicates } from './duplicates.js';
 import { entries, member, numberIn, spanLengths, textIn } from './lenient.js';
 
-/** Each train is either of the library or of own axles, has its own name, and its axles stand in order. */
+/**
+ * Two axles of one train, m apart: no wheelset stands nearer to another, and no vehicle has axles farther apart. Wide on purpose:
+ * closer are positions in km, farther such in mm.
+ */
+const axleDistances = { least: 0.1, most: 200 };
+
+/** Each train is either of the library or of own axles, has its own name, and its axles stand in order at distances that axles have. */
 export function trainRules(document: unknown): readonly Fault[] {
   const trains = entries(document, 'trains', scenarioBounds.trains);
   const faults: Fault[] = [];
@@ -58,6 +64,7 @@ function sourceFaults(train: object, path: Path): readonly Fault[] {
 function axleFaults(train: object, path: Path): readonly Fault[] {
   const faults: Fault[] = [];
   let previous: number | null = null;
+  let apart: Fault | null = null;
   for (const [index, axle] of entries(train, 'axles', scenarioBounds.axlesPerTrain).entries()) {
     const at = numberIn(axle, 'at_m');
     if (at === null) continue;
@@ -76,10 +83,30 @@ function axleFaults(train: object, path: Path): readonly Fault[] {
           guess: at === previous ? 'Two axles cannot stand at one place.' : null,
         }),
       );
+    } else if (previous !== null && apart === null) {
+      // One train is in one unit: the first of its axles says it.
+      apart = distanceFault(at, previous, [...path, 'axles', index, 'at_m']);
+      if (apart !== null) faults.push(apart);
     }
     previous = at;
   }
   return faults;
+}
+
+/** Null where two axles may stand so far apart. */
+function distanceFault(at: number, previous: number, path: Path): Fault | null {
+  const gap = Number((at - previous).toPrecision(6));
+  const { least, most } = axleDistances;
+  if (gap >= least && gap <= most) return null;
+  const meant = Number((gap < least ? gap * 1e3 : gap / 1e3).toPrecision(6));
+  return fault(path, 'implausible', {
+    found: `${numberText(at)} m, ${numberText(gap)} m behind the axle before`,
+    accepted: `${numberText(least)} to ${numberText(most)} m between two axles of a train`,
+    guess:
+      meant >= 0.5 && meant <= 100
+        ? `Was it given in ${gap < least ? 'km' : 'mm'}? Then they stand ${numberText(meant)} m apart.`
+        : null,
+  });
 }
 
 function spanFaults(document: unknown, train: object, path: Path): readonly Fault[] {

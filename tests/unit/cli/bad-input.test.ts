@@ -253,6 +253,19 @@ describe('bad input', () => {
     expect(terminal.errors()).toMatch(/there is no file .*absent\.json/);
   });
 
+  it('says how standard input is given when the file is a dash', async () => {
+    const terminal = recordedTerminal();
+    expect(await runCommandLine(['validate', '-'], terminal)).toBe(2);
+    expect(terminal.errors()).toBe('deckpace: there is no file -; standard input is read as /dev/stdin\n');
+  });
+
+  it.each(['assess', 'modes'])('%s takes no empty text for a folder', async (command) => {
+    const terminal = recordedTerminal();
+    const good = scratch.file('anywhere.json', minimalScenario());
+    expect(await runCommandLine([command, good, '--out', ''], terminal)).toBe(2);
+    expect(terminal.errors()).toContain('A folder is accepted; "." is the present one.');
+  });
+
   it('says so when the file is a directory', async () => {
     const directory = join(scratch.path, 'folder.json');
     mkdirSync(directory);

@@ -189,7 +189,7 @@ describe('the report', () => {
     const result = exampleResult();
     for (const one of result.cases.slice(1)) one.title = 'Intact';
     const report = renderReport(result, exampleScenario);
-    const name = 'P2-lost <span class="quiet">Intact</span>';
+    const name = '<bdi>P2-lost</bdi> <bdi class="quiet">Intact</bdi>';
     expect(report.split(`<a href="#case-3">${name}</a>`)).toHaveLength(3);
     expect(report).toContain(`<h3>${name}</h3>`);
     expect(report).toContain('<a href="#case-3">P2-lost (Intact)</a>');

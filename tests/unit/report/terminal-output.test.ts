@@ -42,6 +42,33 @@ describe('the summary on a terminal', () => {
     expect(text).toContain(exampleResult().speeds_hold);
   });
 
+  it.each([60, 120])('says for which stretch of line they hold at %i columns', (width) => {
+    const result = exampleResult();
+    for (const row of result.recommendations)
+      Object.assign(row, { from_chainage_km: 12.34, to_chainage_km: 12.556 });
+    const said = () => words(renderSummary(result, { width, colour: false }));
+    expect(said()).toContain('Stretch of line: km 12.340 to km 12.556.');
+    const [first] = result.recommendations;
+    for (const row of result.recommendations) {
+      if (row.damage_case === first!.damage_case) row.to_chainage_km = 12.6;
+    }
+    expect(said()).toContain(`Stretch of line of ${first!.damage_case}: km 12.340 to km 12.600.`);
+  });
+
+  it.each([60, 120])('cuts off no name of sixty letters at %i columns', (width) => {
+    const result = exampleResult();
+    const [train, support] = ['t', 's'].map((letter) => `${letter.repeat(59)}9`);
+    for (const row of result.recommendations) {
+      row.governing_train = train!;
+      row.reason = `Load on ${support} fails.`;
+    }
+    const text = renderSummary(result, { width, colour: false });
+    expect(text).not.toContain('…');
+    const count = (letter: string) => text.split('\n').join('').split(letter).length - 1;
+    const rows = result.recommendations.filter(({ governing }) => governing !== null).length;
+    expect(count('9')).toBeGreaterThanOrEqual(rows + result.recommendations.length);
+  });
+
   it('differs with colour by colour only', () => {
     const plain = renderSummary(exampleResult(), { width: 120, colour: false });
     const coloured = renderSummary(exampleResult(), { width: 120, colour: true });

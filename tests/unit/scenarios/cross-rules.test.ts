@@ -79,6 +79,34 @@ describe('rules across the keys of the structure', () => {
     );
   });
 
+  it('find a deck whose mass was given in kN/m, which would leave nothing of its dead load', () => {
+    const light = (mass: number) => fullScenarioWith('/deck/spans/1/mass_kg_per_m', mass);
+    // 1.1e11 N m2 over spans of 30 m: 301 kg/m were a section of steel with a radius of gyration of span / 8.
+    expect(codesOf(light(310))).toEqual([]);
+    const [first, ...rest] = faultsOf(light(150));
+    expect(rest).toEqual([]);
+    expect(first?.message).toBe(
+      '/deck/spans/1/mass_kg_per_m: found 150 kg/m with 1.1e11 N m2, lighter than any deck so rigid; accepted: at least 300 kg/m beside this rigidity, in a deck of spans to 30 m. Was the mass given in kN/m? Then write 15290.5 kg/m.',
+    );
+    const segment = '/deck/spans/0/segments';
+    const parts = [1, 2].map((part) => ({
+      length_m: 10 * part,
+      mass_kg_per_m: 150,
+      flexural_rigidity_N_m2: 1.1e11,
+    }));
+    expect(codesOf(fullScenarioWith(segment, parts))).toEqual([`implausible ${segment}/0/mass_kg_per_m`]);
+  });
+
+  it('let a short end span have the section of the long one beside it', () => {
+    const minimal = minimalScenario();
+    const spans = [60, 8].map((length_m) => ({
+      ...minimal.deck.spans[0]!,
+      length_m,
+      flexural_rigidity_N_m2: 3e11,
+    }));
+    expect(codesOf({ ...minimal, deck: { ...minimal.deck, spans } })).toEqual([]);
+  });
+
   it('let a short span stand on springs that give by 10 mm', () => {
     const minimal = minimalScenario();
     const spans = [0, 1].map(() => ({ length_m: 5, mass_kg_per_m: 6000, flexural_rigidity_N_m2: 1e9 }));
@@ -135,7 +163,55 @@ describe('rules across spans of segments', () => {
   });
 });
 
+describe('rules across the classes of trains', () => {
+  const classed = (...names: readonly (string | undefined)[]) => ({
+    ...minimalScenario(),
+    trains: [
+      { load_model: 'HSLM-A1' },
+      ...names.map((name, index) => ({
+        id: `unit ${index}`,
+        ...(name === undefined ? {} : { class: name }),
+        axles: [{ at_m: 0, load_kN: 150 }],
+      })),
+    ],
+  });
+
+  it('find a class that is another one misspelt, and would have a speed of its own', () => {
+    const [first, ...rest] = faultsOf(classed('pasenger', 'pasenger'));
+    expect(rest).toEqual([]);
+    expect(first?.message).toBe(
+      '/trains/1/class: found the class "pasenger" beside "passenger" of other trains; accepted: one spelling for one class: its speed is that of its slowest train. Did you mean "passenger"?',
+    );
+    expect(codesOf(classed('Passenger'))).toEqual(['not-accepted /trains/1/class']);
+    expect(codesOf(classed('passengers'))).toEqual(['not-accepted /trains/1/class']);
+    expect(codesOf(classed('heavy-freight', 'Heavy freight'))).toEqual(['not-accepted /trains/2/class']);
+  });
+
+  it('leave classes alone that only look alike', () => {
+    expect(
+      codesOf(classed('passenger', 'passenger A', 'passenger-2', 'freight', 'IC1', 'IC2', undefined)),
+    ).toEqual([]);
+    expect(codesOf(classed('fright', 'Fright train'))).toEqual([]);
+  });
+});
+
 describe('rules across the keys of trains and speeds', () => {
+  it('find axles in km or mm by their distance', () => {
+    const railcar = (...positions: readonly number[]) => ({
+      ...minimalScenario(),
+      trains: [{ id: 'railcar', axles: positions.map((at_m) => ({ at_m, load_kN: 150 })) }],
+    });
+    expect(codesOf(railcar(0, 0.1, 200.1))).toEqual([]);
+    const [near, ...others] = faultsOf(railcar(0, 0.0025, 0.0175, 0.02));
+    expect(others).toEqual([]);
+    expect(near?.message).toBe(
+      '/trains/0/axles/1/at_m: found 0.0025 m, 0.0025 m behind the axle before; accepted: 0.1 to 200 m between two axles of a train. Was it given in km? Then they stand 2.5 m apart.',
+    );
+    const [far] = faultsOf(railcar(0, 2500));
+    expect([far?.code, far?.pointer]).toEqual(['implausible', '/trains/0/axles/1/at_m']);
+    expect(far?.guess).toBe('Was it given in mm? Then they stand 2.5 m apart.');
+  });
+
   it('want either a load model or axles', () => {
     expect(codesOf({ ...minimalScenario(), trains: [{ id: 'x' }] })).toEqual(['exactly-one /trains/0']);
     const both = { id: 'x', load_model: 'D4', axles: [{ at_m: 0, load_kN: 100 }] };
@@ -392,5 +468,24 @@ describe('rules across resistances and limits', () => {
     const value = '/limits/own_set/limits/0/steps/0/value';
     expect(codesOf(fullScenarioWith(value, -1))).toEqual([`out-of-range ${value}`]);
     expect(codesOf(fullScenarioWith(value, 2e6))).toEqual([`out-of-range ${value}`]);
+  });
+});
+
+describe('a support that is named', () => {
+  const named = (id: string) => faultsOf(fullScenarioWith(`${effect}/0/support`, id));
+
+  it('with a blank at its end is one fault, with the name that was meant', () => {
+    const [first, ...rest] = named('P1 ');
+    expect(rest).toEqual([]);
+    expect([first?.code, first?.guess]).toEqual(['bad-name', 'Is the space a slip? Then write "P1".']);
+  });
+
+  it('with a letter that only looks like the right one is told which it is', () => {
+    const [first] = named('\u04201');
+    expect([first?.code, first?.guess]).toEqual([
+      'unknown-support',
+      "It has the letter \u0420 (U+0420), which no support's id has.",
+    ]);
+    expect(named('Q9')[0]?.guess).toBeNull();
   });
 });

@@ -27,6 +27,17 @@ describe('a file that is not JSON', () => {
     ['{"x": [1,5x]}', 'line 1', 'without a unit'],
     ['{"x": 1 %}', 'line 1, column 9', 'without a sign for per cent: 1 % is 0.01'],
     ['{"x": 12 kN}', 'line 1, column 10', 'without a unit'],
+    ['{"x": 15 000}', 'line 1, column 10', 'write 15000.'],
+    ['{"x": -1_500_000}', 'line 1', 'write -1500000.'],
+    ['{"x": [1, 2 3]}', 'line 1, column 13', null],
+    ['{"x": 030}', 'line 1, column 8', 'do not begin with 0'],
+    ['{"x": +3}', 'line 1, column 7', 'no plus sign'],
+    ['{"x": .65}', 'line 1, column 7', 'write 0.65.'],
+    ['{"x": True}', 'line 1, column 7', 'in small letters'],
+    ['{"x": 1,\n# why\n"y": 2}', 'line 2, column 1', 'no comments'],
+    ['{"x": 1,\n\u00a0"y": 2}', 'line 2, column 1', 'no plain space (U+00A0)'],
+    ['{"x": [1]}}', 'line 1, column 11', 'bracket too many'],
+    ['\0{\0}', 'line 1, column 1', 'looks like UTF-16'],
     ['', 'line 1, column 1', 'empty'],
     ['{"x": 1', 'line 1, column 8', null],
   ])('is refused with the place and what it probably is: %s', (text, place, guess) => {
@@ -41,6 +52,18 @@ describe('a file that is not JSON', () => {
   it('is refused when its bytes are not UTF-8', () => {
     const reading = readScenario(Uint8Array.from([0x7b, 0xff, 0x7d]));
     expect(reading.ok ? [] : reading.faults.map((one) => one.code)).toEqual(['not-utf8']);
+  });
+
+  it('is said to be UTF-16 where its first bytes say so', () => {
+    for (const mark of [
+      [0xff, 0xfe],
+      [0xfe, 0xff],
+    ]) {
+      const reading = readScenario(Uint8Array.from([...mark, 0x7b, 0x00, 0x7d, 0x00]));
+      expect(reading.ok ? [] : reading.faults.map((one) => [one.code, one.guess])).toEqual([
+        ['not-utf8', expect.stringContaining('save it as UTF-8')],
+      ]);
+    }
   });
 
   it('may begin with a byte order mark and still be read', () => {

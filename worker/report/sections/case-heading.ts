@@ -5,5 +5,5 @@ import { caseTitle } from '../wording.js';
 /** A damage case where it heads a row or a section: its id, which no other case has, and beside it the title. */
 export function caseHeading(damageCase: CaseResult): Markup {
   const title = caseTitle(damageCase);
-  return markup`${damageCase.damage_case}${title === null ? null : markup` <span class="quiet">${title}</span>`}`;
+  return markup`<bdi>${damageCase.damage_case}</bdi>${title === null ? null : markup` <bdi class="quiet">${title}</bdi>`}`;
 }
