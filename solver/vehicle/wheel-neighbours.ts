@@ -35,9 +35,10 @@ export class WheelNeighbours {
 
   /** @param positions sample number of each wheel */
   place(positions: Float64Array): void {
-    this.pairs.forEach(({ leading, apart }, pair) => {
+    for (let pair = 0; pair < this.pairs.length; pair++) {
+      const { leading, apart } = this.pairs[pair]!;
       this.compliance[pair] = residualBetween(this.line, apart, positions[leading]!);
-    });
+    }
   }
 
   /** m, of one wheel under the forces of the others. */
