@@ -153,7 +153,7 @@ test('a failure to load the script that counts requests passes with what caused 
   // As after a restart of Redis that is cut short: the script is unknown, and loading it fails.
   await service.redis.script('FLUSH');
   await service.redis.acl('SETUSER', 'default', '-script', '-eval');
-  expect(await status()).toBe(500);
+  expect(await status()).toBe(503);
   await service.redis.acl('SETUSER', 'default', '+script', '+eval');
   expect(await status()).toBe(200);
 });
