@@ -1,20 +1,17 @@
 import type { AssessmentModel } from '../scenarios/assessment-model.js';
 import type { CaseResult, Recommendation, Result, Status, TrainResult } from '../scenarios/result.js';
-import type { Scenario } from '../scenarios/scenario.js';
 import { translateScenario } from '../scenarios/translate.js';
-import { hasTorsion } from '../solver/mesh/mesh-nodes.js';
 import { supportPositions } from '../solver/statics/dead-load.js';
-import type { DamageEffect } from '../solver/viaduct/model.js';
 import { lowerOf } from './assess/comfort.js';
 import { speedsHold } from './assess/speeds-hold.js';
 import { strengthBeside } from './assess/strength-beside.js';
-import { layerNames, uncheckedLayers } from './assess/unchecked-track.js';
-import { checkName, listed, uncheckedStrength } from './assess/wording.js';
+import { isTrackLoss } from './assess/track-loss.js';
+import { checkName, uncheckedStrength } from './assess/wording.js';
 import type { GatherResult } from './assessment.js';
+import { cautionsOf } from './cautions-of.js';
 import { isStrengthCompared } from './checks/strength-checks.js';
 import { engineName } from './engine-version.js';
 import { provenance } from './provenance.js';
-import { cautionsWithTorsion, standardCautions } from './report/cautions.js';
 import { trainIdentity } from './train-id.js';
 
 /** Puts parts together in the scenario's order, whatever order they came in, and draws the recommendation per class. */
@@ -42,11 +39,7 @@ export const gatherResult: GatherResult = (scenario, parts, scenarioSha256) => {
     cases,
     speeds_hold: speedsHold(model),
     recommendations: recommendations.map((given) => withSurprise(given, recommendations)),
-    cautions: [
-      ...(hasTorsion(model.viaduct) ? cautionsWithTorsion : standardCautions),
-      ...cautionsOf(model, cases),
-      ...directionCautions(scenario),
-    ],
+    cautions: cautionsOf(scenario, model, cases),
   } satisfies Result;
 };
 
@@ -100,11 +93,6 @@ function stretchOf(
   return { from_chainage_km: chainage(from), to_chainage_km: chainage(to), from_m: from, to_m: to };
 }
 
-type TrackLoss = Extract<DamageEffect, { kind: 'bedding-loss' | 'fastening-loss' }>;
-
-const isTrackLoss = (effect: DamageEffect): effect is TrackLoss =>
-  effect.kind === 'bedding-loss' || effect.kind === 'fastening-loss';
-
 /** The least comfort speed of those trains whose comfort was judged; null where none was, or where one passes at no speed. */
 function leastComfort(trains: readonly TrainResult[]): number | null {
   const judged = trains.filter(({ checks }) => checks.some(({ kind }) => kind === 'comfort'));
@@ -128,135 +116,4 @@ function withSurprise(given: Recommendation, all: readonly Recommendation[]): Re
 function slower(a: TrainResult, b: TrainResult): TrainResult {
   if (severity[a.status] !== severity[b.status]) return severity[a.status] > severity[b.status] ? a : b;
   return (b.permitted_speed_kmh ?? 0) < (a.permitted_speed_kmh ?? 0) ? b : a;
-}
-
-function cautionsOf(model: AssessmentModel, cases: readonly CaseResult[]): string[] {
-  const cautions: string[] = [];
-  const { stiffnessFactors, massFactors, dampingFactors } = model.bounds;
-  if (stiffnessFactors.length + massFactors.length + dampingFactors.length === 3) {
-    cautions.push(
-      'No bounds of stiffness, mass and damping were configured: the speeds hold for nominal properties only (decision.bounds).',
-    );
-  }
-  cautions.push(...lostTrackCautions(model), ...movedTrackCautions(model, cases));
-  cautions.push(...irregularityCautions(model), ...torsionCautions(model));
-  cautions.push(...strengthCautions(model, cases), ...asBuiltCautions(model));
-  return cautions;
-}
-
-/** Wherever evidence is missing, whatever else was given. */
-function strengthCautions({ resistance }: AssessmentModel, cases: readonly CaseResult[]): string[] {
-  const unknown = cases.filter(({ trains }) => trains.some(({ missing }) => missing.length > 0));
-  const ids = unknown.map(({ damage_case: id }) => id).filter((id) => resistance !== null || id !== 'intact');
-  const compared = unknown.some(({ trains }) => trains.some(({ checks }) => isStrengthCompared(checks)));
-  return [
-    ...(resistance === null
-      ? ['No resistances were given: the strength of the intact deck was not checked.']
-      : []),
-    ...(ids.length > 0
-      ? [
-          `Strength was not checked ${compared ? 'in full' : 'at all'} (${listed(ids)}): each train lists what was not given, and no speed given there means that the structure can carry the train.`,
-        ]
-      : []),
-  ];
-}
-
-/** Whoever gives a resistance gives it for the structure as it was, unless the case has one of its own. */
-function asBuiltCautions({ damageCases }: AssessmentModel): string[] {
-  return damageCases.flatMap(({ id, supportsJudgedAsBuilt }) =>
-    supportsJudgedAsBuilt.length === 0
-      ? []
-      : [
-          `${id}: nothing was given for what ${listed(supportsJudgedAsBuilt)} can carry after the damage, and the resistance of the intact structure was taken: inspect pier, bearings and foundation before trains run, and give the case's own (damage_cases resistance).`,
-        ],
-  );
-}
-
-/** Where layers of the track are lost, slab and rails bend over what they were not made for. */
-function lostTrackCautions({ damageCases, viaduct }: AssessmentModel): string[] {
-  const { track } = viaduct;
-  if (!track) return [];
-  const byLayers = new Map<string, string[]>();
-  for (const damageCase of damageCases.filter(({ effects }) => effects.some(isTrackLoss))) {
-    const layers = layerNames(uncheckedLayers(track, damageCase));
-    byLayers.set(layers, [...(byLayers.get(layers) ?? []), damageCase.id]);
-  }
-  return [...byLayers].map(([layers, ids]) => {
-    const strength = layers === '' ? 'shear of slab and rails' : `the strength of ${layers}`;
-    return `Where bedding or fastenings are lost (${listed(ids)}), ${strength} over what has gone was not checked, nor whether the loss spreads under traffic: inspect both before trains run, at any speed.`;
-  });
-}
-
-/** Where deck ends settle or turn, slab and rails bend over them; what they carry is judged over losses of the track only. */
-function movedTrackCautions(
-  { damageCases, viaduct }: AssessmentModel,
-  cases: readonly CaseResult[],
-): string[] {
-  if (!viaduct.track) return [];
-  const moved = damageCases.filter(({ effects }) => effects.some((effect) => !isTrackLoss(effect)));
-  const ids = moved.map(({ id }) => id).filter((id) => runsTrains(cases, id));
-  return ids.length === 0
-    ? []
-    : [
-        `Where the deck has moved (${listed(ids)}), slab and rails bend over joints and deck ends that have settled or turned. Their strength there was not checked, whatever resistance was given for them: inspect both before trains run.`,
-      ];
-}
-
-const runsTrains = (cases: readonly CaseResult[], id: string): boolean =>
-  cases.some(
-    ({ damage_case, trains }) =>
-      damage_case === id && trains.some(({ permitted_speed_kmh }) => permitted_speed_kmh !== null),
-  );
-
-/** Whoever asks for one direction of travel gets both. */
-function directionCautions({ damage_cases: given }: Scenario): string[] {
-  const ids = given.filter(({ reverse }) => reverse).map(({ id }) => id);
-  return ids.length === 0
-    ? []
-    : [
-        `The key reverse of a damage case (${listed(ids)}) has no effect: every case is assessed in both directions, and the worse is shown. To let the other end lead, turn the train (trains reverse).`,
-      ];
-}
-
-function torsionCautions({ viaduct, trains, meeting }: AssessmentModel): string[] {
-  const cautions: string[] = [];
-  if (hasTorsion(viaduct)) {
-    cautions.push(
-      'The strength of the deck in torsion was not checked; in the walls of a section it adds to shear.',
-    );
-  }
-  if ((viaduct.tracks?.length ?? 1) < 2) return cautions;
-  if (meeting === 'one-track') {
-    cautions.push(
-      'Trains were taken not to meet on the deck (meeting: one-track): operating rules have to keep them from it.',
-    );
-  } else if (trains.length > 1) {
-    cautions.push(
-      'Trains of different kinds that meet on the deck were not assessed: every train was taken to meet its like at the same speed, at the worst distance.',
-    );
-  }
-  return cautions;
-}
-
-function irregularityCautions({ trains, irregularity }: AssessmentModel): string[] {
-  const moving = trains.filter((entry) => entry.kind === 'moving');
-  const vehicles = moving.some(({ consist }) => consist);
-  const unevenUnderAxles = moving.some(({ consist }) => !consist)
-    ? [
-        "Dynamic effects of trains given by their axles, load models that run included, are those on a perfect track: no allowance for track irregularities (phi'' of EN 1991-2 Annex C, mem) is in them. Leave room for it in the resistances, or give the train by its vehicles with a track irregularity.",
-      ]
-    : [];
-  if (!vehicles) {
-    const unused = 'The track irregularity was not used: no train of the scenario is given by its vehicles.';
-    return irregularity ? [unused, ...unevenUnderAxles] : unevenUnderAxles;
-  }
-  return [...underVehicles(irregularity), ...unevenUnderAxles];
-}
-
-function underVehicles(irregularity: AssessmentModel['irregularity']): string[] {
-  return irregularity
-    ? [`Trains of vehicles run over ${irregularity.description}`]
-    : [
-        'Trains of vehicles run over a rail without irregularities: wheel unloading and comfort of the intact line are optimistic.',
-      ];
 }

@@ -116,6 +116,24 @@ describe('a train given by its axles', () => {
   });
 });
 
+describe('HSLM-B, whose spacings are remembered coarsely', () => {
+  const remembered = (...trains: readonly object[]) => {
+    const spans = [{ length_m: 6.5, mass_kg_per_m: 9000, flexural_rigidity_N_m2: 1.1e9 }];
+    const { cautions } = assess(smallScenario(1, { deck: { spans, damping_ratio: 0.02 }, trains }));
+    return cautions.filter((text) => text.includes('Figure 6.14'));
+  };
+
+  it('carries a caution of its own with the name that each train goes by', () => {
+    expect(remembered({ load_model: 'HSLM-B' }, { id: 'short', load_model: 'HSLM-B' })).toEqual([
+      expect.stringContaining('spacing of HSLM-B (HSLM-B and short) is remembered coarsely'),
+    ]);
+  });
+
+  it('is the only load model that does', () => {
+    expect(remembered({ load_model: 'HSLM-A1' }, { load_model: 'D4', wagons: 2 })).toEqual([]);
+  });
+});
+
 describe('a case that asks for one direction of travel', () => {
   const bearing = { kind: 'support-settlement', support: 'S1', settlement_mm: 1 };
   const settled = (reverse: boolean) =>
