@@ -1,3 +1,5 @@
+import { codePointName } from './code-point.js';
+
 /**
  * The slip behind text that is no JSON, as a sentence; null where none is likely.
  *
@@ -56,7 +58,7 @@ function guessCharacter(after: string): string | null {
   const code = first.codePointAt(0) ?? 0x20;
   const blank = code > 0x7f && /[\s\p{Cf}]/u.test(first);
   return blank
-    ? `There is a blank that is no plain space (U+${code.toString(16).toUpperCase().padStart(4, '0')}), as word processors write it.`
+    ? `There is a blank that is no plain space (${codePointName(first)}), as word processors write it.`
     : null;
 }
 

@@ -1,6 +1,7 @@
 import { elementFreedoms } from '../mesh/assembly.js';
 import { shapeFunctions } from '../mesh/beam-element.js';
 import type { BeamElement, Mesh } from '../mesh/mesh.js';
+import { linearBetween } from './linear-interpolation.js';
 
 /** The line the wheels run on, sampled at equal steps: rail over deck and approaches, or the deck itself without a track. */
 export interface LoadedLine {
@@ -145,10 +146,5 @@ function firstMoved({ freedoms, shapes, count }: LoadedLine, first: number): num
 
 /** Samples as a function of x, linear in between and constant beyond the line's ends. */
 export function alongLine({ from, step, count }: LoadedLine, samples: Float64Array): (x: number) => number {
-  return (x) => {
-    const position = Math.min(Math.max((x - from) / step, 0), count - 1);
-    const index = Math.min(Math.floor(position), count - 2);
-    const value = samples[index]!;
-    return value + (samples[index + 1]! - value) * (position - index);
-  };
+  return (x) => linearBetween(samples, Math.min(Math.max((x - from) / step, 0), count - 1));
 }

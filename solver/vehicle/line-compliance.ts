@@ -1,4 +1,5 @@
 import type { DynamicModel } from '../dynamic-model/dynamic-model.js';
+import { linearBetween } from '../lines/linear-interpolation.js';
 import { BandedFactorisation } from '../matrices/banded-factorisation.js';
 import { inverseWithinBand } from '../matrices/banded-inverse.js';
 import type { BandedMatrix } from '../matrices/banded-matrix.js';
@@ -81,11 +82,11 @@ export function lineCompliance(model: DynamicModel, consist: Consist): LineCompl
     const level = middleOfApproach(whole, approach / line.step);
     const left = new Float64Array(line.count).fill(level);
     for (let k = first; k < line.count; k++) {
-      const share = shares[k]! * linear(shares, k - behind);
+      const share = shares[k]! * linearBetween(shares, k - behind);
       let shown = 0;
       modes.angularFrequencies.forEach((omega, mode) => {
         const shape = modeLines[mode]!;
-        shown += (shape[k]! * linear(shape, k - behind)) / omega ** 2;
+        shown += (shape[k]! * linearBetween(shape, k - behind)) / omega ** 2;
       });
       left[k] = level + share * (whole[k]! - shown - level);
     }
@@ -125,12 +126,6 @@ function widthOver(elements: readonly BeamElement[], distance: number): number {
     width = Math.max(width, Math.max(...elementFreedoms(element)) - least);
   }
   return width;
-}
-
-function linear(samples: Float64Array, position: number): number {
-  const index = Math.min(Math.floor(position), samples.length - 2);
-  const value = samples[index]!;
-  return value + (samples[index + 1]! - value) * (position - index);
 }
 
 /** Deflection at one place under a unit load at another: nodes and, within the same element, the beam fixed at both ends. */

@@ -1,3 +1,4 @@
+import { linearBetween, linearWithin } from '../lines/linear-interpolation.js';
 import type { RunningLine } from './running-line.js';
 import { smoothlyBetween } from './smooth-interpolation.js';
 
@@ -21,18 +22,13 @@ export function writeShapes(line: RunningLine, position: number, target: Float64
 
 /** m/N, the residual compliance under a wheel on the line. */
 export function residualAt({ residual }: RunningLine, position: number): number {
-  const index = Math.min(Math.floor(position), residual.length - 2);
-  const value = residual[index]!;
-  return value + (residual[index + 1]! - value) * (position - index);
+  return linearBetween(residual, position);
 }
 
 /** m/N, what a wheel does to another near it, by the index of their distance and the place of the leading one. */
 export function residualBetween({ between }: RunningLine, apart: number, position: number): number {
   const { residual, ground } = between[apart]!;
-  if (position < 0 || position > residual.length - 1) return ground;
-  const index = Math.min(Math.floor(position), residual.length - 2);
-  const value = residual[index]!;
-  return value + (residual[index + 1]! - value) * (position - index);
+  return linearWithin(residual, position, ground);
 }
 
 /** m, the unloaded rail at any place; beyond either end the last value goes on. */

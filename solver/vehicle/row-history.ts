@@ -1,6 +1,7 @@
 import type { BlockArithmetic } from '../arithmetic/block-arithmetic.js';
 import type { RowSet } from '../arithmetic/row-set.js';
-import { interpolated, mostOfTrain, mostWithin, type RowInfluence } from './row-influence.js';
+import { linearWithin } from '../lines/linear-interpolation.js';
+import { mostOfTrain, mostWithin, type RowInfluence } from './row-influence.js';
 import { blockLength, type StepBlock } from './step-block.js';
 
 /** Wheels whose change of force moves a row by less than this share of its static peak, all together, are left out. */
@@ -98,7 +99,7 @@ export class RowHistory {
       if (this.surplusEffect(influence, wheel) <= least) continue;
       const base = wheel * blockLength;
       for (let b = 0; b < columns; b++)
-        this.values[b]! += surplus[base + b]! * interpolated(influence.line, places[base + b]!);
+        this.values[b]! += surplus[base + b]! * linearWithin(influence.line, places[base + b]!, 0);
     }
   }
 
@@ -135,7 +136,7 @@ export class RowHistory {
     let high = Number.NEGATIVE_INFINITY;
     let low = Number.POSITIVE_INFINITY;
     for (let b = 0; b < columns; b++) {
-      const value = interpolated(train, places[b]!);
+      const value = linearWithin(train, places[b]!, 0);
       this.values[b] = value;
       if (value > high) high = value;
       if (value < low) low = value;

@@ -98,11 +98,3 @@ export function mostOfTrain({ trainBounds }: RowInfluence): number {
     most = Math.max(most, trainBounds.highs[cell]!, -trainBounds.lows[cell]!);
   return most;
 }
-
-/** Linear between samples, 0 outside them. */
-export function interpolated(samples: Float64Array, position: number): number {
-  if (position < 0 || position > samples.length - 1) return 0;
-  const index = Math.min(Math.floor(position), samples.length - 2);
-  const value = samples[index]!;
-  return value + (samples[index + 1]! - value) * (position - index);
-}

@@ -1,4 +1,5 @@
 import type { DynamicModel } from '../dynamic-model/dynamic-model.js';
+import { linearWithin } from '../lines/linear-interpolation.js';
 import type { Direction } from '../passage/train-tables.js';
 import type { ComplianceBetween, LineCompliance } from './line-compliance.js';
 import { shareOnLine } from './share-on-line.js';
@@ -88,10 +89,7 @@ export function buildRunningLine(
 /** In reverse it is the trailing wheel that stands further along x. */
 function fromBehind({ residual, ground, distance }: ComplianceBetween, step: number): Float64Array {
   const last = residual.length - 1;
-  return Float64Array.from(residual, (_, sample) => {
-    const at = last - sample + distance / step;
-    const index = Math.floor(at);
-    if (index >= last) return index === at && index === last ? residual[last]! : ground;
-    return residual[index]! + (residual[index + 1]! - residual[index]!) * (at - index);
-  });
+  return Float64Array.from(residual, (_, sample) =>
+    linearWithin(residual, last - sample + distance / step, ground),
+  );
 }

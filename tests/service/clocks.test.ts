@@ -1,10 +1,8 @@
 import { Queue } from 'bullmq';
 import { afterAll, afterEach, beforeAll, expect, test, vi } from 'vitest';
-import { readScenario } from '../../scenarios/read-scenario.js';
-import { submitAssessment } from '../../worker/assessments/submit-assessment.js';
-import { engineName } from '../../worker/engine-version.js';
 import { queueNames, queuePrefix } from '../../worker/queue/queues.js';
 import { announceWorker, presentWorkers, withdrawWorker } from '../../worker/service/worker-presence.js';
+import { recordSubmission } from './support/record-submission.js';
 import { scenarioOf } from './support/scenario.js';
 import { Service } from './support/service.js';
 import { until } from './support/until.js';
@@ -48,24 +46,8 @@ test('what recurs does not rest for an hour where the clock was set back by one'
 });
 
 test('what an API with its clock an hour ahead accepted, and then did not queue, is found all the same', async () => {
-  const scenario = Buffer.from(JSON.stringify(scenarioOf('Ahead', 'calm')));
-  const reading = readScenario(scenario);
-  if (!reading.ok) throw new Error('no valid scenario');
-  const { record } = await submitAssessment(
-    service.redis,
-    {
-      scenario,
-      scenarioSha256: reading.sha256,
-      title: reading.scenario.title,
-      engine: engineName(),
-      priority: 'ordinary',
-      submittedBy: 'E. Engineer',
-      keyId: 'none',
-      again: false,
-      idempotencyKey: null,
-    },
-    new Date(Date.now() + HOUR_MILLISECONDS),
-  );
+  const ahead = new Date(Date.now() + HOUR_MILLISECONDS);
+  const { record } = await recordSubmission(service.redis, scenarioOf('Ahead', 'calm'), {}, ahead);
   await service.startWorker();
   const state = () => service.redis.hget(`deckpace:assessment:${record?.id}`, 'state');
   await until('completed', async () => (await state()) === 'completed', 40);

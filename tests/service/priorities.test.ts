@@ -1,7 +1,5 @@
 import { afterAll, beforeAll, expect, test } from 'vitest';
-import { readScenario } from '../../scenarios/read-scenario.js';
-import { submitAssessment } from '../../worker/assessments/submit-assessment.js';
-import { engineName } from '../../worker/engine-version.js';
+import { recordSubmission } from './support/record-submission.js';
 import { scenarioOf } from './support/scenario.js';
 import { type Client, Service } from './support/service.js';
 import { until } from './support/until.js';
@@ -35,18 +33,9 @@ test('a raise of an assessment that waits is brought to its end by the next requ
 test('the repetition under an Idempotency-Key raises what the first had only recorded', async () => {
   const scenario = scenarioOf('Repeated', 'calm');
   const { id } = (await submit('nightly', scenario)).body;
-  const bytes = Buffer.from(JSON.stringify(scenario));
-  const reading = readScenario(bytes);
-  if (!reading.ok) throw new Error('no valid scenario');
-  await submitAssessment(service.redis, {
-    scenario: bytes,
-    scenarioSha256: reading.sha256,
-    title: reading.scenario.title,
-    engine: engineName(),
+  await recordSubmission(service.redis, scenario, {
     priority: 'post-event',
-    submittedBy: 'E. Engineer',
     keyId: /^deckpace_(.{12})_/.exec(engineer.token)?.[1] ?? '',
-    again: false,
     idempotencyKey: 'first',
   });
   const repeated = await submit('post-event', scenario, { 'idempotency-key': 'first' });

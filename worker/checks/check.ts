@@ -66,6 +66,15 @@ export function limitAt(limit: Limit, speedKmh: number): number | null {
   return null;
 }
 
+/** The limit at a speed; beyond the last step, where nothing passes, that of the last. */
+export function limitOrLast(
+  limit: Limit,
+  speedKmh: number,
+): { readonly allowed: number; readonly ended: boolean } {
+  const allowed = limitAt(limit, speedKmh);
+  return { allowed: allowed ?? limit.steps[limit.steps.length - 1]!.value, ended: allowed === null };
+}
+
 /** Judges a value against the limit of its speed. */
 export function against(
   limit: Limit,
@@ -74,12 +83,8 @@ export function against(
   at: number | null,
   where: string | null,
 ): Finding {
-  const allowed = limitAt(limit, speedKmh);
-  if (allowed === null) {
-    const last = limit.steps[limit.steps.length - 1]!.value;
-    return { value, limit: last, utilisation: failing, at, where };
-  }
-  return { value, limit: allowed, utilisation: value / allowed, at, where };
+  const { allowed, ended } = limitOrLast(limit, speedKmh);
+  return { value, limit: allowed, utilisation: ended ? failing : value / allowed, at, where };
 }
 
 /** The part of a resistance that a check may use up at a speed; beyond the last step, where nothing passes, that of the last. */
@@ -87,8 +92,9 @@ export function allowedShare({ limit, speedKmh }: Pick<CheckInput, 'limit' | 'sp
   readonly share: number;
   readonly ended: boolean;
 } {
-  const share = limit ? limitAt(limit, speedKmh) : 1;
-  return { share: share ?? limit?.steps.at(-1)?.value ?? 1, ended: share === null };
+  if (!limit) return { share: 1, ended: false };
+  const { allowed, ended } = limitOrLast(limit, speedKmh);
+  return { share: allowed, ended };
 }
 
 /** Every share of its resistance that a check may use up at one speed or another. */

@@ -6,7 +6,7 @@ import {
   against,
   type Finding,
   failing,
-  limitAt,
+  limitOrLast,
   type SafetyCheck,
   sideName,
   spanName,
@@ -50,10 +50,9 @@ function againstSpan(
   at: number,
   where: string,
 ): Finding {
-  const divisor = limitAt(limit, speedKmh);
-  const last = limit.steps[limit.steps.length - 1]!.value;
-  const utilisation = divisor === null ? failing : (value * divisor) / (1e3 * length);
-  return { value, limit: (1e3 * length) / (divisor ?? last), utilisation, at, where };
+  const { allowed: divisor, ended } = limitOrLast(limit, speedKmh);
+  const utilisation = ended ? failing : (value * divisor) / (1e3 * length);
+  return { value, limit: (1e3 * length) / divisor, utilisation, at, where };
 }
 
 const lengthOf = (state: CaseState, span: number): number => spanLength(state.viaduct.spans[span]!);

@@ -1,6 +1,7 @@
 import { createHash, randomBytes, timingSafeEqual } from 'node:crypto';
 import type { Redis } from 'ioredis';
 import { z } from 'zod';
+import { storedJson } from '../service/stored-json.js';
 import { type Role, role } from './role.js';
 
 const storedKey = z.strictObject({
@@ -66,7 +67,7 @@ export class KeyStore {
   async all(): Promise<{ readonly keys: readonly ApiKey[]; readonly unreadable: readonly string[] }> {
     const read = Object.entries(await this.redis.hgetall(keysKey)).map(([id, text]) => ({
       id,
-      key: readable(text),
+      key: storedJson(compiledKey, text),
     }));
     return {
       keys: read
@@ -89,15 +90,7 @@ export class KeyStore {
 
   private async find(id: string): Promise<StoredKey | null> {
     const text = await this.redis.hget(keysKey, id);
-    return text === null ? null : readable(text);
-  }
-}
-
-function readable(text: string): StoredKey | null {
-  try {
-    return compiledKey.parse(JSON.parse(text));
-  } catch {
-    return null;
+    return text === null ? null : storedJson(compiledKey, text);
   }
 }
 

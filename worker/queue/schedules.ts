@@ -68,9 +68,11 @@ export async function runSchedules(
       continue;
     }
     // Planned by a clock that was set back since: left so, it would rest until that hour has come again.
-    const planned = await patiently(() => queue.getJobScheduler(id));
-    if ('every' in when && (planned?.next ?? 0) > Date.now() + 2 * when.every)
-      await patiently(() => queue.removeJobScheduler(id));
+    if ('every' in when) {
+      const planned = await patiently(() => queue.getJobScheduler(id));
+      if ((planned?.next ?? 0) > Date.now() + 2 * when.every)
+        await patiently(() => queue.removeJobScheduler(id));
+    }
     await patiently(() =>
       queue.upsertJobScheduler(id, when, {
         name: id,

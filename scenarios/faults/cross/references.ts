@@ -2,6 +2,7 @@ import { distance } from 'fastest-levenshtein';
 import { type Fault, fault, type Path } from '../../fault.js';
 import { identifier } from '../../schema/identifier.js';
 import { numberText } from '../../schema/quantity.js';
+import { codePointName } from '../code-point.js';
 import { entries, member, textIn } from './lenient.js';
 import { oncePerList } from './once-per-list.js';
 
@@ -43,8 +44,7 @@ export function unknownSupport(document: unknown, id: unknown, path: Path): read
 function foreignLetter(id: string, known: readonly string[]): string | null {
   const [strange] = id.match(/[^\x20-\x7e]/u) ?? [];
   if (strange === undefined || known.some((name) => name.includes(strange))) return null;
-  const code = strange.codePointAt(0)!.toString(16).toUpperCase().padStart(4, '0');
-  return `It has the letter ${strange} (U+${code}), which no support's id has.`;
+  return `It has the letter ${strange} (${codePointName(strange)}), which no support's id has.`;
 }
 
 /** A fault where a number, counted from 1, names no span. 0 and below are out of range already, by the schema. */
