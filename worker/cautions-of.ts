@@ -4,7 +4,7 @@ import type { Scenario } from '../scenarios/scenario.js';
 import { trainName } from '../scenarios/translation/trains.js';
 import { hasTorsion } from '../solver/mesh/mesh-nodes.js';
 import { isTrackLoss } from './assess/track-loss.js';
-import { layerNames, uncheckedLayers } from './assess/unchecked-track.js';
+import { layerNames, uncheckedLayers, unknownLayers } from './assess/unchecked-track.js';
 import { listed } from './assess/wording.js';
 import { isStrengthCompared } from './checks/strength-checks.js';
 import { cautionsWithTorsion, standardCautions } from './report/cautions.js';
@@ -72,19 +72,23 @@ function lostTrackCautions({ damageCases, viaduct }: AssessmentModel): string[] 
   });
 }
 
-/** Where deck ends settle or turn, slab and rails bend over them; what they carry is judged over losses of the track only. */
+/** Where the deck moves, slab and rails bend with it; what nobody gave a resistance of cannot be judged. */
 function movedTrackCautions(
   { damageCases, viaduct }: AssessmentModel,
   cases: readonly CaseResult[],
 ): string[] {
-  if (!viaduct.track) return [];
+  const { track } = viaduct;
+  if (!track) return [];
   const moved = damageCases.filter(({ effects }) => effects.some((effect) => !isTrackLoss(effect)));
-  const ids = moved.map(({ id }) => id).filter((id) => runsTrains(cases, id));
-  return ids.length === 0
-    ? []
-    : [
-        `Where the deck has moved (${listed(ids)}), slab and rails bend over joints and deck ends that have settled or turned. Their strength there was not checked, whatever resistance was given for them: inspect both before trains run.`,
-      ];
+  const byLayers = new Map<string, string[]>();
+  for (const { id, resistance } of moved.filter(({ id }) => runsTrains(cases, id))) {
+    const layers = layerNames(unknownLayers(track, resistance));
+    byLayers.set(layers, [...(byLayers.get(layers) ?? []), id]);
+  }
+  return [...byLayers].map(([layers, ids]) => {
+    const unchecked = layers === '' ? 'shear of slab and rails' : `the strength of ${layers}`;
+    return `Where the deck has moved (${listed(ids)}), slab and rails bend with it, most of all over joints and deck ends that have settled or turned: ${unchecked} there was not checked. Inspect both before trains run.`;
+  });
 }
 
 const runsTrains = (cases: readonly CaseResult[], id: string): boolean =>

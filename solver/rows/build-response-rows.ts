@@ -1,6 +1,7 @@
 import type { Mesh } from '../mesh/mesh.js';
-import type { TrackLayer, Viaduct } from '../viaduct/model.js';
+import type { Viaduct } from '../viaduct/model.js';
 import { addFasteningRows } from './fastening-rows.js';
+import type { MomentStretch } from './moment-stretches.js';
 import { type ResponseRow, stationIndices } from './response-rows.js';
 import { deckPoint, endRow, shearRow, springsByLowerNode, sumRow, trackOffsets } from './row-parts.js';
 import { addSupportRows } from './support-rows.js';
@@ -16,12 +17,12 @@ const momentParts = 60;
 /**
  * Every response the checks and the report need.
  *
- * @param momentsOf layers of the track whose moments are wanted over what is lost
+ * @param momentsAlong where moments of the track are wanted
  */
 export function buildResponseRows(
   mesh: Mesh,
   viaduct: Viaduct,
-  momentsOf: readonly TrackLayer[] = [],
+  momentsAlong: readonly MomentStretch[] = [],
 ): ResponseRow[] {
   const rows: ResponseRow[] = [];
   const { x } = mesh.grid;
@@ -71,7 +72,7 @@ export function buildResponseRows(
   });
   mesh.tracks.forEach((_, track) => {
     addFasteningRows(rows, mesh, viaduct, track, spanAt);
-    for (const layer of momentsOf) addTrackMomentRows(rows, mesh, viaduct, track, layer, spanAt);
+    addTrackMomentRows(rows, mesh, track, momentsAlong, spanAt);
   });
   if (mesh.torsion.length > 0) addTwistRows(rows, mesh, stations, spanAt);
   return rows;

@@ -7,34 +7,32 @@ import {
 import { uniformLoad } from '../mesh/beam-element.js';
 import { nearestIndex } from '../mesh/grid.js';
 import { type Mesh, remainingAt } from '../mesh/mesh.js';
-import { characteristicLengthOfTrack } from '../viaduct/characteristic-length.js';
 import { gravity } from '../viaduct/gravity.js';
-import type { Track, TrackLayer, Viaduct } from '../viaduct/model.js';
+import type { Track, TrackLayer } from '../viaduct/model.js';
+import type { MomentStretch } from './moment-stretches.js';
 import { type ResponseRow, rowsOf } from './response-rows.js';
 import { layerMomentRow } from './row-parts.js';
 
-/** Characteristic lengths: beside a loss the moment that hangs over its edge has died down within a quarter of a wave. */
-const besideLoss = Math.PI / 2;
-
-/** Moments of a track's slab or rail at every node over what is lost, and beside it. */
+/** Moments of a track's slab or rail at every node of the stretches where they are wanted. */
 export function addTrackMomentRows(
   rows: ResponseRow[],
   mesh: Mesh,
-  { track }: Viaduct,
   index: number,
-  layer: TrackLayer,
+  along: readonly MomentStretch[],
   spanAt: (gridIndex: number) => number,
 ): void {
-  if (!track || mesh.tracks[index]![layer].length === 0) return;
-  const reach = besideLoss * characteristicLengthOfTrack(track);
   const { x } = mesh.grid;
   const about = mesh.tracks.length > 1 ? { track: index } : {};
-  for (let i = 1; i < x.length; i++) {
-    const at = x[i]!;
-    if (!track.losses.some(({ from, to }) => at > from - reach && at < to + reach)) continue;
-    const onDeck = at >= 0 && at <= mesh.length;
-    const place = { x: at, span: onDeck ? spanAt(i) : -1, support: -1, ...about };
-    rows.push(layerMomentRow(layer, place, mesh, index, i - 1));
+  for (const layer of ['slab', 'rail'] as const) {
+    if (mesh.tracks[index]![layer].length === 0) continue;
+    const own = along.filter((stretch) => stretch.track === index && stretch.layer === layer);
+    for (let i = 1; i < x.length; i++) {
+      const at = x[i]!;
+      if (!own.some(({ from, to }) => at >= from && at <= to)) continue;
+      const onDeck = at >= 0 && at <= mesh.length;
+      const place = { x: at, span: onDeck ? spanAt(i) : -1, support: -1, ...about };
+      rows.push(layerMomentRow(layer, place, mesh, index, i - 1));
+    }
   }
 }
 

@@ -7,10 +7,16 @@ export function uncheckedLayers(
   { effects, resistance }: Pick<DamageCase, 'effects' | 'resistance'>,
 ): readonly TrackLayer[] {
   const lost = (kind: 'bedding-loss' | 'fastening-loss') => effects.some((effect) => effect.kind === kind);
+  return unknownLayers(track, resistance).filter((layer) =>
+    lost(layer === 'slab' ? 'bedding-loss' : 'fastening-loss'),
+  );
+}
+
+/** The layers of a track whose bending resistance was not given, or only one way. */
+export function unknownLayers(track: Track, resistance: DamageCase['resistance']): readonly TrackLayer[] {
   const { slabSagging = null, slabHogging = null, rail = null } = resistance?.track ?? {};
-  const slab = lost('bedding-loss') && track.slab !== null && (slabSagging === null || slabHogging === null);
-  const rails = lost('fastening-loss') && rail === null;
-  return [...(slab ? (['slab'] as const) : []), ...(rails ? (['rail'] as const) : [])];
+  const slab = track.slab !== null && (slabSagging === null || slabHogging === null);
+  return [...(slab ? (['slab'] as const) : []), ...(rail === null ? (['rail'] as const) : [])];
 }
 
 const names = { slab: 'the slab', rail: 'the rails' } as const;

@@ -19,8 +19,8 @@ import { type MomentResistance, momentDemands, momentTerms, relievedMomentTerms 
 import { entriesFor, type ObjectiveTerms, objectiveOf } from './objective-entries.js';
 
 /**
- * Slab or rails where bedding or fastenings are lost: dead load plus train with its own dynamics, against their resistance. Elsewhere they
- * carry what they were built for. A layer that has to span a hollow needs its resistance as evidence.
+ * Slab or rails where bedding or fastenings are lost, or where the deck below has moved: dead load plus train with its own dynamics, against
+ * their resistance. Elsewhere they carry what they were built for. A layer that has to span a hollow needs its resistance as evidence.
  */
 function trackBending(layer: TrackLayer): SafetyCheck {
   return {
@@ -41,7 +41,7 @@ function trackBending(layer: TrackLayer): SafetyCheck {
     },
     judge(input, missing) {
       const { track } = input.state.viaduct;
-      if (!track || !(layer === 'rail' || track.slab) || track.losses.length === 0) return null;
+      if (!track || !(layer === 'rail' || track.slab)) return null;
       const resistance = resistanceOf(layer, input);
       if (spansHollow(track, layer)) for (const what of unknown(layer, resistance)) missing(what);
       let worst: Finding | null = null;

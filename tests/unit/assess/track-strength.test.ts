@@ -198,12 +198,74 @@ describe('a deck that has moved below its track', () => {
   const cautionOf = ({ cautions }: Result) =>
     cautions.find((text) => text.startsWith('Where the deck has moved'));
   const settled = (settlement_mm: number) => ({ kind: 'support-settlement', support: 'S1', settlement_mm });
+  /** Two decks of 30 m that meet over S1. */
+  const jointed = (effects: readonly Document[], track: Document, changes: Document = {}): Result =>
+    assess(
+      smallScenario(2, {
+        track: slabTrack,
+        supports: [0, 1, 2].map((i) => ({
+          id: `S${i}`,
+          stiffness_N_per_m: 3e9,
+          ...(i === 1 && { joint: true }),
+        })),
+        resistance: { ...amplyResistant(2), track },
+        damage_cases: [{ id: 'damaged', effects }],
+        ...changes,
+      }),
+    );
+  const slab = (kNm: number) => ({ slab_sagging_kNm: kNm, slab_hogging_kNm: kNm });
 
-  it('is said to bend slab and rails unchecked where trains may run over it', () => {
-    const result = damaged([settled(1)], { slab_sagging_kNm: 200, slab_hogging_kNm: 200, rail_kNm: 200 });
-    expect(trainOf(result, 'damaged').permitted_speed_kmh).not.toBeNull();
-    expect(cautionOf(result)).toContain('(damaged)');
-    expect(cautionOf(result)).toContain('not checked');
+  it('bends the slab over a joint that has settled, by half of EI beta times the kink, and the train more', () => {
+    const kink = (2 * 20) / 30e3;
+    const alone = (2.3e5 * (6e7 / (4 * 2.3e8)) ** 0.25 * kink) / 2;
+    const check = checkOf(jointed([settled(20)], slab(1e3)), 'slab-bending')!;
+    expect(check.where).toMatch(/^slab .*, sagging$/);
+    expect(Math.abs(check.at_m! - 30)).toBeLessThan(1);
+    expect(check.value!).toBeGreaterThan(alone);
+    expect(check.value!).toBeLessThan(alone + 60);
+  });
+
+  it('closes the line where the slab cannot bear that, with and without a loss of the bedding beside', () => {
+    for (const effects of [[settled(20)], [settled(20), bedding(28, 32, 0.001)]]) {
+      const train = trainOf(jointed(effects, slab(90)), 'damaged');
+      expect(train).toMatchObject({ status: 'closed', governing: 'slab-bending' });
+    }
+    expect(trainOf(jointed([settled(20)], slab(400)), 'damaged').governing).not.toBe('slab-bending');
+  });
+
+  it('bends the rails as well', () => {
+    const { slab: _, bedding: __, ...direct } = slabTrack;
+    const check = checkOf(jointed([settled(20)], { rail_kNm: 100 }, { track: direct }), 'rail-bending')!;
+    expect(Math.abs(check.at_m! - 30)).toBeLessThan(1);
+  });
+
+  it('is looked at with the heaviest and the softest deck of the bounds', () => {
+    const effects = [{ kind: 'deck-stiffness-loss', span: 1, from_m: 0, to_m: 30, fraction: 0.3 }];
+    const strong = { span: 1, sagging_kNm: 4e4, hogging_kNm: 4e4, shear_kN: 2e4 };
+    const damage_cases = [{ id: 'damaged', effects, resistance: { spans: [strong] } }];
+    const bent = (mass_factors: number[]) =>
+      checkOf(
+        jointed([], slab(1e3), { damage_cases, decision: { bounds: { mass_factors } } }),
+        'slab-bending',
+      )!.value!;
+    expect(bent([0.8, 1, 1.5])).toBeGreaterThan(1.1 * bent([1]));
+  });
+
+  it('leaves alone what hardly follows it', () => {
+    expect(checkOf(jointed([settled(0.1)], slab(1e3)), 'slab-bending')).toBeUndefined();
+    expect(trainOf(jointed([settled(20)], slab(1e3)), 'intact').checks.map(({ id }) => id)).not.toContain(
+      'slab-bending',
+    );
+  });
+
+  it('is said to bend what nobody gave a resistance of, where trains may run over it', () => {
+    const unknown = damaged([settled(1)], {});
+    expect(trainOf(unknown, 'damaged').permitted_speed_kmh).not.toBeNull();
+    expect(cautionOf(unknown)).toContain('(damaged)');
+    expect(cautionOf(unknown)).toContain('the strength of the slab and the rails there was not checked');
+    expect(cautionOf(damaged([settled(1)], slab(200)))).toContain('the strength of the rails there');
+    const known = cautionOf(damaged([settled(1)], { ...slab(200), rail_kNm: 200 }));
+    expect(known).toContain('shear of slab and rails there was not checked');
   });
 
   it('needs no such word where none may, nor where only the track is damaged', () => {

@@ -3,6 +3,7 @@ import { momentsOverLosses } from './moments-over-losses.js';
 import { movedDeckEnd } from './moved-deck-end.js';
 import { newmarkTrack } from './newmark-track.js';
 import { releasedSeat } from './released-seat.js';
+import { slabOverMovedJoint } from './slab-over-moved-joint.js';
 import { stiffTrack } from './stiff-track.js';
 import { winklerRail } from './winkler-rail.js';
 
@@ -10,5 +11,13 @@ import { winklerRail } from './winkler-rail.js';
 export const trackChapter: Chapter = {
   id: 'track',
   title: 'Track',
-  cases: [winklerRail, momentsOverLosses, newmarkTrack, stiffTrack, movedDeckEnd, releasedSeat],
+  cases: [
+    winklerRail,
+    momentsOverLosses,
+    slabOverMovedJoint,
+    newmarkTrack,
+    stiffTrack,
+    movedDeckEnd,
+    releasedSeat,
+  ],
 };
