@@ -65,7 +65,7 @@ function variantsOf(
       }
     }
   }
-  const changes = all.flatMap(({ change }) => change ?? []);
+  const changes = [...new Set(all.flatMap(({ change }) => change ?? []))];
   const momentsAlong = judgedTrack(damageCase, viaduct, changes);
   return all.map((statics) => new BoundVariant(statics, momentsAlong));
 }
