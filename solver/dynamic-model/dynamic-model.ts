@@ -11,11 +11,10 @@ import { buildMesh, type Mesh } from '../mesh/mesh.js';
 import { lowestFrequencies, type Modes, solveModes } from '../modes/eigen.js';
 import { type LocalCoordinates, localCoordinates } from '../modes/local-coordinates.js';
 import { buildResponseRows } from '../rows/build-response-rows.js';
-import type { MomentStretch } from '../rows/moment-stretches.js';
 import { isAcceleration, type ResponseRow } from '../rows/response-rows.js';
 import { buildRowSets } from '../rows/row-sets.js';
 import { valuesInModes } from '../rows/values-in-modes.js';
-import type { Viaduct } from '../viaduct/model.js';
+import type { TrackLayer, Viaduct } from '../viaduct/model.js';
 import { InfluenceLines } from './influence-lines.js';
 import { type Mirror, mirrorOf } from './mirror.js';
 
@@ -65,8 +64,8 @@ export interface DynamicModelOptions {
   readonly lineStep?: number;
   /** Hz; replaces the rule of the code, for studies of truncation. */
   readonly highestFrequency?: number;
-  /** Where moments of the track's slab and rails are wanted; nowhere, unless given. */
-  readonly momentsAlong?: readonly MomentStretch[];
+  /** Layers of the track whose moments are wanted; none, unless given. */
+  readonly momentsOf?: readonly TrackLayer[];
 }
 
 /** Hz: EN 1990 A2.4.4.2.1(4) (mem) asks for all modes to the highest of 30 Hz, 1.5 times the first and the third frequency. */
@@ -97,7 +96,7 @@ export function buildDynamicModel(viaduct: Viaduct, options: DynamicModelOptions
     ? Math.min(0.05, shortestSpan / 200)
     : Math.min(0.1, shortestSpan / 420, ...viaduct.spans.map((span) => longestElement(span, null) / 2));
   const dampingRatios = modalDamping(mesh, modes, viaduct.dampingRatio);
-  const rows = buildResponseRows(mesh, viaduct, options.momentsAlong);
+  const rows = buildResponseRows(mesh, viaduct, options.momentsOf);
   const modalValues = valuesInModes(rows, modes);
   const tracks = (viaduct.tracks ?? [{ eccentricity: 0 }]).map(({ eccentricity }, track): LoadedTrack => {
     const line = buildLoadedLine(mesh, options.lineStep ?? finest, { track, eccentricity });

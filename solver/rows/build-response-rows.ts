@@ -1,7 +1,6 @@
 import type { Mesh } from '../mesh/mesh.js';
-import type { Viaduct } from '../viaduct/model.js';
+import type { TrackLayer, Viaduct } from '../viaduct/model.js';
 import { addFasteningRows } from './fastening-rows.js';
-import type { MomentStretch } from './moment-stretches.js';
 import { type ResponseRow, stationIndices } from './response-rows.js';
 import { deckPoint, endRow, shearRow, springsByLowerNode, sumRow, trackOffsets } from './row-parts.js';
 import { addSupportRows } from './support-rows.js';
@@ -17,12 +16,12 @@ const momentParts = 60;
 /**
  * Every response the checks and the report need.
  *
- * @param momentsAlong where moments of the track are wanted
+ * @param momentsOf layers of the track whose moments are wanted
  */
 export function buildResponseRows(
   mesh: Mesh,
   viaduct: Viaduct,
-  momentsAlong: readonly MomentStretch[] = [],
+  momentsOf: readonly TrackLayer[] = [],
 ): ResponseRow[] {
   const rows: ResponseRow[] = [];
   const { x } = mesh.grid;
@@ -72,7 +71,7 @@ export function buildResponseRows(
   });
   mesh.tracks.forEach((_, track) => {
     addFasteningRows(rows, mesh, viaduct, track, spanAt);
-    addTrackMomentRows(rows, mesh, track, momentsAlong, spanAt);
+    for (const layer of momentsOf) addTrackMomentRows(rows, mesh, viaduct, track, layer, ordinary, spanAt);
   });
   if (mesh.torsion.length > 0) addTwistRows(rows, mesh, stations, spanAt);
   return rows;

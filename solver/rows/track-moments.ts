@@ -7,33 +7,52 @@ import {
 import { uniformLoad } from '../mesh/beam-element.js';
 import { nearestIndex } from '../mesh/grid.js';
 import { type Mesh, remainingAt } from '../mesh/mesh.js';
+import { characteristicLengthOfTrack } from '../viaduct/characteristic-length.js';
 import { gravity } from '../viaduct/gravity.js';
-import type { Track, TrackLayer } from '../viaduct/model.js';
-import type { MomentStretch } from './moment-stretches.js';
+import type { Track, TrackLayer, Viaduct } from '../viaduct/model.js';
 import { type ResponseRow, rowsOf } from './response-rows.js';
 import { layerMomentRow } from './row-parts.js';
 
-/** Moments of a track's slab or rail at every node of the stretches where they are wanted. */
+/** Characteristic lengths: beside a loss, a joint or a deck end the moment that hangs over its edge has died down within a quarter of a wave. */
+const besideEdge = Math.PI / 2;
+
+/**
+ * Moments of a track's slab or rail: at every node beside supports and over and beside what is lost, and of panels, which are short; elsewhere
+ * at the stations of the deck, since a uniform track on a deck that bends smoothly is bent alike at all its seats.
+ *
+ * @param stations of the deck, see stationIndices
+ */
 export function addTrackMomentRows(
   rows: ResponseRow[],
   mesh: Mesh,
+  { track }: Viaduct,
   index: number,
-  along: readonly MomentStretch[],
+  layer: TrackLayer,
+  stations: ReadonlySet<number>,
   spanAt: (gridIndex: number) => number,
 ): void {
-  const { x } = mesh.grid;
+  if (!track || mesh.tracks[index]![layer].length === 0) return;
+  const { x, supports } = mesh.grid;
   const about = mesh.tracks.length > 1 ? { track: index } : {};
-  for (const layer of ['slab', 'rail'] as const) {
-    if (mesh.tracks[index]![layer].length === 0) continue;
-    const own = along.filter((stretch) => stretch.track === index && stretch.layer === layer);
-    for (let i = 1; i < x.length; i++) {
-      const at = x[i]!;
-      if (!own.some(({ from, to }) => at >= from && at <= to)) continue;
-      const onDeck = at >= 0 && at <= mesh.length;
-      const place = { x: at, span: onDeck ? spanAt(i) : -1, support: -1, ...about };
-      rows.push(layerMomentRow(layer, place, mesh, index, i - 1));
-    }
+  const isNearEdge = nearEdges(
+    track,
+    Array.from(supports, (support) => x[support]!),
+  );
+  const inPanels = layer === 'slab' && track.slab?.panelLength !== null;
+  for (let i = 1; i < x.length; i++) {
+    const at = x[i]!;
+    if (!inPanels && !stations.has(i) && !isNearEdge(at)) continue;
+    const onDeck = at >= 0 && at <= mesh.length;
+    const place = { x: at, span: onDeck ? spanAt(i) : -1, support: -1, ...about };
+    rows.push(layerMomentRow(layer, place, mesh, index, i - 1));
   }
+}
+
+/** Whether a place stands over or beside what is lost, or beside a support. */
+function nearEdges(track: Track, supports: readonly number[]): (at: number) => boolean {
+  const reach = besideEdge * characteristicLengthOfTrack(track);
+  const stretches = [...supports.map((at) => ({ from: at, to: at })), ...track.losses];
+  return (at) => stretches.some(({ from, to }) => at > from - reach && at < to + reach);
 }
 
 /**

@@ -1,9 +1,8 @@
 import { buildDynamicModel, type DynamicModel } from '../../solver/dynamic-model/dynamic-model.js';
 import { seatForcesOnMovedDeck } from '../../solver/held-track/moved-seats.js';
-import type { MomentStretch } from '../../solver/rows/moment-stretches.js';
 import { solveDeadLoad } from '../../solver/statics/dead-load.js';
 import type { DeadLoadState } from '../../solver/statics/dead-load-state.js';
-import type { Viaduct } from '../../solver/viaduct/model.js';
+import type { TrackLayer, Viaduct } from '../../solver/viaduct/model.js';
 import { type DeadLoadChange, deadLoadChange, movementUnderTrack } from './dead-load-change.js';
 
 /** One set of factors on the deck's rigidity, its mass and the damping ratio. */
@@ -13,52 +12,37 @@ export interface BoundFactors {
   readonly dampingFactor: number;
 }
 
-/** What dead load does to the structure with one set of bound factors. */
-export interface BoundStatics {
-  readonly scaled: Viaduct;
-  readonly deadLoad: DeadLoadState;
-  /** Against the intact deck with the same factors; null where there is none to compare with. */
-  readonly change: DeadLoadChange | null;
-}
-
-/**
- * @param intact before the damage; null without damage, or where it does not stand
- * @param alike of the same rigidity and mass, whose dead load is the same; null where there is none yet
- */
-export function boundStatics(
-  viaduct: Viaduct,
-  intact: Viaduct | null,
-  factors: BoundFactors,
-  alike: BoundStatics | null,
-): BoundStatics {
-  const scaled = scaledBy(viaduct, factors);
-  if (alike) return { ...alike, scaled };
-  const deadLoad = solveDeadLoad(scaled);
-  const change = intact && deadLoadChange(viaduct, deadLoad, solveDeadLoad(scaledBy(intact, factors)));
-  return { scaled, deadLoad, change };
-}
-
 /** One set of bound factors with the structure it makes, and with what the damage has left of that structure. */
 export class BoundVariant {
   readonly deadLoad: DeadLoadState;
+  /** Against the intact deck with the same factors; null where there is none to compare with. */
   readonly change: DeadLoadChange | null;
   private readonly scaled: Viaduct;
   private readonly seatForces = new Map<number, ReadonlyMap<number, number>>();
   private built: DynamicModel | null = null;
 
-  /** @param momentsAlong where moments of the track are wanted; the same for all variants of a case, whose rows are told by their index */
+  /**
+   * @param intact before the damage; null without damage, or where it does not stand
+   * @param momentsOf layers of the track whose moments are wanted
+   * @param alike of the same rigidity and mass, whose dead load is the same; null where there is none yet
+   */
   constructor(
-    { scaled, deadLoad, change }: BoundStatics,
-    private readonly momentsAlong: readonly MomentStretch[],
+    viaduct: Viaduct,
+    intact: Viaduct | null,
+    factors: BoundFactors,
+    private readonly momentsOf: readonly TrackLayer[],
+    alike: BoundVariant | null,
   ) {
-    this.scaled = scaled;
-    this.deadLoad = deadLoad;
-    this.change = change;
+    this.scaled = scaledBy(viaduct, factors);
+    this.deadLoad = alike?.deadLoad ?? solveDeadLoad(this.scaled);
+    this.change =
+      alike?.change ??
+      (intact && deadLoadChange(viaduct, this.deadLoad, solveDeadLoad(scaledBy(intact, factors))));
   }
 
   /** Built on first use: a closed case never needs it. */
   dynamics(): DynamicModel {
-    this.built ??= buildDynamicModel(this.scaled, { momentsAlong: this.momentsAlong });
+    this.built ??= buildDynamicModel(this.scaled, { momentsOf: this.momentsOf });
     return this.built;
   }
 

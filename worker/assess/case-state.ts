@@ -4,9 +4,8 @@ import { type ReleasedDeadLoad, releaseLiftedBearings } from '../../solver/stati
 import { findMechanism, type Mechanism } from '../../solver/statics/mechanism.js';
 import { upliftResistance } from '../../solver/viaduct/bearings.js';
 import { applyDamage } from '../../solver/viaduct/damage.js';
-import type { Viaduct } from '../../solver/viaduct/model.js';
-import { type BoundStatics, BoundVariant, boundStatics } from './bound-variant.js';
-import { judgedTrack } from './judged-track.js';
+import type { TrackLayer, Viaduct } from '../../solver/viaduct/model.js';
+import { BoundVariant } from './bound-variant.js';
 import { type SunkTrack, sunkTrack } from './sunk-track.js';
 
 /** Everything about one damage case that trains share. */
@@ -55,17 +54,28 @@ function variantsOf(
   viaduct: Viaduct,
 ): BoundVariant[] {
   const intact = damageCase.effects.length === 0 || findMechanism(asBuilt) ? null : asBuilt;
-  const all: BoundStatics[] = [];
+  const momentsOf = layersWithResistance(damageCase);
+  const all: BoundVariant[] = [];
   for (const stiffnessFactor of bounds.stiffnessFactors) {
     for (const massFactor of bounds.massFactors) {
-      let alike: BoundStatics | null = null;
+      let alike: BoundVariant | null = null;
       for (const dampingFactor of bounds.dampingFactors) {
-        alike = boundStatics(viaduct, intact, { stiffnessFactor, massFactor, dampingFactor }, alike);
-        all.push(alike);
+        const factors = { stiffnessFactor, massFactor, dampingFactor };
+        const variant: BoundVariant = new BoundVariant(viaduct, intact, factors, momentsOf, alike);
+        alike ??= variant;
+        all.push(variant);
       }
     }
   }
-  const changes = [...new Set(all.flatMap(({ change }) => change ?? []))];
-  const momentsAlong = judgedTrack(damageCase, viaduct, changes);
-  return all.map((statics) => new BoundVariant(statics, momentsAlong));
+  return all;
+}
+
+/** Moments of the track are worth computing where something is known to compare them with. */
+function layersWithResistance({ resistance }: DamageCase): TrackLayer[] {
+  if (!resistance) return [];
+  const { slabSagging, slabHogging, rail } = resistance.track;
+  return [
+    ...(slabSagging === null && slabHogging === null ? [] : (['slab'] as const)),
+    ...(rail === null ? [] : (['rail'] as const)),
+  ];
 }

@@ -19,8 +19,8 @@ import { type MomentResistance, momentDemands, momentTerms, relievedMomentTerms 
 import { entriesFor, type ObjectiveTerms, objectiveOf } from './objective-entries.js';
 
 /**
- * Slab or rails where bedding or fastenings are lost, or where the deck below has moved: dead load plus train with its own dynamics, against
- * their resistance. Elsewhere they carry what they were built for. A layer that has to span a hollow needs its resistance as evidence.
+ * Slab or rails: dead load, what following a moved deck asks of them, and the train with its own dynamics, against their resistance. A layer that
+ * has to span a hollow needs its resistance as evidence; without one nothing is judged elsewhere.
  */
 function trackBending(layer: TrackLayer): SafetyCheck {
   return {

@@ -4,7 +4,6 @@ import { quasiStaticPeaks, runPassage } from '../../../../solver/passage/passage
 import { buildTrainTables, type Direction } from '../../../../solver/passage/train-tables.js';
 import { type Objective, ObjectiveIndex } from '../../../../solver/peaks/objective.js';
 import type { Peaks } from '../../../../solver/peaks/peaks.js';
-import { stretchesOverLosses } from '../../../../solver/rows/moment-stretches.js';
 import type { MovingTrain } from '../../../../solver/viaduct/model.js';
 import { plainPassage } from '../../../reference/plain-passage.js';
 import { slabTrack, trainOf, uniformSpans, viaductOf } from '../../../verification/models/viaducts.js';
@@ -91,8 +90,7 @@ function objectivesOf(groups: ReadonlyMap<string, readonly number[]>): Objective
 }
 
 describe.each(structures)('a passage over %s', (_, viaduct, options) => {
-  const momentsAlong = (['slab', 'rail'] as const).flatMap((layer) => stretchesOverLosses(viaduct, layer));
-  const model = buildDynamicModel(viaduct, { momentsAlong });
+  const model = buildDynamicModel(viaduct, { momentsOf: ['slab', 'rail'] });
   const groups = rowsByQuantity(model);
 
   it.each([

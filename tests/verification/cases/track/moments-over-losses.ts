@@ -1,6 +1,5 @@
 import { buildDynamicModel } from '../../../../solver/dynamic-model/dynamic-model.js';
 import { wholeLine } from '../../../../solver/lines/line-samples.js';
-import { stretchesOverLosses } from '../../../../solver/rows/moment-stretches.js';
 import { deadTrackMoments } from '../../../../solver/rows/track-moments.js';
 import type { LayerLoss } from '../../../../solver/viaduct/model.js';
 import { beamSketch } from '../../book/sketch.js';
@@ -75,13 +74,10 @@ export const momentsOverLosses: VerificationCase = {
 
 type Model = ReturnType<typeof buildDynamicModel>;
 
-const layers = ['slab', 'rail'] as const;
-
 function modelOf(losses: readonly LayerLoss[]): Model {
   const track = slabTrack({ rail, fastening, slab, bedding, losses });
   const viaduct = viaductOf(uniformSpans([span], { flexuralRigidity: 1e16 }), { track });
-  const momentsAlong = layers.flatMap((layer) => stretchesOverLosses(viaduct, layer));
-  return buildDynamicModel(viaduct, { lineStep: spacing / 2, momentsAlong });
+  return buildDynamicModel(viaduct, { lineStep: spacing / 2, momentsOf: ['slab', 'rail'] });
 }
 
 /** Under one wheel, at the place nearest to midspan. */
