@@ -15,15 +15,21 @@ export function consistOf(train: ScenarioTrain): Consist | null {
   return buildConsist(train.reverse ? turned(vehicles) : vehicles);
 }
 
-/** The same train with its last vehicle leading: a bogie shared with the next is then shared by the vehicle that was next. */
+/**
+ * The same train with its last vehicle leading: a bogie shared with the next is then shared by the vehicle that was next, and stays the
+ * bogie that it was.
+ */
 function turned(vehicles: readonly VehicleParameters[]): readonly VehicleParameters[] {
   const shares = (index: number): boolean => {
     const vehicle = vehicles[index];
     return vehicle?.kind === 'bogie-vehicle' && vehicle.sharesBogieWithNext;
   };
   return vehicles
-    .map((vehicle, index) =>
-      vehicle.kind === 'bogie-vehicle' ? { ...vehicle, sharesBogieWithNext: shares(index - 1) } : vehicle,
+    .map(
+      (vehicle, index): VehicleParameters =>
+        vehicle.kind === 'bogie-vehicle'
+          ? { ...vehicle, sharesBogieWithNext: shares(index - 1), sharedBogieOf: 'next' }
+          : vehicle,
     )
     .reverse();
 }

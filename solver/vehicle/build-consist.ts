@@ -24,7 +24,7 @@ export function buildConsist(vehicles: readonly VehicleParameters[]): Consist {
     else {
       const next = vehicles[index + 1];
       if (vehicle.sharesBogieWithNext && next?.kind !== 'bogie-vehicle') throw new UnsharedBogieError(index);
-      assembly.addBogieVehicle(vehicle, index);
+      assembly.addBogieVehicle(vehicle, index, next);
     }
   });
   return assembly.finished();
@@ -36,6 +36,11 @@ interface Bogie {
   /** Load from bodies above; two for a shared bogie. */
   load: number;
   readonly vehicle: BogieVehicle;
+}
+
+function ownerOfRearBogie(vehicle: BogieVehicle, next: VehicleParameters | undefined): BogieVehicle {
+  const nexts = vehicle.sharesBogieWithNext && vehicle.sharedBogieOf === 'next';
+  return nexts && next?.kind === 'bogie-vehicle' ? next : vehicle;
 }
 
 /** Positions are measured from the front coupler of the first vehicle until the end. */
@@ -69,7 +74,7 @@ class ConsistAssembly {
     this.coupler += vehicle.length;
   }
 
-  addBogieVehicle(vehicle: BogieVehicle, index: number): void {
+  addBogieVehicle(vehicle: BogieVehicle, index: number, next: VehicleParameters | undefined): void {
     const overhang = (vehicle.length - vehicle.bogieDistance) / 2;
     const frontAt = this.shared ? this.shared.at : this.coupler + overhang;
     const rearAt = frontAt + vehicle.bogieDistance;
@@ -80,7 +85,7 @@ class ConsistAssembly {
       pitchInertia: vehicle.bodyPitchInertia,
       position: middle,
     });
-    const rear = this.addBogie(vehicle, rearAt);
+    const rear = this.addBogie(ownerOfRearBogie(vehicle, next), rearAt);
     for (const bogie of [front, rear]) {
       bogie.load += (vehicle.bodyMass * gravity) / 2;
       this.suspensions.push({

@@ -34,6 +34,11 @@ const samplesPerWave = 32;
 /** m: waves shorter than the contact and the rail's bending between seats smooth out are not followed in a measured profile. */
 const shortestMeasuredWave = 1;
 
+/** m: shortest wave that is followed in a profile measured at this step, m. */
+export function shortestWaveMeasuredAt(step: number): number {
+  return Math.max(shortestMeasuredWave, 4 * step);
+}
+
 /** The irregularity as what wheels run over, before, on and behind the structure. */
 export function irregularityProfile(irregularity: TrackIrregularity): TrackProfile {
   return irregularity.kind === 'sample' ? sampled(irregularity) : measured(irregularity);
@@ -90,7 +95,7 @@ function measured({ from, step, levels }: MeasuredIrregularity): TrackProfile {
   const last = levels.length - 1;
   return {
     everywhere: true,
-    shortestWave: Math.max(shortestMeasuredWave, 4 * step),
+    shortestWave: shortestWaveMeasuredAt(step),
     levelAt(x) {
       const position = (x - from) / step;
       const folded = position - 2 * last * Math.floor(position / (2 * last));

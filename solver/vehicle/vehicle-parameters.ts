@@ -25,6 +25,8 @@ export interface BogieVehicle {
   readonly contactStiffness: number;
   /** The rear bogie also carries the next vehicle's front end. */
   readonly sharesBogieWithNext: boolean;
+  /** Whose bogie that is, with its wheelsets and springs to them; absent: this vehicle's. */
+  readonly sharedBogieOf?: 'next';
   /** Comfort is judged over both bogies and in the middle of the body. */
   readonly passengers: boolean;
 }

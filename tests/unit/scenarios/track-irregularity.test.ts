@@ -36,6 +36,20 @@ describe('the irregularity of the rail in a scenario', () => {
     expect(irregularity?.rail.kind === 'profile' && irregularity.rail.levels[3]).toBeCloseTo(3e-3, 15);
   });
 
+  it('says which waves it leaves out', () => {
+    const described = (irregularity: unknown) =>
+      translateScenario(readValid(withIrregularity(irregularity))).irregularity?.description;
+    const sample = { spectrum: 'fra-6', seed: 11 };
+    expect(described({ sample })).toContain('Waves shorter than 3 m ');
+    expect(described({ sample: { ...sample, from_wavelength_m: 1.5 } })).toContain(
+      'Waves shorter than 1.5 m ',
+    );
+    const fine = { from_m: -10, step_m: 0.2, level_mm: Array.from({ length: 401 }, (_, k) => k % 5) };
+    // Four steps of half a metre; 1 m however short the steps are.
+    expect(described({ profile })).toContain('Waves shorter than 2 m ');
+    expect(described({ profile: fine })).toContain('Waves shorter than 1 m ');
+  });
+
   it('has each fault at its place', () => {
     expect(faultsOf({})).toEqual(['/track_irregularity exactly-one']);
     expect(faultsOf({ profile, sample: { spectrum: 'fra-4', seed: 1 } })).toEqual([

@@ -43,6 +43,33 @@ describe('vehicles in a scenario', () => {
     });
   });
 
+  it('keep the bogie that they share when the train is turned', () => {
+    const vehicles = [
+      { bogie_vehicle: { ...own, shares_bogie_with_next: true } },
+      { bogie_vehicle: { ...own, bogie_mass_kg: 7000, wheelset_mass_kg: 3000, bogie_wheelbase_m: 3 } },
+    ];
+    const wheels = (reverse: boolean) => {
+      const [entry] = translateScenario(readValid(withTrain({ id: 'x', vehicles, reverse }))).trains;
+      if (entry?.kind !== 'moving' || !entry.consist) throw new Error('a train of vehicles');
+      const { consist } = entry;
+      return consist.wheels.map(({ body, position, load }) => ({
+        position,
+        load,
+        mass: consist.bodies[body]!.mass,
+      }));
+    };
+    const there = wheels(false);
+    // Six wheelsets: the shared bogie is the first vehicle's.
+    expect(there.map(({ mass }) => mass)).toEqual([1500, 1500, 1500, 1500, 3000, 3000]);
+    const back = wheels(true).reverse();
+    const length = there[5]!.position;
+    there.forEach(({ position, load, mass }, k) => {
+      expect(back[k]!.position).toBeCloseTo(length - position, 9);
+      expect(back[k]!.load).toBeCloseTo(load, 6);
+      expect(back[k]!.mass).toBe(mass);
+    });
+  });
+
   it('need a name for their train and exactly one kind each', () => {
     expect(codesOf({ vehicles: [{ vehicle: 'locomotive' }] })).toEqual(['/trains/0/id missing-key']);
     expect(codesOf({ id: 'x', vehicles: [{ count: 2 }] })).toEqual(['/trains/0/vehicles/0 exactly-one']);

@@ -4,6 +4,7 @@ import { comfortWeightings } from './comfort-weightings.js';
 import { orderOfConvergence } from './coupled-order-of-convergence.js';
 import { energyBalance } from './energy-balance.js';
 import { irregularTrack } from './irregular-track.js';
+import { newmarkWheels } from './newmark-wheels.js';
 import { softSuspension } from './soft-suspension.js';
 import { sprungMass } from './sprung-mass.js';
 import { wavyTrack } from './wavy-track.js';
@@ -19,6 +20,7 @@ export const vehiclesChapter: Chapter = {
     sprungMass,
     energyBalance,
     softSuspension,
+    newmarkWheels,
     orderOfConvergence,
     comfortWeightings,
   ],
