@@ -271,19 +271,36 @@ function deckSections(viaduct: Viaduct) {
 /** A share below this holds nothing: what stood on it would only look as if it stood. */
 export const nothingLeft = 1e-9;
 
-/** Share of a layer left over [from, to], the mean over the stretch; a point when from = to. */
+/**
+ * Share of a layer left over [from, to], the mean over the stretch; a point when from = to. Losses multiply where they overlap and nowhere
+ * else: two that adjoin leave as much as one of both lengths.
+ */
 export function remainingAt(
   losses: Track['losses'],
   layer: 'fastening' | 'bedding',
   from: number,
   to: number,
 ): number {
-  let remaining = 1;
-  for (const loss of losses) {
-    if (loss.layer !== layer) continue;
-    const overlap = Math.min(to, loss.to) - Math.max(from, loss.from);
-    if (from === to ? overlap >= -1e-9 : overlap > 0)
-      remaining *= 1 - loss.fraction * (from === to ? 1 : overlap / (to - from));
+  const here = losses.filter(
+    (loss) => loss.layer === layer && loss.from <= to + atEdge && loss.to >= from - atEdge,
+  );
+  if (here.length === 0) return 1;
+  const leftAt = (x: number) =>
+    here.reduce(
+      (left, loss) => (loss.from <= x + atEdge && loss.to >= x - atEdge ? left * (1 - loss.fraction) : left),
+      1,
+    );
+  const edges = [from, to];
+  for (const loss of here)
+    for (const edge of [loss.from, loss.to]) if (edge > from && edge < to) edges.push(edge);
+  edges.sort((a, b) => a - b);
+  let remaining = from === to ? leftAt(from) : 0;
+  for (let k = 0; from < to && k + 1 < edges.length; k++) {
+    const [start, end] = [edges[k]!, edges[k + 1]!];
+    remaining += ((end - start) / (to - from)) * leftAt((start + end) / 2);
   }
   return remaining < nothingLeft ? 0 : remaining;
 }
+
+/** m: nearer to the edge of a loss a seat stands on it, and is lost. */
+const atEdge = 1e-9;

@@ -73,12 +73,12 @@ function refinePeak(
   const value = series[i]!;
   const lowest = Math.min(series[i - 1]!, series[i + 1]!);
   const narrow = after - before <= options.dampingRatio * at;
-  // On a plateau nothing rises; a resonance hidden between its samples has been put among them by prediction.
-  if (lowest >= 0.99 * value) return;
-  const vertex = parabolaVertex(before, series[i - 1]!, at, value, after, series[i + 1]!);
-  const tolerance = options.peakTolerance ?? 0.01;
   // On what trains do at any speed a crest may be narrow and low at once, and pass the limit between samples that keep it.
   const mayPass = value <= 1 && value + unseenRise * (value - lowest) > 1;
+  // On a plateau nothing rises; a resonance hidden between its samples has been put among them by prediction.
+  if (lowest >= 0.99 * value && !mayPass) return;
+  const vertex = parabolaVertex(before, series[i - 1]!, at, value, after, series[i + 1]!);
+  const tolerance = options.peakTolerance ?? 0.01;
   // A parabola is only to be trusted when both neighbours lie on the same resonance.
   const trusted = narrow || (lowest > 0.9 * value && !mayPass);
   // Between a sample that passes and a crest that may not, 1 % decides.

@@ -103,6 +103,16 @@ describe('refinement of a sweep', () => {
     expect(Math.max(...samples.values())).toBeGreaterThan(1);
   });
 
+  it('finds a crest that passes the limit between samples within 1 % of each other', () => {
+    // As the sixth multiple of a car's length makes it, the speed predicted for it lying beside the crest.
+    const curve = (speed: number) => 0.89 + 0.125 * Math.exp(-(((speed - 119.37) / 1.4) ** 2));
+    const seen = [115, 118.69, 120, 120.08, 125];
+    for (const beside of [118.69, 120.08]) expect(curve(beside) / curve(120)).toBeGreaterThan(0.99);
+    for (const beside of [118.69, 120.08]) expect(curve(beside)).toBeLessThan(curve(120));
+    expect(curve(120)).toBeLessThan(1);
+    expect(Math.max(...refine(curve, seen, 0.0081).values())).toBeGreaterThan(1);
+  });
+
   it('adds nothing to a plateau', () => {
     expect(refine(() => 0.8, grid(10), 0.01).size).toBe(24);
   });

@@ -92,4 +92,32 @@ describe('mesh', () => {
     const lost = springsOf([]) - springsOf([{ layer: 'bedding', from: 4, to: 9, fraction: 0.6 }]);
     expect(lost / (0.6 * 5 * 1e8)).toBeCloseTo(1, 9);
   });
+
+  it('multiplies losses of bedding where they overlap, and nowhere else', () => {
+    const left = (...losses: [from: number, to: number, fraction: number][]) =>
+      buildMesh(
+        viaductOf(spans, {
+          track: dampedSlabTrack({
+            losses: losses.map(([from, to, fraction]) => ({ layer: 'bedding', from, to, fraction })),
+          }),
+        }),
+        { highestFrequency: 30 },
+      )
+        .springs.filter((one) => one.kind === 'bedding')
+        .map((one) => one.stiffness);
+    const expectSame = (some: number[], others: number[]) => {
+      const most = Math.max(...others);
+      some.forEach((one, i) => {
+        expect(Math.abs(one - others[i]!) / most).toBeLessThan(1e-9);
+      });
+    };
+    const inPieces = left([4, 6.1, 1], [6.1, 8.05, 1], [8.05, 9, 1]);
+    // None stands between what is gone.
+    expect(inPieces.filter((stiffness) => stiffness === 0)).toHaveLength(
+      left([4, 9, 1]).filter((stiffness) => stiffness === 0).length,
+    );
+    expectSame(inPieces, left([4, 9, 1]));
+    expectSame(left([4, 9.05, 0.5], [4, 9.05, 0.5]), left([4, 9.05, 0.75]));
+    expectSame(left([4, 7.05, 0.5], [6.02, 9, 0.4]), left([4, 6.02, 0.5], [6.02, 7.05, 0.7], [7.05, 9, 0.4]));
+  });
 });
