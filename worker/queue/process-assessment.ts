@@ -60,7 +60,7 @@ async function planOrGather(
   const finished = await patiently(() => store.finishedParts(id));
   if (finished.size < parts.length) {
     const missing = parts.map((_, index) => index).filter((index) => !finished.has(index));
-    const known = await patiently(() => removeEndedParts(partQueue, id, missing));
+    const known = await patiently(() => removeDeadParts(partQueue, id, missing));
     await patiently(() => addParts(partQueue, job, record, missing));
     // Whoever raised it before they were added found none to raise; whoever does so from now on finds them.
     const urgency = (await patiently(() => store.record(id)))?.priority ?? record.priority;
@@ -87,11 +87,12 @@ async function planOrGather(
 }
 
 /**
- * A job that ended and left no result stands in the way: BullMQ would take the part for done, or wait for it for ever.
+ * A job that ended and left no result, or that stands nowhere in the queue, is in the way: BullMQ would take the part for done, or wait
+ * for it for ever.
  *
- * @returns whether there are parts that have not ended: added before, by a run of this job that was cut short
+ * @returns whether there are parts that wait or run: added before, by a run of this job that was cut short
  */
-async function removeEndedParts(
+async function removeDeadParts(
   partQueue: Queue<PartJob>,
   id: string,
   missing: readonly number[],
@@ -100,9 +101,10 @@ async function removeEndedParts(
     missing.map(async (index) => {
       const job = await partQueue.getJob(partJobId(id, index));
       if (job === undefined) return false;
-      const ended = (await job.isCompleted()) || (await job.isFailed());
-      if (ended) await job.remove();
-      return !ended;
+      const state = await job.getState();
+      const isDead = state === 'completed' || state === 'failed' || state === 'unknown';
+      if (isDead) await job.remove();
+      return !isDead;
     }),
   );
   return known.includes(true);
