@@ -1,4 +1,5 @@
 import { Queue, Worker } from 'bullmq';
+import { releaseAssessments } from '../assessments/release-assessments.js';
 import { trimAssessments } from '../assessments/trim-assessments.js';
 import { rebuildLists } from '../restrictions/rebuild-lists.js';
 import type { Settings } from '../service/settings.js';
@@ -44,11 +45,15 @@ const schedules: readonly Schedule[] = [
   {
     id: 'restriction-lists',
     repeat: () => ({ every: 60_000 }),
-    run: async ({ redis, log }) => {
-      const { placed, faults, warnings } = await rebuildLists(redis);
+    run: async ({ redis, settings, log }) => {
+      const { placed, restedOn, faults, warnings } = await rebuildLists(redis);
       if (placed.length > 0) log.error({ restrictions: placed }, 'lists of restrictions lacked some');
       for (const fault of faults) log.error({ fault }, 'record of restrictions');
       for (const warning of warnings) log.error({ warning }, 'evidence of restrictions');
+      // A history that cannot be read may rest on any of them.
+      if (faults.length > 0) return;
+      const released = await releaseAssessments(redis, restedOn, settings.DECKPACE_RETENTION_DAYS * 86_400);
+      if (released.length > 0) log.info({ assessments: released }, 'no restriction rests on them: released');
     },
   },
   {
