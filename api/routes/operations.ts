@@ -1,6 +1,7 @@
 import { timingSafeEqual } from 'node:crypto';
 import { z } from 'zod';
 import { presentWorkers } from '../../worker/service/worker-presence.js';
+import { writeRefusal } from '../../worker/service/write-refusal.js';
 import { Problem } from '../problem.js';
 import { none, route } from '../route.js';
 
@@ -22,10 +23,10 @@ const readiness = route({
   path: '/readyz',
   operation: 'readiness',
   summary:
-    'Requests can be served: Redis answers. 503 while it does not, and while this process ends; writes are refused while it only lets read.',
+    'Requests can be served: Redis answers and takes what is written. 503, with the reason, while it does not, and while this process ends; for=reading asks only whether what is read can be served.',
   access: 'anyone',
   params: none,
-  query: none,
+  query: z.strictObject({ for: z.enum(['everything', 'reading']).default('everything') }),
   body: none,
   replies: {
     200: {
@@ -39,9 +40,17 @@ const readiness = route({
       }),
     },
   },
-  handle: async (_request, { redis, engine, events }) => {
+  handle: async ({ query }, { redis, engine, events }) => {
     if (events.ended.aborted) throw new Problem('unavailable', 'This process is ending; ask another.');
-    const workers = await presentWorkers(redis);
+    const refusal = await writeRefusal(redis);
+    if (refusal !== null && query.for === 'everything') {
+      throw new Problem(
+        'unavailable',
+        `${refusal}: what writes is refused. What only reads is served; /readyz?for=reading asks for that alone.`,
+        { headers: { 'retry-after': '2' } },
+      );
+    }
+    const workers = refusal === null ? await presentWorkers(redis) : null;
     return {
       status: 200,
       json: {

@@ -3,8 +3,10 @@ import { mkdtempSync, readFileSync, rmSync } from 'node:fs';
 import { createServer } from 'node:http';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
+import { Queue } from 'bullmq';
 import { afterAll, beforeAll, expect, test } from 'vitest';
 import { compiledFile } from '../../worker/compiled-file.js';
+import { queueNames, queuePrefix } from '../../worker/queue/queues.js';
 import { latestRegression } from '../../worker/regression/regression-record.js';
 import { scenarioOf } from './support/scenario.js';
 import { Service } from './support/service.js';
@@ -41,6 +43,17 @@ test('before the first nightly run no metric says that one failed or is long ago
   const { body } = await client.get('/metrics');
   expect(body).toContain('# TYPE deckpace_regression_passed gauge');
   expect(body).not.toMatch(/^deckpace_regression_/m);
+});
+
+test('a nightly run that waits while the nightly runs are switched off is not made', async () => {
+  const connection = { url: service.redisServer.url };
+  const schedules = new Queue(queueNames.schedules, { connection, prefix: queuePrefix });
+  const job = await schedules.add('nightly-regression', {});
+  const worker = await service.startWorker({ DECKPACE_NIGHTLY_CRON: 'off' });
+  await until('taken', () => job.isCompleted());
+  await worker.end('SIGTERM');
+  expect(await latestRegression(service.redis)).toBeNull();
+  await schedules.close();
 });
 
 test('a nightly run that agrees is kept and shows in the metrics, and tells nobody', async () => {

@@ -2,6 +2,7 @@ import { afterAll, beforeAll, expect, test } from 'vitest';
 import { recordSubmission } from './support/record-submission.js';
 import { scenarioOf } from './support/scenario.js';
 import { type Client, Service } from './support/service.js';
+import { SlowLink } from './support/slow-link.js';
 import { until } from './support/until.js';
 
 let service: Service;
@@ -42,6 +43,39 @@ test('the repetition under an Idempotency-Key raises what the first had only rec
   expect(repeated.headers.get('idempotency-replayed')).toBe('true');
   expect(repeated.body).toMatchObject({ id, priority: 'post-event' });
   expect(await jobPriority('assessments', id)).toBe('1');
+});
+
+test('parts that a worker adds after a raise, having read the record before it, are raised as well', async () => {
+  const link = await SlowLink.to(service.redisServer.port, 150);
+  const worker = await service.startWorker({ REDIS_URL: `redis://127.0.0.1:${link.port}` });
+  // One part is under way for so long that the others wait.
+  const scenario = scenarioOf('Raised between', 'busy-4000-a', 'busy-4000-b', 'calm-c', 'calm-d');
+  const { id, links } = (await submit('nightly', scenario)).body;
+  await until('begun', async () => (await engineer.get(links.self)).body.state === 'running');
+  expect(await service.redis.exists(`deckpace-queue:parts:${id}_3`)).toBe(0);
+  expect((await submit('post-event', scenario)).body).toMatchObject({ id, priority: 'post-event' });
+  expect(await service.redis.exists(`deckpace-queue:parts:${id}_3`)).toBe(0);
+  await until('raised', async () => (await jobPriority('parts', `${id}_3`)) === '1', 15);
+  await worker.end('SIGKILL');
+  await engineer.send('DELETE', links.self);
+  link.close();
+});
+
+test('a worker that finds parts of a run that was cut short raises them', async () => {
+  const scenario = scenarioOf('Cut short', 'loop-a', 'calm-b');
+  const { id, links } = (await submit('nightly', scenario)).body;
+  const first = await service.startWorker({ DECKPACE_THREADS: '1' });
+  const jobs = 'deckpace-queue:assessments';
+  await until('waiting', async () => (await service.redis.zscore(`${jobs}:waiting-children`, id)) !== null);
+  await first.end('SIGKILL');
+  // As where it was killed before it had looked at the record again, and was found to have vanished.
+  await service.redis.zrem(`${jobs}:waiting-children`, id);
+  await service.redis.rpush(`${jobs}:wait`, id);
+  await halfRaised(id);
+  const second = await service.startWorker({ DECKPACE_THREADS: '1' });
+  await until('raised', async () => (await jobPriority('parts', `${id}_1`)) === '1', 15);
+  await engineer.send('DELETE', links.self);
+  await second.end('SIGTERM');
 });
 
 test('so are the parts of one that runs; a lower priority than it has changes nothing', async () => {

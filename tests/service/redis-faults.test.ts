@@ -77,7 +77,11 @@ test('Redis without memory while parts run: they wait for it, what is known stay
     expect(await Promise.all(ids.map((id) => runs.stateOf(id)))).toEqual(ids.map(() => 'running'));
     return Date.now() > end;
   });
-  expect(await (await fetch(`${service.url}/readyz`)).json()).toMatchObject({ writes: 'refused' });
+  const ready = await fetch(`${service.url}/readyz`);
+  expect(await ready.json()).toMatchObject({
+    status: 503,
+    detail: expect.stringContaining('no memory left: what writes is refused'),
+  });
   expect((await engineer.post('/v1/assessments', scenarioOf('No room', 'calm'))).status).toBe(503);
   await service.redis.config('SET', 'maxmemory', '0');
   expect(await Promise.all(ids.map((id) => runs.finished(id)))).toEqual(ids.map(() => 'completed'));
@@ -110,7 +114,7 @@ test('Redis short of replicas: 503 for what writes, answers for what reads, and 
   const subscription = { url: 'https://receiver.example/hook' };
   expect((await operator.post('/v1/subscriptions', subscription)).status).toBe(503);
   expect((await operator.get('/v1/restrictions?state=in-force')).status).toBe(200);
-  const ready = await fetch(`${service.url}/readyz`);
+  const ready = await fetch(`${service.url}/readyz?for=reading`);
   expect(await ready.json()).toMatchObject({ status: 'ready', writes: 'refused', workers: null });
   const metrics = await fetch(`${service.url}/metrics`);
   expect(metrics.status).toBe(200);

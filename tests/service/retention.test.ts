@@ -4,6 +4,7 @@ import { AssessmentStore } from '../../worker/assessments/assessment-store.js';
 import { changeState } from '../../worker/assessments/change-state.js';
 import { listAssessments } from '../../worker/assessments/list-assessments.js';
 import { pinAssessment } from '../../worker/assessments/pin-assessment.js';
+import { releaseAssessments } from '../../worker/assessments/release-assessments.js';
 import { submitAssessment } from '../../worker/assessments/submit-assessment.js';
 import { trimAssessments } from '../../worker/assessments/trim-assessments.js';
 import { RedisServer } from './support/redis-server.js';
@@ -77,6 +78,36 @@ test('nothing but a completed assessment that is still there can be kept for eve
   await redis.del(`deckpace:assessment:${id}:output:result`);
   expect(await pinAssessment(redis, id)).toBe(false);
   expect(await redis.ttl(`deckpace:assessment:${id}`)).toBeGreaterThan(0);
+});
+
+test('what is kept for a draft that was never made is released after an hour, and nothing else is', async () => {
+  const hour = 3_600_000;
+  const now = Date.now();
+  const [rested, orphaned, drafting, former] = [
+    await completed(1),
+    await completed(2),
+    await completed(3),
+    await completed(4),
+  ];
+  for (const id of [rested, orphaned]) await pinAssessment(redis, id, now - hour - 1000);
+  await pinAssessment(redis, drafting, now - hour + 1000);
+  await pinAssessment(redis, former);
+  // As an earlier version has left it.
+  await redis.hset(`deckpace:assessment:${former}`, 'pinned', '1');
+  const released = await releaseAssessments(redis, new Set([rested]), retentionSeconds, now);
+  expect([...released].sort()).toEqual([orphaned, former].sort());
+  expect((await redis.smembers('deckpace:pinned-assessments')).sort()).toEqual([rested, drafting].sort());
+  for (const id of [orphaned, former]) {
+    const lives = await Promise.all(
+      (await redis.keys(`deckpace:assessment:${id}*`)).map((key) => redis.ttl(key)),
+    );
+    expect(lives.every((seconds) => seconds > 86_000 && seconds <= 86_400)).toBe(true);
+  }
+  for (const id of [rested, drafting])
+    expect(await redis.ttl(`deckpace:assessment:${id}:output:result`)).toBe(-1);
+  // A draft that is made after all has it kept again.
+  expect(await pinAssessment(redis, orphaned)).toBe(true);
+  expect(await redis.ttl(`deckpace:assessment:${orphaned}:output:result`)).toBe(-1);
 });
 
 test('the list is read while Redis takes no writes; what has expired is dropped from it afterwards', async () => {

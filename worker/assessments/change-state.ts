@@ -47,6 +47,10 @@ export async function changeState(
   return { state: String(answer[0]), changed: answer[1] === 1 };
 }
 
+/**
+ * The record comes last: where Redis refuses one of the steps before it, for want of a right, nothing is said that is not so, and the
+ * whole is done again.
+ */
 const change = redisScript(`
 local record, target = KEYS[1], KEYS[2]
 local id, to, from, at, reason, retention = ARGV[1], ARGV[2], ARGV[3], ARGV[4], ARGV[5], tonumber(ARGV[6])
@@ -54,32 +58,32 @@ local known = redis.call('HMGET', record, 'state', 'submitted_at', 'pinned', 'sc
 local state = known[1]
 if not state then return false end
 if not string.find(' ' .. from .. ' ', ' ' .. state .. ' ', 1, true) then return {state, 0} end
-redis.call('HSET', record, 'state', to)
-local score = redis.call('ZSCORE', 'deckpace:assessments', id) or '0'
-redis.call('ZREM', 'deckpace:assessments:' .. state, id)
-redis.call('ZADD', target, score, id)
-local event = { state = to }
-if reason ~= '' then
-  redis.call('HSET', record, 'reason', reason)
-  event.reason = reason
-end
-if to == 'running' then
-  redis.call('HSET', record, 'started_at', at)
-else
-  redis.call('HSET', record, 'finished_at', at)
+-- Changes nothing, but is refused now rather than when all the rest is done.
+redis.call('HSET', record, 'id', id)
+if to ~= 'running' then
   if to == 'completed' then
     local completed = 'deckpace:completed:' .. known[4] .. ':' .. known[5]
     local before = redis.call('GET', completed)
     local stays = before and redis.call('HGET', 'deckpace:assessment:' .. before, 'pinned')
     if not stays then redis.call('SET', completed, id, 'EX', retention) end
   end
-  redis.call('DEL', record .. ':parts')
   if not known[3] then
     for index = 3, #KEYS do redis.call('EXPIRE', KEYS[index], retention) end
     redis.call('EXPIRE', 'deckpace:latest:' .. known[4] .. ':' .. known[5], retention)
   end
+  redis.call('DEL', record .. ':parts')
+end
+local score = redis.call('ZSCORE', 'deckpace:assessments', id) or '0'
+redis.call('ZADD', target, score, id)
+redis.call('ZREM', 'deckpace:assessments:' .. state, id)
+local event, fields = { state = to }, {'state', to, to == 'running' and 'started_at' or 'finished_at', at}
+if reason ~= '' then
+  event.reason = reason
+  table.insert(fields, 'reason')
+  table.insert(fields, reason)
 end
 redis.call('XADD', record .. ':events', '*', 'type', 'state', 'data', cjson.encode(event))
+redis.call('HSET', record, unpack(fields))
 redis.call('PUBLISH', ARGV[7], id)
 if to == 'cancelled' then redis.call('PUBLISH', ARGV[8], id) end
 return {to, 1}

@@ -3,7 +3,7 @@ import type { AssessmentRecord } from '../assessments/assessment-record.js';
 import { isRefusedByMachine } from '../threads/thread-faults.js';
 import { leaveToOwnEngine } from './leave-to-own-engine.js';
 import { type AssessmentJob, jobPriority, keptJobs, type PartJob } from './queues.js';
-import { partJobId } from './raise-priority.js';
+import { partJobId, raiseParts } from './raise-priority.js';
 import { orHandBack, type Patience, waitOutStore } from './wait-out-store.js';
 import { loadScenario, settle, type WorkerContext, wantedRecord } from './worker-context.js';
 
@@ -60,8 +60,12 @@ async function planOrGather(
   const finished = await patiently(() => store.finishedParts(id));
   if (finished.size < parts.length) {
     const missing = parts.map((_, index) => index).filter((index) => !finished.has(index));
-    await patiently(() => removeEndedParts(partQueue, id, missing));
+    const known = await patiently(() => removeDeadParts(partQueue, id, missing));
     await patiently(() => addParts(partQueue, job, record, missing));
+    // Whoever raised it before they were added found none to raise; whoever does so from now on finds them.
+    const urgency = (await patiently(() => store.record(id)))?.priority ?? record.priority;
+    if (known || urgency !== record.priority)
+      await patiently(() => raiseParts(partQueue, id, parts.length, urgency));
     if (await patiently(() => job.moveToWaitingChildren(token))) throw new WaitingChildrenError();
     if (afterParts) throw new Error(`parts ${missing.join(', ')} ended without a result`);
     return planOrGather(context, partQueue, job, token, patiently, true);
@@ -82,18 +86,28 @@ async function planOrGather(
   return end?.state === 'completed' ? 'completed' : 'not wanted';
 }
 
-/** A job that ended and left no result stands in the way: BullMQ would take the part for done, or wait for it for ever. */
-async function removeEndedParts(
+/**
+ * A job that ended and left no result, or that stands nowhere in the queue, is in the way: BullMQ would take the part for done, or wait
+ * for it for ever.
+ *
+ * @returns whether there are parts that wait or run: added before, by a run of this job that was cut short
+ */
+async function removeDeadParts(
   partQueue: Queue<PartJob>,
   id: string,
   missing: readonly number[],
-): Promise<void> {
-  await Promise.all(
+): Promise<boolean> {
+  const known = await Promise.all(
     missing.map(async (index) => {
       const job = await partQueue.getJob(partJobId(id, index));
-      if (job !== undefined && ((await job.isCompleted()) || (await job.isFailed()))) await job.remove();
+      if (job === undefined) return false;
+      const state = await job.getState();
+      const isDead = state === 'completed' || state === 'failed' || state === 'unknown';
+      if (isDead) await job.remove();
+      return !isDead;
     }),
   );
+  return known.includes(true);
 }
 
 async function addParts(

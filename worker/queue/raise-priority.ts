@@ -34,8 +34,8 @@ export async function raisePriority(
   return { ...record, priority: wanted };
 }
 
-/** Raises those that wait, also for a repetition. */
-async function raiseParts(
+/** Raises those that wait, also for a repetition; a part that is not in the queue is passed over. */
+export async function raiseParts(
   queue: Queue<PartJob>,
   assessment: string,
   planned: number,

@@ -17,7 +17,7 @@ import { PartsInHand } from './parts-in-hand.js';
 import { pauseOnError } from './pause-on-error.js';
 import { processAssessment } from './process-assessment.js';
 import { processPart, stopReasons } from './process-part.js';
-import { type AssessmentJob, type PartJob, queueNames, queuePrefix } from './queues.js';
+import { type AssessmentJob, type DeliveryJob, type PartJob, queueNames, queuePrefix } from './queues.js';
 import { settleFailedJob } from './repair-assessments.js';
 import { runSchedules } from './schedules.js';
 import { stopCancelledParts } from './stop-cancelled.js';
@@ -102,8 +102,13 @@ export async function runWorker(
   });
 
   const endCancellation = await stopCancelledParts(context, parts);
-  const endSchedules = await runSchedules(context, assessmentQueue);
-  const endDeliveries = await runDeliveries(context);
+  const deliveryQueue = new Queue<DeliveryJob>(queueNames.deliveries, {
+    connection: redis,
+    prefix: queuePrefix,
+  });
+  const queues = { assessments: assessmentQueue, parts: partQueue, deliveries: deliveryQueue };
+  const endSchedules = await runSchedules(context, queues);
+  const endDeliveries = await runDeliveries(context, deliveryQueue);
   const id = `${hostname()} ${randomUUID()}`;
   const announce = () =>
     announceWorker(redis, id, context.parts.threads, context.parts.busy).catch((error) =>
@@ -128,7 +133,7 @@ export async function runWorker(
       await context.parts.close();
       await context.gather.close();
       await withdrawWorker(redis, id);
-      await Promise.all([assessmentQueue.close(), partQueue.close()]);
+      await Promise.all(Object.values(queues).map((queue) => queue.close()));
       redis.disconnect();
       log.info('worker ended');
     },

@@ -20,6 +20,8 @@ export interface RebuiltLists {
   readonly restrictions: number;
   /** Ids of those that were not listed as their histories say, and are now. */
   readonly placed: readonly string[];
+  /** Ids of the assessments that they rest on: all of them where there are no faults. */
+  readonly restedOn: ReadonlySet<string>;
   /** What somebody has to look into, a sentence each: lists that contain it are refused until then. */
   readonly faults: readonly string[];
   /** What somebody has to look into as well, but which keeps no list from being right. */
@@ -66,7 +68,8 @@ export async function rebuildLists(redis: Redis, acceptLosses = false): Promise<
   if (known > ids.length && !acceptLosses)
     faults.push(`${known} restrictions were known, but only ${ids.length} have a history`);
   await pinAll(redis, [...assessments]);
-  return { restrictions: ids.length, placed, faults, warnings: await withoutEvidence(redis, inForce) };
+  const warnings = await withoutEvidence(redis, inForce);
+  return { restrictions: ids.length, placed, restedOn: assessments, faults, warnings };
 }
 
 /** A sentence for each restriction in force, given with its assessment, whose result nobody can read any more. */

@@ -175,7 +175,11 @@ const readScript = redisScript(`
 return {redis.call('LRANGE', KEYS[1], 0, -1), redis.call('GET', KEYS[2])}
 `);
 
-/** Entries that stand where they belong already were sent before: the connection was lost with the answer. */
+/**
+ * Entries that stand where they belong already were sent before: the connection was lost with the answer. Whatever kinds of command
+ * the rest needs are tried before the first entry is written: Redis takes back none that it has let happen, and refused in the middle,
+ * for want of a right, an approval would stand of which nobody is told.
+ */
 const appendScript = redisScript(`
 local now = ARGV[1]
 local fits, stand = true, true
@@ -187,6 +191,14 @@ for index = 4, #KEYS do
 end
 if stand then return 1 end
 if not fits then return 0 end
+local trial = 'deckpace:written'
+redis.call('SET', trial, '1', 'PX', 1000)
+redis.call('EXISTS', trial)
+redis.call('INCR', trial)
+redis.call('ZADD', trial .. ':nothing', 'XX', 0, '')
+redis.call('ZREM', trial .. ':nothing', '')
+redis.call('ZSCORE', trial .. ':nothing', '')
+redis.call('PUBLISH', trial, '')
 for index = 4, #KEYS do
   local at = 2 + (index - 4) * 5
   local event, id, state, head = ARGV[at + 1], ARGV[at + 2], ARGV[at + 3], ARGV[at + 4]

@@ -1,6 +1,7 @@
 import type { Queue } from 'bullmq';
-import { type DeliveryJob, deliveryJobId, keptJobs } from '../queue/queues.js';
+import type { DeliveryJob } from '../queue/queues.js';
 import type { Logger } from '../service/log.js';
+import { addDeliveries } from './add-deliveries.js';
 import type { EventType } from './subscription.js';
 import type { SubscriptionStore } from './subscription-store.js';
 
@@ -29,17 +30,9 @@ export async function enqueueDeliveries(
   const wanting = subscriptions.filter((subscription) => subscription.events.includes(type));
   if (wanting.length === 0) return;
   const body = await write();
-  await queue.addBulk(
-    wanting.map(({ id }) => ({
-      name: type,
-      data: { subscription: id, delivery, type, body, after },
-      opts: {
-        jobId: deliveryJobId(id, delivery),
-        attempts,
-        // The worker's own strategy: deliveryPause.
-        backoff: { type: 'delivery-pause' },
-        ...keptJobs,
-      },
-    })),
+  await addDeliveries(
+    queue,
+    attempts,
+    wanting.map(({ id }) => ({ subscription: id, delivery, type, body, after })),
   );
 }

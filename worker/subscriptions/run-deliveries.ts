@@ -1,4 +1,4 @@
-import { Queue, Worker } from 'bullmq';
+import { type Queue, Worker } from 'bullmq';
 import { pauseOnError } from '../queue/pause-on-error.js';
 import { type DeliveryJob, queueNames, queuePrefix } from '../queue/queues.js';
 import { orHandBack, waitOutStore } from '../queue/wait-out-store.js';
@@ -14,16 +14,13 @@ const LOOK_MILLISECONDS = 1000;
 /** They wait for others and compute nothing. */
 const DELIVERIES_AT_ONCE = 100;
 
-/** Tells subscribers of restriction events. @returns ends it after the deliveries under way */
-export async function runDeliveries({
-  redis,
-  settings,
-  log,
-  graceOver,
-}: WorkerContext): Promise<() => Promise<void>> {
+/** Tells subscribers of restriction events. The queue stays the caller's. @returns ends it after the deliveries under way */
+export async function runDeliveries(
+  { redis, settings, log, graceOver }: WorkerContext,
+  queue: Queue<DeliveryJob>,
+): Promise<() => Promise<void>> {
   const store = new SubscriptionStore(redis);
   const options = { connection: redis, prefix: queuePrefix };
-  const queue = new Queue<DeliveryJob>(queueNames.deliveries, options);
   const shares = new DeliveryShares();
   const patiently = waitOutStore(graceOver, log);
   const worker = new Worker<DeliveryJob>(
@@ -59,6 +56,5 @@ export async function runDeliveries({
   return async () => {
     clearInterval(timer);
     await worker.close();
-    await queue.close();
   };
 }
