@@ -1,4 +1,5 @@
 import type { AssessmentModel } from '../scenarios/assessment-model.js';
+import { dampingRatio } from '../scenarios/library/damping.js';
 import type { CaseResult } from '../scenarios/result.js';
 import type { Scenario } from '../scenarios/scenario.js';
 import { trainName } from '../scenarios/translation/trains.js';
@@ -22,11 +23,37 @@ export function cautionsOf(
       'No bounds of stiffness, mass and damping were configured: the speeds hold for nominal properties only (decision.bounds).',
     );
   }
+  cautions.push(...dampingCautions(scenario));
+  cautions.push(...trackStrengthCautions(model));
   cautions.push(...lostTrackCautions(model), ...movedTrackCautions(model, cases));
   cautions.push(...irregularityCautions(model), ...torsionCautions(model));
   cautions.push(...strengthCautions(model, cases), ...asBuiltCautions(model));
   cautions.push(...rememberedCautions(scenario), ...directionCautions(scenario));
   return cautions;
+}
+
+/** Damping decides how high a resonance is; what a designer may count on without measurement is little. */
+function dampingCautions({ deck: { damping_ratio: given, spans } }: Scenario): string[] {
+  const lengths = spans.map(({ length_m }) => length_m);
+  const most = dampingRatio('reinforced-concrete', lengths);
+  if (given === undefined || given <= most) return [];
+  return [
+    `The damping ratio given for the deck (${percent(given)}) is above the lower limit for design of every material (EN 1991-2 Table 6.6, mem; ${percent(most)} for reinforced concrete of this span), and vibration at resonance falls as it grows: rely on these speeds only where it was measured on this deck under trains.`,
+  ];
+}
+
+const percent = (ratio: number): string => `${Number((100 * ratio).toPrecision(3))} %`;
+
+/** Slab and rails are judged over losses alone: whoever gives what they carry would take it for compared everywhere. */
+function trackStrengthCautions({ resistance, damageCases }: AssessmentModel): string[] {
+  const given = [resistance, ...damageCases.map((damageCase) => damageCase.resistance)].some(
+    (one) => one !== null && Object.values(one.track).some((value) => value !== null),
+  );
+  return given
+    ? [
+        'The resistance given for slab and rails was compared only where bedding or fastenings are lost: on the intact track, and elsewhere beside a loss, bending of slab and rails was not checked.',
+      ]
+    : [];
 }
 
 /** Wherever evidence is missing, whatever else was given. */

@@ -148,3 +148,51 @@ describe('a case that asks for one direction of travel', () => {
     ]);
   });
 });
+
+describe('the damping ratio of a deck', () => {
+  const cautioned = (ratio: object) => {
+    const spans = [{ length_m: 30, mass_kg_per_m: 14_000, flexural_rigidity_N_m2: 8e10 }];
+    return assess(smallScenario(1, { deck: { spans, ...ratio } })).cautions.filter((text) =>
+      text.includes('damping ratio'),
+    );
+  };
+
+  it('carries a caution above what any material may be designed with, which names both', () => {
+    expect(cautioned({ damping_ratio: 0.2 })).toEqual([
+      expect.stringMatching(/given for the deck \(20 %\).*; 1\.5 % for reinforced concrete/),
+    ]);
+  });
+
+  it('carries none up to there, nor where the material gives it', () => {
+    expect(cautioned({ damping_ratio: 0.015 })).toEqual([]);
+    expect(cautioned({ material: 'reinforced-concrete' })).toEqual([]);
+  });
+});
+
+describe('what slab and rails can carry', () => {
+  const track = {
+    rail: { mass_kg_per_m: 120, flexural_rigidity_N_m2: 12.76e6 },
+    fastening: { spacing_m: 0.65, stiffness_N_per_m: 80e6 },
+    slab: { mass_kg_per_m: 1600, flexural_rigidity_N_m2: 2.3e8 },
+    bedding: { stiffness_N_per_m2: 6e7 },
+  };
+  const carried = { slab_sagging_kNm: 5, slab_hogging_kNm: 5, rail_kNm: 5 };
+  const damage_cases = [
+    { id: 'soft', effects: [{ kind: 'bedding-loss', from_m: 10, to_m: 12, fraction: 0.1 }] },
+  ];
+  const caution = 'The resistance given for slab and rails was compared only where bedding or fastenings';
+
+  it('is not compared on the intact track, which a caution says', () => {
+    const result = assess(smallScenario(1, { track, damage_cases, resistance: { track: carried } }));
+    const checks = (id: string) => trainOf(result, id).checks.map((check) => check.id);
+    expect(checks('intact')).not.toContain('slab-bending');
+    expect(trainOf(result, 'intact').status).toBe('line-speed');
+    expect(trainOf(result, 'soft').status).toBe('closed');
+    expect(result.cautions).toContainEqual(expect.stringContaining(caution));
+  });
+
+  it('calls for no such caution where it is not given', () => {
+    const { cautions } = assess(smallScenario(1, { track, damage_cases }));
+    expect(cautions.filter((text) => text.startsWith(caution))).toEqual([]);
+  });
+});
