@@ -8,6 +8,7 @@ import { isTrackLoss } from './assess/track-loss.js';
 import { layerNames, uncheckedLayers } from './assess/unchecked-track.js';
 import { listed } from './assess/wording.js';
 import { isStrengthCompared } from './checks/strength-checks.js';
+import { mildLimitCautions } from './mild-limits.js';
 import { cautionsWithTorsion, standardCautions } from './report/cautions.js';
 
 /** What a reader of the result must know before anybody acts on it: what holds for all results, then what this scenario calls for. */
@@ -23,7 +24,11 @@ export function cautionsOf(
       'No bounds of stiffness, mass and damping were configured: the speeds hold for nominal properties only (decision.bounds).',
     );
   }
-  cautions.push(...dampingCautions(scenario));
+  cautions.push(
+    ...dampingCautions(scenario),
+    ...mildLimitCautions(scenario, model),
+    ...overspeedCautions(model),
+  );
   cautions.push(...trackStrengthCautions(model));
   cautions.push(...lostTrackCautions(model), ...movedTrackCautions(model, cases));
   cautions.push(...irregularityCautions(model), ...torsionCautions(model));
@@ -40,6 +45,15 @@ function dampingCautions({ deck: { damping_ratio: given, spans } }: Scenario): s
   return [
     `The damping ratio given for the deck (${percent(given)}) is above the lower limit for design of every material (EN 1991-2 Table 6.6, mem; ${percent(most)} for reinforced concrete of this span), and vibration at resonance falls as it grows: rely on these speeds only where it was measured on this deck under trains.`,
   ];
+}
+
+/** What trains run faster than they may, and what resonances lie a little above, is in the factor. */
+function overspeedCautions({ overspeedFactor }: AssessmentModel): string[] {
+  return overspeedFactor < 1.2
+    ? [
+        `Speeds are safe to ${overspeedFactor} times what is permitted; bridges are designed to 1.2 times the line speed (EN 1991-2 6.4.6.2, mem): the rest of that margin against overspeed and resonances just above is not there.`,
+      ]
+    : [];
 }
 
 const percent = (ratio: number): string => `${Number((100 * ratio).toPrecision(3))} %`;
