@@ -1,4 +1,5 @@
 import type { AssessmentModel } from '../scenarios/assessment-model.js';
+import { dampingRatio } from '../scenarios/library/damping.js';
 import type { CaseResult } from '../scenarios/result.js';
 import type { Scenario } from '../scenarios/scenario.js';
 import { trainName } from '../scenarios/translation/trains.js';
@@ -7,6 +8,7 @@ import { isTrackLoss } from './assess/track-loss.js';
 import { layerNames, uncheckedLayers, unknownLayers } from './assess/unchecked-track.js';
 import { listed } from './assess/wording.js';
 import { isStrengthCompared } from './checks/strength-checks.js';
+import { mildLimitCautions } from './mild-limits.js';
 import { cautionsWithTorsion, standardCautions } from './report/cautions.js';
 
 /** What a reader of the result must know before anybody acts on it: what holds for all results, then what this scenario calls for. */
@@ -22,12 +24,38 @@ export function cautionsOf(
       'No bounds of stiffness, mass and damping were configured: the speeds hold for nominal properties only (decision.bounds).',
     );
   }
+  cautions.push(
+    ...dampingCautions(scenario),
+    ...mildLimitCautions(scenario, model),
+    ...overspeedCautions(model),
+  );
   cautions.push(...lostTrackCautions(model), ...movedTrackCautions(model, cases));
   cautions.push(...irregularityCautions(model), ...torsionCautions(model));
   cautions.push(...strengthCautions(model, cases), ...asBuiltCautions(model));
   cautions.push(...rememberedCautions(scenario), ...directionCautions(scenario));
   return cautions;
 }
+
+/** Damping decides how high a resonance is; what a designer may count on without measurement is little. */
+function dampingCautions({ deck: { damping_ratio: given, spans } }: Scenario): string[] {
+  const lengths = spans.map(({ length_m }) => length_m);
+  const most = dampingRatio('reinforced-concrete', lengths);
+  if (given === undefined || given <= most) return [];
+  return [
+    `The damping ratio given for the deck (${percent(given)}) is above the lower limit for design of every material (EN 1991-2 Table 6.6, mem; ${percent(most)} for reinforced concrete of this span), and vibration at resonance falls as it grows: rely on these speeds only where it was measured on this deck under trains.`,
+  ];
+}
+
+/** What trains run faster than they may, and what resonances lie a little above, is in the factor. */
+function overspeedCautions({ overspeedFactor }: AssessmentModel): string[] {
+  return overspeedFactor < 1.2
+    ? [
+        `Speeds are safe to ${overspeedFactor} times what is permitted; bridges are designed to 1.2 times the line speed (EN 1991-2 6.4.6.2, mem): the rest of that margin against overspeed and resonances just above is not there.`,
+      ]
+    : [];
+}
+
+const percent = (ratio: number): string => `${Number((100 * ratio).toPrecision(3))} %`;
 
 /** Wherever evidence is missing, whatever else was given. */
 function strengthCautions({ resistance }: AssessmentModel, cases: readonly CaseResult[]): string[] {

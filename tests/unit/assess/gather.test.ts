@@ -148,3 +148,23 @@ describe('a case that asks for one direction of travel', () => {
     ]);
   });
 });
+
+describe('the damping ratio of a deck', () => {
+  const cautioned = (ratio: object) => {
+    const spans = [{ length_m: 30, mass_kg_per_m: 14_000, flexural_rigidity_N_m2: 8e10 }];
+    return assess(smallScenario(1, { deck: { spans, ...ratio } })).cautions.filter((text) =>
+      text.includes('damping ratio'),
+    );
+  };
+
+  it('carries a caution above what any material may be designed with, which names both', () => {
+    expect(cautioned({ damping_ratio: 0.2 })).toEqual([
+      expect.stringMatching(/given for the deck \(20 %\).*; 1\.5 % for reinforced concrete/),
+    ]);
+  });
+
+  it('carries none up to there, nor where the material gives it', () => {
+    expect(cautioned({ damping_ratio: 0.015 })).toEqual([]);
+    expect(cautioned({ material: 'reinforced-concrete' })).toEqual([]);
+  });
+});
