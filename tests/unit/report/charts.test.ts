@@ -126,6 +126,11 @@ it('crosses out the support that is lost and no other', () => {
   expect(picture.match(/<polygon [^>]*stroke-dasharray/g)).toHaveLength(1);
   expect(picture.match(/<polygon /g)).toHaveLength(10);
   expect(picture).toContain('Lost supports: P2.');
+  const [joint] = [...picture.matchAll(/<path d="M[\d.]+,([\d.]+)v14/g)].map(([, top]) => Number(top));
+  const names = [...picture.matchAll(/y="([\d.]+)" text-anchor="middle" font-size="11"/g)];
+  expect(names.length).toBeGreaterThan(3);
+  // Three units of descent below the line on which a name stands.
+  for (const [, name] of names) expect(Number(name) + 3).toBeLessThanOrEqual(joint!);
 });
 
 it('leaves the supports of a long viaduct legible by naming only as many as there is room for', () => {
