@@ -5,6 +5,7 @@ import { fault } from '../../../scenarios/fault.js';
 import {
   InterruptedError,
   InvalidScenarioError,
+  StoreUnfitError,
   UnreadableFileError,
   UnwritableOutputError,
   UsageError,
@@ -46,6 +47,7 @@ describe('exit codes', () => {
     [new OutputClosedError(systemError('ENOSPC')), 3],
     [new InvalidScenarioError([...invalid.files, unreadable('ENOENT')]), 2],
     [new InvalidScenarioError([...invalid.files, unreadable('EIO')]), 3],
+    [new StoreUnfitError('no Redis answers'), 3],
     [new InterruptedError('SIGINT'), 130],
     [new InterruptedError('SIGTERM'), 143],
     [new RangeError('a slip in the program'), 3],
