@@ -22,7 +22,7 @@ a { color: var(--link); text-underline-offset: .15em; }
 a:focus-visible, summary:focus-visible, .scroll:focus-visible, h1:focus-visible { outline: 3px solid #14507e; outline-offset: 2px; }
 code { font: .88em ui-monospace, SFMono-Regular, Menlo, Consolas, monospace; }
 .quiet { color: var(--quiet); font-weight: 400; }
-th a .quiet { display: -webkit-box; -webkit-box-orient: vertical; -webkit-line-clamp: 5; overflow: hidden; }
+th a .quiet { display: -webkit-inline-box; -webkit-box-orient: vertical; -webkit-line-clamp: 5; overflow: hidden; }
 .kicker { margin: 0; color: var(--quiet); font-size: .9rem; }
 .skip { position: absolute; left: -999rem; }
 .skip:focus { left: 1rem; top: .5rem; background: #fff; padding: .5rem .75rem; z-index: 1; }

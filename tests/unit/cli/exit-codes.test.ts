@@ -132,6 +132,18 @@ describe('help', () => {
     expect(terminal.errors()).toBe('');
   });
 
+  it.each([
+    ...['', ...commands, 'library vehicles', 'regression', 'diff', 'keys', 'subscriptions', 'restrictions'],
+    ...['keys create', 'keys list', 'keys revoke', 'subscriptions list', 'subscriptions remove'],
+    'restrictions rebuild-lists',
+  ])('of "%s" has an example of it, and keeps within 84 columns', async (command) => {
+    const terminal = recordedTerminal();
+    expect(await runCommandLine([...command.split(' ').filter(Boolean), '--help'], terminal)).toBe(0);
+    const [options = '', examples = ''] = terminal.output().split('Examples:');
+    expect(examples).toContain(`\n  deckpace ${command}`);
+    expect(`${options}${examples}`.split('\n').filter((line) => line.length > 84)).toEqual([]);
+  });
+
   it('gives the version', async () => {
     const terminal = recordedTerminal();
     expect(await runCommandLine(['--version'], terminal)).toBe(0);

@@ -133,10 +133,28 @@ it('crosses out the support that is lost and no other', () => {
   for (const [, name] of names) expect(Number(name) + 3).toBeLessThanOrEqual(joint!);
 });
 
+it('names a lost support of a long viaduct, and not the one that stands too close to it', () => {
+  const { statics } = caseOf('P2-softened');
+  const supports = Array.from({ length: 61 }, (_, index) => ({
+    id: `P${index}`,
+    xM: (index * facts.supports.at(-1)!.xM) / 60,
+    joint: false,
+  }));
+  const marksOf = (lost: string[]) => ({ supports, lost: new Set(lost) });
+  const shape = { id: 'p', subject: 't', statics: statics!, intact: null, released: null };
+  const namesWith = (lost: string[]) =>
+    [...deflectedShapeChart({ ...shape, marks: marksOf(lost) }).text.matchAll(/>(P\d+)<\/text>/g)].map(
+      ([, name]) => name,
+    );
+  expect(namesWith([])).toEqual(expect.arrayContaining(['P0', 'P3']));
+  expect(namesWith(['P2'])).toContain('P2');
+  expect(namesWith(['P2'])).not.toContain('P3');
+});
+
 it('leaves the supports of a long viaduct legible by naming only as many as there is room for', () => {
   const supports = Array.from({ length: 61 }, (_, index) => ({
     id: `P${index}`,
-    xM: 30 * index,
+    xM: (index * facts.supports.at(-1)!.xM) / 60,
     joint: false,
   }));
   const picture = modeShapeChart({

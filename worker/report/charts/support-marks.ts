@@ -9,9 +9,13 @@ export interface SupportMarks {
   readonly lost: ReadonlySet<string>;
 }
 
+/** Room for the name of a support, in units of the picture. */
+const labelRoom = 30;
+
 /**
  * Supports at their place along the deck, ids at `labelBaseline`: a triangle under the line `baseline`, a double bar where the deck is cut at an
- * expansion joint, an open dashed triangle with a cross where the support is lost.
+ * expansion joint, an open dashed triangle with a cross where the support is lost. Where names would
+ * collide, those of lost supports stand.
  */
 export function supportMarks(
   marks: SupportMarks,
@@ -20,7 +24,8 @@ export function supportMarks(
   baseline: number,
   labelBaseline: number,
 ): Markup {
-  const stride = Math.max(1, Math.ceil((marks.supports.length * 30) / (frame.right - frame.left)));
+  const stride = Math.max(1, Math.ceil((marks.supports.length * labelRoom) / (frame.right - frame.left)));
+  const lostAt = marks.supports.filter(({ id }) => marks.lost.has(id)).map(({ xM }) => x(xM));
   const shapes = marks.supports.map((support, index) => {
     const at = x(support.xM);
     const lost = marks.lost.has(support.id);
@@ -32,7 +37,7 @@ export function supportMarks(
       ? markup`<path d="M${coordinate(at - 1.8)},${coordinate(baseline - 7)}v14m3.6,0v-14" stroke="${ink.text}" stroke-width="1.2"/>`
       : null;
     const label =
-      index % stride !== 0 && !lost
+      !lost && (index % stride !== 0 || lostAt.some((other) => Math.abs(other - at) < labelRoom))
         ? null
         : markup`<text x="${coordinate(at)}" y="${coordinate(labelBaseline)}" text-anchor="middle" font-size="11" fill="${lost ? ink.limit : ink.quiet}" font-weight="${lost ? 700 : 400}">${shortened(support.id)}</text>`;
     return markup`<line x1="${coordinate(at)}" x2="${coordinate(at)}" y1="${frame.top}" y2="${frame.bottom}" stroke="${ink.grid}"/>${triangle}${joint}${label}`;
