@@ -58,7 +58,7 @@ td.speed, strong.speed { font-weight: 700; font-variant-numeric: tabular-nums; }
 .pair { display: grid; grid-template-columns: repeat(auto-fit, minmax(min(100%, 28rem), 1fr)); gap: 0 2rem; align-items: start; }
 .pair > * { min-width: 0; }
 .key { list-style: none; padding: 0; display: grid; grid-template-columns: repeat(auto-fit, minmax(min(100%, 24rem), 1fr)); gap: .3rem 1.5rem; font-size: .9rem; }
-.key li { display: flex; align-items: baseline; gap: .6rem; }
+.key li { display: flex; align-items: flex-start; gap: .6rem; }
 .key .status { flex: 0 0 9rem; }
 details.case { border-top: 1px solid var(--line); }
 details.case:last-of-type { border-bottom: 1px solid var(--line); }
@@ -131,7 +131,7 @@ table.restack tr.first > * { border-top: 1px solid #8b96a1; }
   .picture.wide, .picture.matrix { min-width: 0 !important; max-width: none; }
   .charts { grid-template-columns: 1fr 1fr; }
   .pair { grid-template-columns: 1fr; }
-  .picture, tr, .alert, .missing, figure { break-inside: avoid; }
+  .picture, tr, .alert, .missing, figure, nav.contents { break-inside: avoid; }
   h2, h3, h4, h5, summary, caption { break-after: avoid; }
   thead { display: table-header-group; }
   table { font-size: .88rem; width: 100%; }
