@@ -9,6 +9,9 @@ COPY scenarios scenarios
 COPY worker worker
 COPY api api
 COPY tests tests
+COPY .ci .ci
+# The repository stays outside: results name the commit given here.
+ARG DECKPACE_COMMIT=
 RUN npm run build && npm prune --omit=dev
 
 FROM node:22-bookworm-slim

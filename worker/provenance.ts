@@ -1,18 +1,36 @@
 import { existsSync, readFileSync } from 'node:fs';
-import { join } from 'node:path';
+import { dirname, join } from 'node:path';
+import { fileURLToPath } from 'node:url';
 import type { Result } from '../scenarios/result.js';
 import { packageRoot } from './compiled-file.js';
 
 /** Libraries whose arithmetic stands in a result. */
 const numericLibraries = ['fft.js', 'ml-matrix', 'zod'];
 
-/** Commit of the working copy this program runs from, when there is one, and the versions of the numeric libraries. */
+/**
+ * Commit that this program was compiled from, with "-modified" behind it where the sources differed from it; run from source, that of
+ * the working copy. Null where none is known. And the versions of the numeric libraries.
+ */
 export function provenance(): Result['provenance'] {
   const root = packageRoot();
   return {
-    git_commit: gitCommit(join(root, '.git')),
+    git_commit: stampedCommit(root),
     libraries: Object.fromEntries(numericLibraries.map((name) => [name, libraryVersion(root, name)])),
   };
+}
+
+/** As `.ci/stamp-commit.mjs` left it between this file and the root when the program was compiled; a copy of dist/ keeps it. */
+function stampedCommit(root: string): string | null {
+  let folder = dirname(fileURLToPath(import.meta.url));
+  while (folder !== root) {
+    const stamp = join(folder, 'built-from.json');
+    if (existsSync(stamp)) {
+      const { commit }: { commit?: unknown } = JSON.parse(readFileSync(stamp, 'utf8'));
+      return typeof commit === 'string' ? commit : null;
+    }
+    folder = dirname(folder);
+  }
+  return gitCommit(join(root, '.git'));
 }
 
 /** Reads the two small files that name the commit: starting git would cost more than a small assessment. */

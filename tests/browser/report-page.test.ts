@@ -79,6 +79,25 @@ describe.skipIf(chromiumProgram === null)('the report in a browser', () => {
     ).resolves.toContain(notes.trim());
   });
 
+  it('has the first speed on the first screen of a telephone, however long the title is', async () => {
+    const result = exampleResult();
+    result.title = 'A viaduct over brooks and meadows, '.repeat(60).slice(0, 2000);
+    await show(page, renderReport(result, exampleScenario), 390, 'screen');
+    const speed = await page.locator('td.speed').first().boundingBox();
+    expect(speed!.y + speed!.height).toBeLessThan(844);
+  });
+
+  it('says that folded cases are not printed where a browser cannot open them for print, and nowhere else', async () => {
+    const sentence = page.getByText('This browser prints only the cases that are open.');
+    const html = renderReport(exampleResult(), exampleScenario);
+    for (const media of ['screen', 'print'] as const) {
+      await show(page, html, printedWidth, media);
+      expect(await sentence.isVisible()).toBe(false);
+      await show(page, html.replaceAll('::details-content', '::unknown-to-it'), printedWidth, media);
+      expect(await sentence.isVisible()).toBe(true);
+    }
+  });
+
   it('breaks no word of the recommendation in print', async () => {
     await show(page, renderReport(reserved(), exampleScenario), printedWidth, 'print');
     expect(await pageWidth(page)).toBeLessThanOrEqual(printedWidth);

@@ -59,7 +59,7 @@ test('an unknown role, a missing holder and an absent Redis are said plainly', a
   );
   expect((await deckpace(['keys', 'create', '--role', 'ci'])).code).toBe(2);
   const absent = await deckpace(['keys', 'list'], `redis://127.0.0.1:${await freePort()}`);
-  expect(absent).toMatchObject({ code: 2, stdout: '' });
+  expect(absent).toMatchObject({ code: 3, stdout: '' });
   expect(absent.stderr).toContain('No Redis answers');
 });
 

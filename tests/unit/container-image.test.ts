@@ -31,12 +31,17 @@ it('the container image builds from what its file copies, and what it ends up wi
   const [, first, second] = readFileSync(join(root, 'Dockerfile'), 'utf8').split(/^FROM .*$/m);
   copyInto(build, first!);
   symlinkSync(join(root, 'node_modules'), join(build, 'node_modules'));
-  await run('npm', ['run', 'build'], { cwd: build });
+  const commit = '0123456789abcdef0123456789abcdef01234567';
+  expect(first).toMatch(/^ARG DECKPACE_COMMIT=\nRUN npm run build/m);
+  await run('npm', ['run', 'build'], { cwd: build, env: { ...process.env, DECKPACE_COMMIT: commit } });
   copyInto(image, second!);
   const { stdout } = await run(
     'node',
     ['dist/worker/cli/main.js', 'assess', 'scenarios/regression/single-span-bare.json', '--json'],
     { cwd: image, maxBuffer: 1e8 },
   );
-  expect(JSON.parse(stdout)).toMatchObject({ format: 'deckpace/result@1' });
+  expect(JSON.parse(stdout)).toMatchObject({
+    format: 'deckpace/result@1',
+    provenance: { git_commit: commit },
+  });
 });

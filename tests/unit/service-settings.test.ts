@@ -18,9 +18,39 @@ test('the table of settings is the settings', () => {
 
 test('an empty variable is an absent one, and every wrong one is named', () => {
   expect(readSettings({ PORT: '' }).PORT).toBe(8080);
+  expect(readSettings({ DECKPACE_GRACE_SECONDS: ' ' }).DECKPACE_GRACE_SECONDS).toBe(25);
   expect(() => readSettings({ PORT: '-1', DECKPACE_WEBHOOK_PRIVATE: 'yes' })).toThrow(
     /PORT.*DECKPACE_WEBHOOK_PRIVATE/,
   );
+});
+
+test.each([
+  ['PORT', 'eighty', 'found the text "eighty"; accepted: a whole number from 0 to 65535'],
+  ['DECKPACE_THREADS', '0', 'found the text "0"; accepted: a whole number from 1 to 256'],
+  ['DECKPACE_PART_SECONDS', '0', 'found the text "0"; accepted: a number from 0.1 to 86400'],
+  ['LOG_LEVEL', 'loud', 'accepted: one of fatal, error, warn, info, debug, silent'],
+  ['DECKPACE_WEBHOOK_PRIVATE', 'yes', 'found the text "yes"; accepted: one of true, false'],
+  ['DECKPACE_ENGINE', 'engine.js', 'accepted: the address of a file, as in file:///srv/engine.js'],
+  ['REDIS_URL', 'redis://127.0.0.1/abc', 'accepted: the address of a Redis, behind whose host'],
+])('of %s = %s it is said what was found and what is accepted', (name, value, words) => {
+  expect(() => readSettings({ [name]: value })).toThrow(`Configuration not accepted. ${name}: `);
+  expect(() => readSettings({ [name]: value })).toThrow(words);
+});
+
+test('every setting that can be wrong says what it accepts', () => {
+  const anyText = ['HOST', 'DECKPACE_NIGHTLY_FILTER'];
+  for (const name of Object.keys(settingsSchema.shape).filter((one) => !anyText.includes(one)))
+    expect(() => readSettings({ [name]: '~' })).toThrow(
+      new RegExp(`${name}: found .+; accepted: (?!a text that is not empty).{4}`),
+    );
+});
+
+test('a secret is not repeated into a log', () => {
+  const given = { REDIS_URL: 'redis://:hunter2@host/zero', DECKPACE_METRICS_TOKEN: 'hunter2' };
+  expect(() => readSettings(given)).toThrow(
+    /found a text of 7 characters \(not shown\); accepted: a text of 16/,
+  );
+  expect(() => readSettings(given)).not.toThrow(/hunter2/);
 });
 
 test.each([
@@ -32,12 +62,16 @@ test.each([
   expect(readSettings({ REDIS_URL: url }).REDIS_URL).toBe(url);
 });
 
-test.each(['redis://127.0.0.1/abc', 'redis://127.0.0.1/1/2', 'redis://127.0.0.1/-1', 'http://127.0.0.1'])(
-  '%s is none',
-  (url) => {
-    expect(() => readSettings({ REDIS_URL: url })).toThrow(/REDIS_URL: /);
-  },
-);
+test.each([
+  'redis://127.0.0.1/abc',
+  'redis://127.0.0.1/1/2',
+  'redis://127.0.0.1/-1',
+  'http://127.0.0.1',
+  '127.0.0.1:6379',
+  'localhost:6379',
+])('%s is none', (url) => {
+  expect(() => readSettings({ REDIS_URL: url })).toThrow(/REDIS_URL: /);
+});
 
 test.each([
   'PORT',
@@ -56,7 +90,7 @@ test.each(['61 1 * * *', '30 1 * * tomorrow', '0 0 31 2 *', '30 1 * *', 'nightly
   'a nightly run at "%s" is refused in a sentence, for the queue cannot plan it',
   (pattern) => {
     expect(() => readSettings({ DECKPACE_NIGHTLY_CRON: pattern })).toThrow(
-      /DECKPACE_NIGHTLY_CRON: five or six fields of a cron pattern/,
+      /DECKPACE_NIGHTLY_CRON: found .*; accepted: five or six fields of a cron pattern/,
     );
   },
 );
@@ -81,4 +115,13 @@ test('how a key is made in containers, whose Redis no command on the host reache
   const [command = ''] = /docker compose run .* keys create .*/.exec(compose) ?? [];
   expect(command).toContain('--role engineer');
   for (const text of others) expect(text).toContain(command);
+});
+
+test('containers hand every setting on, and an absent one as the default', () => {
+  const compose = readFileSync(join(packageRoot(), 'docker-compose.yml'), 'utf8');
+  const passed = [...compose.matchAll(/^ {6}(DECKPACE_\w+): \$\{(\w+):-\}$/gm)];
+  for (const [, inside, outside] of passed) expect(inside).toBe(outside);
+  expect(passed.map(([, name]) => name)).toEqual(
+    Object.keys(settingsSchema.shape).filter((name) => name.startsWith('DECKPACE_')),
+  );
 });

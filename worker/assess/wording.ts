@@ -2,6 +2,7 @@ import type { CheckId } from '../../scenarios/result.js';
 import type { ReleasedDeadLoad } from '../../solver/statics/lift-off.js';
 import type { Mechanism } from '../../solver/statics/mechanism.js';
 import type { Finding } from '../checks/check.js';
+import { printedUnit } from '../report/quantity.js';
 
 /** The checks as an operator would say them. */
 const names: Readonly<Record<CheckId, string>> = {
@@ -26,14 +27,19 @@ const names: Readonly<Record<CheckId, string>> = {
 
 export const checkName = (id: CheckId): string => names[id];
 
-/** "value against limit unit (span 3)": three significant figures, or as many as it takes to tell the two apart. */
+/**
+ * "value against limit unit (span 3)": three significant figures, or as many as it takes to tell the two apart.
+ *
+ * @param unit as the result file has it ("m/s2"); "-" of a share is not said
+ */
 export function describeFinding(finding: Finding, unit: string): string {
+  const said = unit === '-' ? '' : ` ${printedUnit(unit)}`;
   const place = finding.where ? ` (${finding.where})` : '';
   for (let digits = 3; ; digits++) {
     const [value, limit] = [finding.value, finding.limit].map((number) =>
       String(Number(number.toPrecision(digits))),
     );
-    if (value !== limit || digits === 8) return `${value} against ${limit} ${unit}${place}`;
+    if (value !== limit || digits === 8) return `${value} against ${limit}${said}${place}`;
   }
 }
 
@@ -59,7 +65,7 @@ export function describeLiftOff({ lifted, mechanism, state: atRest }: ReleasedDe
     return sides.size > 1 || side === 'only' ? `support ${id}` : `the ${side} bearing of support ${id}`;
   };
   const after = mechanism
-    ? ', and without them the deck cannot stand'
+    ? `, and without ${supports.length === 1 ? 'it' : 'them'} the deck cannot stand`
     : atRest
       ? ''
       : ', and what it would come to rest on could not be settled';

@@ -5,6 +5,11 @@ export class UsageError extends Error {
   override readonly name = 'UsageError';
 }
 
+/** No Redis answers, or one that will not do: too old, losing keys, without the rights. As when it goes later, the system of the service has to be put right. */
+export class StoreUnfitError extends Error {
+  override readonly name = 'StoreUnfitError';
+}
+
 /** Redis, which answered before, did not carry a command out: full, a replica, gone. The system of the service has to be put right, not the command. */
 export class StoreRefusedError extends Error {
   override readonly name = 'StoreRefusedError';

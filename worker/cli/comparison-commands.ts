@@ -34,15 +34,17 @@ export function addComparisons(program: Command, terminal: Terminal): void {
 }
 
 const listed = `
-Changed recommendations and what was decided for a train (status, speeds, governing check) are listed first and in full, then the largest
-changes, then what drifted`;
+Changed recommendations and what was decided for a train (status, speeds,
+governing check) are listed first and in full, then the largest changes, then
+what drifted`;
 
-const regressionExamples = `${listed}: per scenario ${mostListed.terminal} rows in all, ${mostListed.markdown} in Markdown, ${mostListed.junit} in JUnit.
+const regressionExamples = `${listed}: per scenario ${mostListed.terminal} rows in all, ${mostListed.markdown} in Markdown,
+${mostListed.junit} in JUnit.
 
 Examples:
   deckpace regression
   deckpace regression --filter lost --markdown summary.md --junit junit.xml
-  deckpace regression --accept pier-lost-simple --reason "shear deformation of steel spans now counts"
+  deckpace regression --accept pier-lost-simple --reason "spans deform in shear"
 
 Exit codes:
   0  every scenario agrees with its baseline, or drifted within tolerance

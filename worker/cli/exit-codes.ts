@@ -13,6 +13,7 @@ import {
   RecordAtFaultError,
   ResultsChangedError,
   StoreRefusedError,
+  StoreUnfitError,
   UnreadableFileError,
   UnwritableOutputError,
   UsageError,
@@ -48,6 +49,7 @@ const codeOfError: readonly (readonly [new (...parameters: never[]) => Error, nu
   [NotAResultError, exitCode.invalidInput],
   [RecordAtFaultError, exitCode.invalidInput],
   [StoreRefusedError, exitCode.internalFailure],
+  [StoreUnfitError, exitCode.internalFailure],
 ];
 
 /** What no change of the input, the options or a directory puts right: full, over quota or size limit, mounted to be read only (which a broken disk is as well), broken, out of files or memory. */

@@ -12,7 +12,7 @@ export function addKeys(program: Command, terminal: Terminal): void {
   const keys = program
     .command('keys')
     .description('API keys of the service at REDIS_URL')
-    .addHelpText('after', examples);
+    .addHelpText('afterAll', examples);
   keys
     .command('create')
     .description('make a key; its token is shown this once and stored nowhere')

@@ -170,7 +170,8 @@ Exit codes:
   0    assessed; a restricted or closed line is a result, too
   1    regression and diff only: results are not what they were
   2    invalid input, options or directories: every fault is listed
-  3    internal failure, or one of the machine: disk full, quota or size limit reached, input or output broken
+  3    internal failure, or one of the machine: disk full, quota or size limit
+       reached, input or output broken, no fit Redis
   130  stopped by Ctrl-C (SIGINT)
   143  stopped by SIGTERM`;
 

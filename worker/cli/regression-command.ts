@@ -1,6 +1,8 @@
-import { writeFile } from 'node:fs/promises';
+import { access, constants, stat, writeFile } from 'node:fs/promises';
 import { availableParallelism } from 'node:os';
+import { dirname } from 'node:path';
 import { engineName } from '../engine-version.js';
+import { hasCode } from '../has-code.js';
 import { acceptBaseline } from '../regression/accept-baseline.js';
 import { junitXml } from '../regression/junit-xml.js';
 import { markdownSummary } from '../regression/markdown-summary.js';
@@ -44,6 +46,7 @@ export async function regressionCommand(options: RegressionOptions, terminal: Te
     throw new UsageError(
       `there is no regression scenario ${unknown.join(', ')}; there are: ${all.map(({ id }) => id).join(', ')}`,
     );
+  for (const file of [options.junit, options.markdown]) await refuseUnwritable(file);
   const set = options.accept.length === 0 ? all : all.filter(({ id }) => options.accept.includes(id));
   const { stderr, stdout } = terminal;
   let done = 0;
@@ -104,7 +107,26 @@ async function writeReport(file: string | undefined, text: () => string): Promis
   try {
     await writeFile(file, text());
   } catch (error) {
-    const detail = error instanceof Error ? error.message : String(error);
-    throw new UnwritableOutputError(`${file} cannot be written: ${detail}`, { cause: error });
+    throw unwritable(file, error);
   }
+}
+
+/** Before the run, which takes minutes: its report must have somewhere to go. Nothing is written, and no pipe is opened, by asking. */
+async function refuseUnwritable(file: string | undefined): Promise<void> {
+  if (file === undefined) return;
+  try {
+    const about = await stat(file).catch((error: unknown) => {
+      if (hasCode(error, 'ENOENT')) return null;
+      throw error;
+    });
+    if (about?.isDirectory()) throw new Error('it is a directory');
+    await access(about ? file : dirname(file), constants.W_OK);
+  } catch (error) {
+    throw unwritable(file, error);
+  }
+}
+
+function unwritable(file: string, cause: unknown): UnwritableOutputError {
+  const detail = cause instanceof Error ? cause.message : String(cause);
+  return new UnwritableOutputError(`${file} cannot be written: ${detail}`, { cause });
 }

@@ -8,7 +8,7 @@ export function addRestrictions(program: Command, terminal: Terminal): void {
   const restrictions = program
     .command('restrictions')
     .description('the record of restrictions at REDIS_URL')
-    .addHelpText('after', examples);
+    .addHelpText('afterAll', examples);
   restrictions
     .command('rebuild-lists')
     .description(

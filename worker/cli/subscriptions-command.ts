@@ -10,7 +10,7 @@ export function addSubscriptions(program: Command, terminal: Terminal): void {
   const subscriptions = program
     .command('subscriptions')
     .description('who is told of restrictions by webhook, of the service at REDIS_URL')
-    .addHelpText('after', examples);
+    .addHelpText('afterAll', examples);
   subscriptions
     .command('list')
     .description('every subscription with its owner and key, without its secret')

@@ -22,7 +22,7 @@ export function renderReport(result: Result, scenarioDocument: unknown): string 
 <div class="page">
 <header>
 <p class="kicker">Permitted train speeds, intact and after damage</p>
-<h1${result.title.length > longTitle ? markup` class="long"` : null} dir="auto">${result.title}</h1>
+<h1${result.title.length > longTitle ? markup` class="long" tabindex="0"` : null} dir="auto">${result.title}</h1>
 ${selection === null ? null : markup`<p class="strip"><strong>${selection}</strong></p>`}
 <p class="strip">This report supports a licensed engineer and does not replace one. Local codes and procedures decide; inspect the structure before any train crosses. See the <a href="#cautions">cautions</a>.</p>
 </header>
@@ -30,7 +30,8 @@ ${selection === null ? null : markup`<p class="strip"><strong>${selection}</stro
 ${recommendationSection(result)}
 ${contents(result, facts.notes !== null)}
 ${facts.notes === null ? null : markup`<section class="notes" aria-labelledby="notes"><h2 id="notes">Notes of the scenario</h2><p dir="auto">${facts.notes}</p></section>`}
-<section aria-labelledby="cases"><h2 id="cases">Damage cases</h2><p>Open a case for its evidence: statics, speed sweeps, checks and modes.</p>
+<section aria-labelledby="cases"><h2 id="cases">Damage cases</h2><p class="screen-only">Open a case for its evidence: statics, speed sweeps, checks and modes.</p>
+<p class="folds"><strong>This browser prints only the cases that are open.</strong> Open those that are wanted on paper and print again, or print from another browser.</p>
 ${result.cases.map((_, index) => caseSection(result, index, facts, scenarioDocument))}
 </section>
 ${inputsSection(scenarioDocument)}

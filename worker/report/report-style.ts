@@ -10,6 +10,7 @@ body { margin: 0; color: var(--text); background: #fff; font: 1rem/1.55 system-u
 .page { max-width: 76rem; margin: 0 auto; padding: 1.25rem 1rem 4rem; }
 h1 { font-size: 1.75rem; line-height: 1.2; margin: .2rem 0 .5rem; letter-spacing: -.01em; }
 h1.long { font-size: 1.1rem; line-height: 1.35; }
+@media screen { h1.long { max-height: 9.5rem; overflow-y: auto; } }
 h2 { font-size: 1.35rem; line-height: 1.25; margin: 2.75rem 0 .75rem; padding-top: 1rem; border-top: 2px solid var(--text); }
 h3 { font-size: 1.15rem; line-height: 1.3; margin: 1.75rem 0 .6rem; }
 h4 { font-size: 1.05rem; margin: 2rem 0 .5rem; }
@@ -18,10 +19,10 @@ p, ul, ol, dl { margin: 0 0 .8rem; }
 p, li { max-width: 48rem; }
 .notes p { white-space: pre-line; }
 a { color: var(--link); text-underline-offset: .15em; }
-a:focus-visible, summary:focus-visible, .scroll:focus-visible { outline: 3px solid #14507e; outline-offset: 2px; }
+a:focus-visible, summary:focus-visible, .scroll:focus-visible, h1:focus-visible { outline: 3px solid #14507e; outline-offset: 2px; }
 code { font: .88em ui-monospace, SFMono-Regular, Menlo, Consolas, monospace; }
 .quiet { color: var(--quiet); font-weight: 400; }
-th a .quiet { display: inline-block; }
+th a .quiet { display: -webkit-inline-box; -webkit-box-orient: vertical; -webkit-line-clamp: 5; overflow: hidden; }
 .kicker { margin: 0; color: var(--quiet); font-size: .9rem; }
 .skip { position: absolute; left: -999rem; }
 .skip:focus { left: 1rem; top: .5rem; background: #fff; padding: .5rem .75rem; z-index: 1; }
@@ -57,12 +58,14 @@ td.speed, strong.speed { font-weight: 700; font-variant-numeric: tabular-nums; }
 .pair { display: grid; grid-template-columns: repeat(auto-fit, minmax(min(100%, 28rem), 1fr)); gap: 0 2rem; align-items: start; }
 .pair > * { min-width: 0; }
 .key { list-style: none; padding: 0; display: grid; grid-template-columns: repeat(auto-fit, minmax(min(100%, 24rem), 1fr)); gap: .3rem 1.5rem; font-size: .9rem; }
-.key li { display: flex; gap: .6rem; }
+.key li { display: flex; align-items: flex-start; gap: .6rem; }
 .key .status { flex: 0 0 9rem; }
 details.case { border-top: 1px solid var(--line); }
 details.case:last-of-type { border-bottom: 1px solid var(--line); }
 details.case > summary { padding: .8rem 0; }
 summary { cursor: pointer; }
+.folds { display: none; }
+@supports not selector(::details-content) { .folds { display: block; } }
 summary h3 { display: inline; margin: 0 .75rem 0 .2rem; }
 details:not(.case) > summary { color: var(--link); padding: .4rem 0; }
 .verdicts { display: inline-flex; flex-wrap: wrap; gap: .15rem 1.3rem; font-size: .9rem; vertical-align: top; padding-top: .15rem; }
@@ -109,7 +112,7 @@ table.restack tr.first > * { border-top: 1px solid #8b96a1; }
   h1 { font-size: 1.45rem; }
   h2 { margin-top: 1.5rem; padding-top: .6rem; }
   .strip { padding: .4rem .7rem; margin-top: .6rem; font-size: .9rem; }
-  .key li { flex-direction: column; gap: 0; }
+  .key li { flex-direction: column; align-items: stretch; gap: 0; }
   .key .status { flex: none; }
   .facts div, .record .plain { grid-template-columns: 1fr; }
   .verdicts { display: flex; flex-direction: column; padding-left: 1.1rem; }
@@ -128,12 +131,13 @@ table.restack tr.first > * { border-top: 1px solid #8b96a1; }
   .picture.wide, .picture.matrix { min-width: 0 !important; max-width: none; }
   .charts { grid-template-columns: 1fr 1fr; }
   .pair { grid-template-columns: 1fr; }
-  .picture, tr, .alert, .missing, figure { break-inside: avoid; }
+  .picture, tr, .alert, .missing, figure, nav.contents { break-inside: avoid; }
   h2, h3, h4, h5, summary, caption { break-after: avoid; }
   thead { display: table-header-group; }
   table { font-size: .88rem; width: 100%; }
   th, td { padding-right: .5rem; }
   table.restack { table-layout: fixed; }
+  table.restack tr.same th .quiet { display: none; }
   table.restack thead th { white-space: normal; }
   table.restack .name, table.restack td.reason, .restack .reserved { min-width: 0; }
   .restack .whole, .restack .status { white-space: normal; }

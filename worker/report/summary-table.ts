@@ -5,6 +5,7 @@ import { recommendationGovernedBy } from './governing-words.js';
 import { formatSpeed } from './number-format.js';
 import { selectionWords } from './selection-words.js';
 import { plainRules, statusColour, terminalText } from './terminal-text.js';
+import { unbroken, withPlainSpaces } from './unbroken.js';
 import { reservation, speedWords, statusWording, stretchWords } from './wording.js';
 
 /** How wide the terminal is, in columns, and whether it shows colour. */
@@ -23,16 +24,16 @@ const narrowestTable = 84;
 export function renderSummary(result: Result, options: SummaryOptions): string {
   const width = Math.max(narrowest, Math.floor(options.width));
   const head = wrapAnsi(
-    `${terminalText(result.title)}: line speed ${formatSpeed(result.line_speed_kmh)} km/h`,
+    `${terminalText(result.title)}: line speed ${unbroken(`${formatSpeed(result.line_speed_kmh)} km/h`)}`,
     width,
     { hard: true },
   );
   const body =
     width < narrowestTable ? paragraphs(result, width, options.colour) : table(result, width, options.colour);
   const below = [...stretches(result), result.speeds_hold, selectionWords(result)].flatMap((sentence) =>
-    sentence ? [`\n${wrapAnsi(terminalText(sentence), width, { hard: true })}\n`] : [],
+    sentence ? [`\n${wrapAnsi(unbroken(terminalText(sentence)), width, { hard: true })}\n`] : [],
   );
-  return `${head}\n\n${body}\n${below.join('')}`;
+  return withPlainSpaces(`${head}\n\n${body}\n${below.join('')}`);
 }
 
 function table(result: Result, width: number, colour: boolean): string {
@@ -59,7 +60,7 @@ function table(result: Result, width: number, colour: boolean): string {
       breakable(terminalText(row.class), (fixed[1] ?? 7) - 1),
       `${statusColour(row.status, statusWording[row.status].word, colour)}\n${speeds(row, result).join('\n')}`,
       breakable(governed(row, result).join('\n'), (fixed[3] ?? 18) - 1),
-      breakable(terminalText(row.reason), reason - 1),
+      breakable(unbroken(terminalText(row.reason)), reason - 1),
     ]);
   });
   return view
@@ -77,7 +78,7 @@ function paragraphs(result: Result, width: number, colour: boolean): string {
         `${terminalText(row.damage_case)}, ${terminalText(row.class)}`,
         `${status}: ${speeds(row, result).join(', ')}`,
         ...(row.governing === null ? [] : [`governed by ${governed(row, result).join(', ')}`]),
-        terminalText(row.reason),
+        unbroken(terminalText(row.reason)),
       ];
       return lines
         .map((line, index) => {

@@ -1,6 +1,7 @@
 import { availableParallelism } from 'node:os';
 import { getNextMillis } from 'bullmq';
 import { z } from 'zod';
+import { describeValue } from '../../scenarios/faults/describe-value.js';
 
 const flag = z.enum(['true', 'false']).transform((text) => text === 'true');
 const number = (minimum: number, maximum: number) => z.coerce.number().min(minimum).max(maximum);
@@ -10,10 +11,12 @@ const count = (minimum: number, maximum: number) => z.coerce.number().int().min(
 export const settingsSchema = z.object({
   REDIS_URL: z
     .url({ protocol: /^rediss?$/ })
-    .refine(
-      (text) => /^\/?$|^\/\d{1,5}$/.test(new URL(text).pathname),
-      'after the host there may only be the number of a database, as in redis://127.0.0.1:6379/1',
-    )
+    .refine((text) => URL.canParse(text) && /^\/?$|^\/\d{1,5}$/.test(new URL(text).pathname))
+    .meta({
+      accepted:
+        'the address of a Redis, behind whose host there may only be the number of a database, as in redis://127.0.0.1:6379/1',
+      secret: true,
+    })
     .default('redis://127.0.0.1:6379')
     .describe('Redis, 6.2 or newer, noeviction'),
   HOST: z.string().min(1).default('127.0.0.1').describe('Address on which the API listens'),
@@ -64,11 +67,13 @@ export const settingsSchema = z.object({
   DECKPACE_METRICS_TOKEN: z
     .string()
     .min(16)
+    .meta({ accepted: 'a text of 16 characters or more', secret: true })
     .optional()
     .describe('Bearer token that /metrics asks for; without one /metrics is open'),
   DECKPACE_NIGHTLY_CRON: z
     .string()
-    .refine(isCronOrOff, 'five or six fields of a cron pattern that comes due, or off')
+    .refine(isCronOrOff)
+    .meta({ accepted: 'five or six fields of a cron pattern that comes due, or off' })
     .default('30 1 * * *')
     .describe('When the regression set runs in the service, cron pattern in UTC; off: never'),
   DECKPACE_NIGHTLY_FILTER: z
@@ -77,6 +82,7 @@ export const settingsSchema = z.object({
     .describe('Only regression scenarios with this in their names; default: all'),
   DECKPACE_ENGINE: z
     .url({ protocol: /^file$/ })
+    .meta({ accepted: 'the address of a file, as in file:///srv/engine.js' })
     .optional()
     .describe('Module that computes instead of the built-in one (tests of the service use it)'),
 });
@@ -100,18 +106,50 @@ export class SettingsError extends Error {
 }
 
 /**
- * Configuration from the environment, parsed once and frozen. An empty variable counts as absent.
+ * Configuration from the environment, parsed once and frozen. A variable that is empty, or blank, counts as absent.
  *
  * @throws SettingsError
  */
 export function readSettings(environment: Readonly<Record<string, string | undefined>>): Settings {
   const given = Object.fromEntries(
-    Object.keys(settingsSchema.shape).flatMap((key) => (environment[key] ? [[key, environment[key]]] : [])),
+    Object.keys(settingsSchema.shape).flatMap((key) =>
+      environment[key]?.trim() ? [[key, environment[key]]] : [],
+    ),
   );
   const parsed = settingsSchema.safeParse(given);
   if (parsed.success) return Object.freeze(parsed.data);
-  const faults = parsed.error.issues.map((issue) => `${issue.path.join('.')}: ${issue.message}`);
+  const names = new Set(parsed.error.issues.map(({ path }) => String(path[0])));
+  const faults = [...names].map((name) => faultOf(name, environment[name] ?? ''));
   throw new SettingsError(
     `Configuration not accepted. ${faults.join('; ')}. The variables are listed in worker/README.md.`,
   );
+}
+
+/** As of a scenario: the place, what was found, what is accepted. What may be a secret is not repeated, since logs keep it. */
+function faultOf(name: string, found: string): string {
+  const entry = Object.entries(settingsSchema.shape).find(([key]) => key === name)?.[1];
+  const schema = entry === undefined ? undefined : underlying(entry);
+  const hidden = schema?.meta()?.secret === true;
+  const told = hidden ? `a text of ${found.length} characters (not shown)` : describeValue(found);
+  return `${name}: found ${told}; accepted: ${schema === undefined ? 'nothing' : acceptedBy(schema)}`;
+}
+
+/** Without what stands in for an absent value or turns a text into another. */
+function underlying(schema: z.ZodType): z.ZodType {
+  const within =
+    schema instanceof z.ZodDefault || schema instanceof z.ZodOptional
+      ? schema.unwrap()
+      : schema instanceof z.ZodPipe
+        ? schema.in
+        : null;
+  return within instanceof z.ZodType ? underlying(within) : schema;
+}
+
+function acceptedBy(schema: z.ZodType): string {
+  const stated = schema.meta()?.accepted;
+  if (typeof stated === 'string') return stated;
+  if (schema instanceof z.ZodEnum) return `one of ${schema.options.join(', ')}`;
+  if (schema instanceof z.ZodNumber)
+    return `${schema.isInt ? 'a whole number' : 'a number'} from ${schema.minValue} to ${schema.maxValue}`;
+  return 'a text that is not empty';
 }

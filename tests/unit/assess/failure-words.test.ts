@@ -25,4 +25,13 @@ describe('the reason why a check fails', () => {
     const words = '20 against 18 kN (rail seats at support A1)';
     expect(failureOf(pulled, 'kN', limit, 120)).toEqual({ limitsEndKmh: null, words });
   });
+
+  it.each([
+    ['m/s2', '20 against 18 m/s² (deck)'],
+    ['kN', '20 against 18 kN (deck)'],
+    ['-', '20 against 18 (deck)'],
+  ])('says the unit %s of a check as it is read', (unit, words) => {
+    const exceeded = { ...unheld, value: 20, utilisation: 20 / 18, where: 'deck' };
+    expect(failureOf(exceeded, unit, limit, 120).words).toBe(words);
+  });
 });

@@ -14,3 +14,12 @@ it('the operator is told which support the deck lifts off, and when what follows
   );
   expect(describeLiftOff(releaseLiftedBearings(overhanging, 0))).toContain('off its bearings, and');
 });
+
+it.each([
+  [['A2'], 'lifts the deck off support A2, and without it the deck cannot stand'],
+  [['A1', 'A2'], 'lifts the deck off support A1 and support A2, and without them the deck cannot stand'],
+])('what the deck falls without is one support or several: %j', (supports, words) => {
+  const mechanism = { spans: [0], turns: false, lostSupports: [], loosePanels: [] };
+  const lifted = supports.map((support) => ({ support, end: 'only' as const, side: 'only' as const }));
+  expect(describeLiftOff({ lifted, mechanism, state: null })).toContain(words);
+});

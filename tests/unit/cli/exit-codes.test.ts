@@ -5,6 +5,7 @@ import { fault } from '../../../scenarios/fault.js';
 import {
   InterruptedError,
   InvalidScenarioError,
+  StoreUnfitError,
   UnreadableFileError,
   UnwritableOutputError,
   UsageError,
@@ -46,6 +47,7 @@ describe('exit codes', () => {
     [new OutputClosedError(systemError('ENOSPC')), 3],
     [new InvalidScenarioError([...invalid.files, unreadable('ENOENT')]), 2],
     [new InvalidScenarioError([...invalid.files, unreadable('EIO')]), 3],
+    [new StoreUnfitError('no Redis answers'), 3],
     [new InterruptedError('SIGINT'), 130],
     [new InterruptedError('SIGTERM'), 143],
     [new RangeError('a slip in the program'), 3],
@@ -128,6 +130,18 @@ describe('help', () => {
     expect(await runCommandLine([...command.split(' ').filter(Boolean), '--help'], terminal)).toBe(0);
     expect(terminal.output()).toMatch(new RegExp(`Examples:\n  deckpace ${command}`));
     expect(terminal.errors()).toBe('');
+  });
+
+  it.each([
+    ...['', ...commands, 'library vehicles', 'regression', 'diff', 'keys', 'subscriptions', 'restrictions'],
+    ...['keys create', 'keys list', 'keys revoke', 'subscriptions list', 'subscriptions remove'],
+    'restrictions rebuild-lists',
+  ])('of "%s" has an example of it, and keeps within 84 columns', async (command) => {
+    const terminal = recordedTerminal();
+    expect(await runCommandLine([...command.split(' ').filter(Boolean), '--help'], terminal)).toBe(0);
+    const [options = '', examples = ''] = terminal.output().split('Examples:');
+    expect(examples).toContain(`\n  deckpace ${command}`);
+    expect(`${options}${examples}`.split('\n').filter((line) => line.length > 84)).toEqual([]);
   });
 
   it('gives the version', async () => {

@@ -33,6 +33,17 @@ describe('deckpace regression', () => {
     expect((await regression('--filter', 'nothing')).code).toBe(2);
   });
 
+  it.each(['--junit', '--markdown'])(
+    'refuses a %s that has nowhere to go before it runs anything',
+    async (option) => {
+      for (const file of [join(set.path, 'absent', 'report'), set.path]) {
+        const { code, output, errors } = await regression(option, file);
+        expect({ code, output }).toEqual({ code: 2, output: '' });
+        expect(errors).toContain(`${file} cannot be written: `);
+      }
+    },
+  );
+
   it('writes an accepted baseline with a dated entry that names the engine, and then agrees', async () => {
     expect((await accept()).code).toBe(0);
     const entry: unknown = JSON.parse(logLines().at(-1)!);

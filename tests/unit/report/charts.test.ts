@@ -126,12 +126,36 @@ it('crosses out the support that is lost and no other', () => {
   expect(picture.match(/<polygon [^>]*stroke-dasharray/g)).toHaveLength(1);
   expect(picture.match(/<polygon /g)).toHaveLength(10);
   expect(picture).toContain('Lost supports: P2.');
+  const [joint] = [...picture.matchAll(/<path d="M[\d.]+,([\d.]+)v14/g)].map(([, top]) => Number(top));
+  const names = [...picture.matchAll(/y="([\d.]+)" text-anchor="middle" font-size="11"/g)];
+  expect(names.length).toBeGreaterThan(3);
+  // Three units of descent below the line on which a name stands.
+  for (const [, name] of names) expect(Number(name) + 3).toBeLessThanOrEqual(joint!);
+});
+
+it('names a lost support of a long viaduct, and not the one that stands too close to it', () => {
+  const { statics } = caseOf('P2-softened');
+  const supports = Array.from({ length: 61 }, (_, index) => ({
+    id: `P${index}`,
+    xM: (index * facts.supports.at(-1)!.xM) / 60,
+    joint: false,
+  }));
+  const marksOf = (lost: string[]) => ({ supports, lost: new Set(lost) });
+  const shape = { id: 'p', subject: 't', statics: statics!, intact: null, released: null };
+  const namesWith = (lost: string[]) =>
+    [...deflectedShapeChart({ ...shape, marks: marksOf(lost) }).text.matchAll(/>(P\d+)<\/text>/g)].map(
+      ([, name]) => name,
+    );
+  expect(namesWith([])).toEqual(expect.arrayContaining(['P0', 'P2', 'P60']));
+  expect(namesWith(['P3'])).toEqual(expect.arrayContaining(['P0', 'P3', 'P60']));
+  expect(namesWith(['P3'])).not.toContain('P2');
+  expect(namesWith(['P3'])).not.toContain('P4');
 });
 
 it('leaves the supports of a long viaduct legible by naming only as many as there is room for', () => {
   const supports = Array.from({ length: 61 }, (_, index) => ({
     id: `P${index}`,
-    xM: 30 * index,
+    xM: (index * facts.supports.at(-1)!.xM) / 60,
     joint: false,
   }));
   const picture = modeShapeChart({

@@ -374,7 +374,7 @@ export function exampleResult(): Result {
       damage_case: one.id,
       title: one.title,
       stable,
-      mechanism: stable ? null : 'The deck between P4 and P6 turns about P4 and P6 and falls at support P5.',
+      mechanism: stable ? null : 'The deck between P4 and P6 turns about P4 and P6 and falls at support P5',
       frequencies_Hz: stable
         ? Array.from({ length: 14 }, (_, order) => (3.4 + 0.55 * order) / Math.sqrt(one.softening))
         : [],

@@ -37,6 +37,16 @@ describe('the summary on a terminal', () => {
     for (const { reason } of exampleResult().recommendations) expect(text).toContain(reason);
   });
 
+  it.each([60, 84, 120, 121])('ends no line between a number and its unit at %i columns', (width) => {
+    const result = exampleResult();
+    result.recommendations.length = 2;
+    const sentence = 'At 58 % and 80.7 km/h the track 124.0 m from support A1, km 12.464, has 26 mm. ';
+    for (const row of result.recommendations) row.reason = sentence.repeat(4);
+    const lines = renderSummary(result, { width, colour: false }).split('\n');
+    expect(lines.filter((line) => /\b(\d+|km)$/.test(line))).toEqual([]);
+    expect(lines.join('')).not.toContain('\u00a0');
+  });
+
   it.each([60, 120])('says for which directions the speeds hold at %i columns', (width) => {
     const text = words(renderSummary(exampleResult(), { width, colour: false }));
     expect(text).toContain(exampleResult().speeds_hold);

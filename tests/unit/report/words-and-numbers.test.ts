@@ -11,6 +11,7 @@ import {
 } from '../../../worker/report/number-format.js';
 import { printedUnit, quantityHeading } from '../../../worker/report/quantity.js';
 import { lostSupports, readScenarioFacts } from '../../../worker/report/scenario-facts.js';
+import { unbroken } from '../../../worker/report/unbroken.js';
 import { stretchWords } from '../../../worker/report/wording.js';
 import { exampleScenario } from './example-result.js';
 import { parsePage } from './parse-page.js';
@@ -65,6 +66,17 @@ describe('numbers for people', () => {
 });
 
 describe('words', () => {
+  it('keep a number with its unit, and a chainage with its km, on one line', () => {
+    const kept = (sentence: string) => unbroken(sentence).replaceAll('\u00a0', '_');
+    expect(kept('At 80.7 km/h 0.9 against 0.8 m/s² (span 1, km 12.464) at 58 %.')).toBe(
+      'At 80.7_km/h 0.9 against 0.8_m/s² (span_1, km_12.464) at 58_%.',
+    );
+    expect(kept('Spans 4 and 5 of 3 metres, 2 more; span 2 and 1 more')).toBe(
+      'Spans 4 and 5 of 3 metres, 2 more; span_2 and 1 more',
+    );
+    expect(kept('track 124.0 m from support A1')).toBe('track 124.0_m from support A1');
+  });
+
   it('take the unit from a key', () => {
     expect(quantityHeading('deck_acceleration_m_per_s2')).toBe('Deck acceleration (m/s²)');
     expect(quantityHeading('flexural_rigidity_N_m2')).toBe('Flexural rigidity (N·m²)');

@@ -65,6 +65,6 @@ function drawn(
     yLabel,
     series,
     yDownwards: true,
-    backdrop: (frame, x, y) => supportMarks(chart.marks, frame, x, y(0), frame.top - 5),
+    backdrop: (frame, x, y) => supportMarks(chart.marks, frame, x, y(0), frame.top - 10),
   });
 }

@@ -51,7 +51,7 @@ function along(
     yLabel,
     series,
     yDownwards,
-    backdrop: (frame, x, y) => supportMarks(chart.marks, frame, x, y(0), frame.top - 5),
+    backdrop: (frame, x, y) => supportMarks(chart.marks, frame, x, y(0), frame.top - 10),
   });
 }
 

@@ -6,6 +6,7 @@ import { type Markup, markup, nothing } from '../markup.js';
 import { formatNumber } from '../number-format.js';
 import { resistanceCurves } from '../resistance-curves.js';
 import { lostSupports, type ScenarioFacts } from '../scenario-facts.js';
+import { unbroken } from '../unbroken.js';
 import { caseName, reservation, speedWords } from '../wording.js';
 import { caseHeading } from './case-heading.js';
 import { scrollBox } from './scroll-box.js';
@@ -42,7 +43,10 @@ export function caseSection(
   // The link target lies inside the folded part: following it makes a browser open the fold.
   return markup`<details class="case"><summary><h3>${caseHeading(damageCase)}</h3> <span class="verdicts">${damageCase.trains.map((train) => markup`<span class="chip">${train.train} ${statusBadge(train.status, reservation(train.status, [train]))} ${train.status === 'closed' ? null : speedWords(train.status, train.permitted_speed_kmh)}</span>`)}</span></summary>
 <div class="case-body" id="${id}">
-${whatItIs(damageCase, effects.map(effectWords))}
+${whatItIs(
+  damageCase,
+  effects.map((effect) => unbroken(effectWords(effect))),
+)}
 ${mechanism(damageCase)}
 ${staticsSection(damageCase, intact, marks, `${id}-statics`)}
 ${trains}
@@ -61,7 +65,7 @@ function whatItIs(damageCase: CaseResult, effects: readonly string[]): Markup {
 
 function mechanism(damageCase: CaseResult): Markup {
   if (damageCase.stable) return nothing;
-  return markup`<p class="alert" role="note"><strong>✕ Not in equilibrium.</strong> ${damageCase.mechanism ?? 'Part of the deck moves freely.'} No train may cross, at any speed. Vibration was not assessed: without equilibrium it means nothing.</p>`;
+  return markup`<p class="alert" role="note"><strong>✕ Not in equilibrium.</strong> ${unbroken(damageCase.mechanism ?? 'Part of the deck moves freely')}. No train may cross, at any speed. Vibration was not assessed: without equilibrium it means nothing.</p>`;
 }
 
 function modes(damageCase: CaseResult, intact: CaseResult | null, marks: SupportMarks, id: string): Markup {

@@ -3,6 +3,7 @@ import { damageMatrixChart } from '../charts/damage-matrix-chart.js';
 import { recommendationGovernedBy } from '../governing-words.js';
 import { type Markup, markup } from '../markup.js';
 import { formatSpeed } from '../number-format.js';
+import { unbroken } from '../unbroken.js';
 import { reservation, reservationMeaning, speedWords, statusWording, stretchWords } from '../wording.js';
 import { caseHeading } from './case-heading.js';
 import { scrollBox } from './scroll-box.js';
@@ -21,9 +22,9 @@ export function recommendationSection(result: Result): Markup {
 <th scope="row" data-label="Damage case" class="name">${known === undefined ? row.damage_case : markup`<a href="#${known.id}">${caseHeading(known.one)}</a>`}</th>
 <td data-label="Class" class="name"><div>${row.class}</div></td>
 <td data-label="Status"><div>${statusBadge(row.status, reservation(row.status, trains))}</div></td>
-<td data-label="Permitted speed" class="speed"><div>${speedWords(row.status, row.permitted_speed_kmh)}${comfort(row)}</div></td>
+<td data-label="Permitted speed" class="speed"><div>${unbroken(speedWords(row.status, row.permitted_speed_kmh))}${comfort(row)}</div></td>
 <td data-label="Governed by" class="name"><div>${recommendationGovernedBy(row, result) ?? '–'}${row.governing === null || row.governing_train === null ? null : markup`<br><span class="quiet">${row.governing_train}</span>`}</div></td>
-<td data-label="Reason" class="reason"><div>${row.reason}</div></td>
+<td data-label="Reason" class="reason"><div>${unbroken(row.reason)}</div></td>
 <td data-label="Stretch"><div>${stretch(row)}</div></td>
 </tr>`;
   });

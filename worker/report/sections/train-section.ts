@@ -6,6 +6,7 @@ import type { SupportMarks } from '../charts/support-marks.js';
 import { governingWords } from '../governing-words.js';
 import { type Markup, markup, nothing } from '../markup.js';
 import { formatNumber, formatSpeed } from '../number-format.js';
+import { unbroken } from '../unbroken.js';
 import { caseName, reservation, speedWords } from '../wording.js';
 import { checksTable } from './checks-table.js';
 import { deckEndsTable } from './deck-ends-table.js';
@@ -39,7 +40,7 @@ export function trainSection(train: TrainResult, context: TrainContext): Markup 
   return markup`<section class="train" aria-labelledby="${id}">
 <h4 id="${id}">${train.train} <span class="quiet">${train.class}</span></h4>
 <p class="verdict">${statusBadge(train.status, reservation(train.status, [train]))} <strong class="speed">${speedWords(train.status, train.permitted_speed_kmh)}</strong>${governedBy === null ? null : markup` <span class="quiet">governed by ${governedBy.toLowerCase()}</span>`}</p>
-<p class="reason">${train.reason}</p>
+<p class="reason">${unbroken(train.reason)}</p>
 ${missingEvidence(train)}${speedFacts(train)}${judged.length === 0 ? nothing : markup`<h5>Speed sweep of the quantities that are judged</h5>${sweepCharts(judged, 'sweep')}`}${envelopes(train, context, subject)}${checksTable(train, subject, context.limitEnds)}${deckEndsTable(train, subject)}${others.length === 0 ? nothing : markup`<details class="screen-only"><summary>Speed sweep of ${others.length} further quantities</summary>${sweepCharts(others, 'further')}</details>`}
 </section>`;
 }
@@ -76,7 +77,7 @@ function speedFacts(train: TrainResult): Markup {
     ]);
   }
   if (facts.length === 0) return nothing;
-  return markup`<dl class="facts">${facts.map(([name, value]) => markup`<div><dt>${name}</dt><dd>${value}</dd></div>`)}</dl>`;
+  return markup`<dl class="facts">${facts.map(([name, value]) => markup`<div><dt>${name}</dt><dd>${unbroken(value)}</dd></div>`)}</dl>`;
 }
 
 function envelopes(train: TrainResult, context: TrainContext, subject: string): Markup {
