@@ -29,6 +29,7 @@ export function cautionsOf(
     ...mildLimitCautions(scenario, model),
     ...overspeedCautions(model),
   );
+  cautions.push(...bareEndCautions(model));
   cautions.push(...lostTrackCautions(model), ...movedTrackCautions(model, cases));
   cautions.push(...irregularityCautions(model), ...torsionCautions(model));
   cautions.push(...strengthCautions(model, cases), ...asBuiltCautions(model));
@@ -53,6 +54,21 @@ function overspeedCautions({ overspeedFactor }: AssessmentModel): string[] {
         `Speeds are safe to ${overspeedFactor} times what is permitted; bridges are designed to 1.2 times the line speed (EN 1991-2 6.4.6.2, mem): the rest of that margin against overspeed and resonances just above is not there.`,
       ]
     : [];
+}
+
+/** A wheel that steps onto a deck end excites what vibrates faster than the modes that are followed. */
+function bareEndCautions({ viaduct: { track, supports, substructure } }: AssessmentModel): string[] {
+  if (track) return [];
+  const last = supports.length - 1;
+  const ends = supports.filter(({ joint }, index) => index === 0 || index === last || joint);
+  const yielding = ends.filter(
+    ({ id, stiffness }) => substructure?.supports.includes(id) || Number.isFinite(stiffness),
+  );
+  return yielding.length === 0
+    ? []
+    : [
+        `No track was given, and deck ends stand on supports that yield (${listed(yielding.map(({ id }) => id))}): wheels step onto them at once, and what this excites above the modes that are followed is not in the forces. In a case worked out with more modes the train's part of reactions and shears was a tenth smaller than it should be, and its uplift two fifths. Give the track where uplift, reactions or shear decide.`,
+      ];
 }
 
 const percent = (ratio: number): string => `${Number((100 * ratio).toPrecision(3))} %`;

@@ -2,7 +2,7 @@ import { describe, expect, it } from 'vitest';
 import { readScenario } from '../../../scenarios/read-scenario.js';
 import type { Check, TrainResult } from '../../../scenarios/result.js';
 import { gatherResult, planAssessment, runPart } from '../../../worker/engine.js';
-import { amplyResistant, assess, smallScenario, trainOf } from './assess-scenario.js';
+import { amplyResistant, assess, slabTrack, smallScenario, trainOf } from './assess-scenario.js';
 
 const axles = [{ at_m: 0, load_kN: 100 }];
 const reading = readScenario(
@@ -166,5 +166,23 @@ describe('the damping ratio of a deck', () => {
   it('carries none up to there, nor where the material gives it', () => {
     expect(cautioned({ damping_ratio: 0.015 })).toEqual([]);
     expect(cautioned({ material: 'reinforced-concrete' })).toEqual([]);
+  });
+});
+
+describe('deck ends that wheels step onto without a track', () => {
+  const cautioned = (changes: Record<string, unknown>) =>
+    assess(smallScenario(2, changes)).cautions.filter((text) => text.startsWith('No track was given'));
+  const supports = (...given: object[]) => ({ supports: given.map((one, i) => ({ id: `S${i}`, ...one })) });
+  const spring = { stiffness_N_per_m: 3e9 };
+
+  it('carry a caution that names those on springs', () => {
+    expect(cautioned(supports({}, { ...spring, joint: true }, spring))).toEqual([
+      expect.stringContaining('(S1 and S2)'),
+    ]);
+  });
+
+  it('carry none on rigid supports, over a pier that the deck runs on across, nor under a track', () => {
+    expect(cautioned(supports({}, spring, {}))).toEqual([]);
+    expect(cautioned({ track: slabTrack })).toEqual([]);
   });
 });
