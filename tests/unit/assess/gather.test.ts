@@ -2,7 +2,7 @@ import { describe, expect, it } from 'vitest';
 import { readScenario } from '../../../scenarios/read-scenario.js';
 import type { Check, TrainResult } from '../../../scenarios/result.js';
 import { gatherResult, planAssessment, runPart } from '../../../worker/engine.js';
-import { amplyResistant, assess, slabTrack, smallScenario, trainOf } from './assess-scenario.js';
+import { amplyResistant, assess, smallScenario, trainOf } from './assess-scenario.js';
 
 const axles = [{ at_m: 0, load_kN: 100 }];
 const reading = readScenario(
@@ -97,43 +97,6 @@ describe('what was not checked', () => {
   });
 });
 
-describe('a train given by its axles', () => {
-  const caution = (trains: readonly object[]) =>
-    assess(smallScenario(1, { trains })).cautions.find((text) =>
-      text.includes('no allowance for track irregularities'),
-    );
-  const cars = { id: 'cars', vehicles: [{ vehicle: 'multiple-unit-car' }] };
-
-  it('carries the caution that its dynamic effects are those on a perfect track, beside vehicles as well', () => {
-    expect(caution([{ id: 'own', axles }])).toBeDefined();
-    expect(caution([{ id: 'own', axles }, cars])).toBeDefined();
-    expect(caution([{ load_model: 'A', wagons: 1 }])).toBeDefined();
-  });
-
-  it('is no static load model, whose factor contains it, and no train of vehicles', () => {
-    expect(caution([{ load_model: 'LM71' }])).toBeUndefined();
-    expect(caution([cars])).toBeUndefined();
-  });
-});
-
-describe('HSLM-B, whose spacings are remembered coarsely', () => {
-  const remembered = (...trains: readonly object[]) => {
-    const spans = [{ length_m: 6.5, mass_kg_per_m: 9000, flexural_rigidity_N_m2: 1.1e9 }];
-    const { cautions } = assess(smallScenario(1, { deck: { spans, damping_ratio: 0.02 }, trains }));
-    return cautions.filter((text) => text.includes('Figure 6.14'));
-  };
-
-  it('carries a caution of its own with the name that each train goes by', () => {
-    expect(remembered({ load_model: 'HSLM-B' }, { id: 'short', load_model: 'HSLM-B' })).toEqual([
-      expect.stringContaining('spacing of HSLM-B (HSLM-B and short) is remembered coarsely'),
-    ]);
-  });
-
-  it('is the only load model that does', () => {
-    expect(remembered({ load_model: 'HSLM-A1' }, { load_model: 'D4', wagons: 2 })).toEqual([]);
-  });
-});
-
 describe('a case that asks for one direction of travel', () => {
   const bearing = { kind: 'support-settlement', support: 'S1', settlement_mm: 1 };
   const settled = (reverse: boolean) =>
@@ -146,43 +109,5 @@ describe('a case that asks for one direction of travel', () => {
     expect(turned.cautions.filter((text) => !plain.cautions.includes(text))).toEqual([
       'The key reverse of a damage case (sunk) has no effect: every case is assessed in both directions, and the worse is shown. To let the other end lead, turn the train (trains reverse).',
     ]);
-  });
-});
-
-describe('the damping ratio of a deck', () => {
-  const cautioned = (ratio: object) => {
-    const spans = [{ length_m: 30, mass_kg_per_m: 14_000, flexural_rigidity_N_m2: 8e10 }];
-    return assess(smallScenario(1, { deck: { spans, ...ratio } })).cautions.filter((text) =>
-      text.includes('damping ratio'),
-    );
-  };
-
-  it('carries a caution above what any material may be designed with, which names both', () => {
-    expect(cautioned({ damping_ratio: 0.2 })).toEqual([
-      expect.stringMatching(/given for the deck \(20 %\).*; 1\.5 % for reinforced concrete/),
-    ]);
-  });
-
-  it('carries none up to there, nor where the material gives it', () => {
-    expect(cautioned({ damping_ratio: 0.015 })).toEqual([]);
-    expect(cautioned({ material: 'reinforced-concrete' })).toEqual([]);
-  });
-});
-
-describe('deck ends that wheels step onto without a track', () => {
-  const cautioned = (changes: Record<string, unknown>) =>
-    assess(smallScenario(2, changes)).cautions.filter((text) => text.startsWith('No track was given'));
-  const supports = (...given: object[]) => ({ supports: given.map((one, i) => ({ id: `S${i}`, ...one })) });
-  const spring = { stiffness_N_per_m: 3e9 };
-
-  it('carry a caution that names those on springs', () => {
-    expect(cautioned(supports({}, { ...spring, joint: true }, spring))).toEqual([
-      expect.stringContaining('(S1 and S2)'),
-    ]);
-  });
-
-  it('carry none on rigid supports, over a pier that the deck runs on across, nor under a track', () => {
-    expect(cautioned(supports({}, spring, {}))).toEqual([]);
-    expect(cautioned({ track: slabTrack })).toEqual([]);
   });
 });
