@@ -3,6 +3,7 @@ import { type InfluenceLine, settleJumps } from '../jumps/influence-jumps.js';
 import { trimmed } from '../lines/line-samples.js';
 import { type LoadedLine, type MovedFreedoms, sampleMoved } from '../lines/loaded-line.js';
 import type { BandedFactorisation } from '../matrices/banded-factorisation.js';
+import type { BeamElement } from '../mesh/mesh.js';
 import type { ResponseRow } from '../rows/response-rows.js';
 
 /** Share of its peak below which the line under a row's vector is not solved on: well below what `trimmed` leaves out. */
@@ -67,7 +68,9 @@ function addDirectParts(
   for (const { element, rail, shape, factor, at = 0 } of direct) {
     if (rail === undefined ? line.deck.length === 0 : rail !== line.track) continue;
     if (shape === 'bubble') {
-      addBubble(line, element, at, factor, samples);
+      if (rail === undefined)
+        addBubble(line, line.deck, line.deckElement, element, at, factor * line.eccentricity, samples);
+      else addBubble(line, line.rail, line.railElement, element, at, factor, samples);
       continue;
     }
     if (shape >= line.shapes) continue;
@@ -78,19 +81,23 @@ function addDirectParts(
   }
 }
 
-/** A torque inside an element turns what lies between its nodes by more than they tell: min(a, s) (l - max(a, s)) / l per unit of 1 / GJ. */
+/**
+ * min(a, s) (l - max(a, s)) / l at s for what acts at a: a torque inside an element turns what lies between its nodes by more than they tell, by
+ * this per unit of 1 / GJ, and a wheel bends a rail between its nodes by this more than its end moments do.
+ */
 function addBubble(
-  { deck, deckElement, eccentricity, from, step, count }: LoadedLine,
+  { from, step, count }: LoadedLine,
+  elements: readonly BeamElement[],
+  under: Int32Array,
   element: number,
   at: number,
   factor: number,
   samples: Float64Array,
 ): void {
-  const { x, length } = deck[element]!;
+  const { x, length } = elements[element]!;
   for (let k = 0; k < count; k++) {
-    if (deckElement[k] !== element) continue;
+    if (under[k] !== element) continue;
     const along = Math.min(Math.max(from + k * step - x, 0), length);
-    const turned = (Math.min(at, along) * (length - Math.max(at, along))) / length;
-    samples[k]! += factor * eccentricity * turned;
+    samples[k]! += (factor * Math.min(at, along) * (length - Math.max(at, along))) / length;
   }
 }

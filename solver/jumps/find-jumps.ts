@@ -1,4 +1,6 @@
 import type { LoadedLine } from '../lines/loaded-line.js';
+import { elementFreedoms } from '../mesh/assembly.js';
+import { shapeFunctions } from '../mesh/beam-element.js';
 import type { Node } from '../mesh/mesh-nodes.js';
 import type { ResponseRow } from '../rows/response-rows.js';
 import type { InfluenceJump } from './influence-jumps.js';
@@ -55,12 +57,20 @@ function peaksOf(
   displacement: Float64Array,
   line: LoadedLine,
 ): InfluenceJump[] {
-  return direct.flatMap(({ element, rail }) => {
-    if (rail !== line.track) return [];
-    const { x, length, end } = line.rail[element]!;
-    const value = displacement[end.deflection]!;
-    return [{ at: placeOf(x + length, line), before: value, beyond: value, kink: 0, peak: true }];
+  const place = direct.find(({ rail, shape }) => rail === line.track && shape === 'bubble') ?? direct[0];
+  if (!place || place.rail !== line.track) return [];
+  const element = line.rail[place.element]!;
+  const along = place.at ?? element.length;
+  const shapes = new Float64Array(4);
+  shapeFunctions(element, along, shapes);
+  let value = 0;
+  elementFreedoms(element).forEach((freedom, shape) => {
+    value += shapes[shape]! * displacement[freedom]!;
   });
+  for (const { shape, factor } of direct)
+    value +=
+      factor * (shape === 'bubble' ? (along * (element.length - along)) / element.length : shapes[shape]!);
+  return [{ at: placeOf(element.x + along, line), before: value, beyond: value, kink: 0, peak: true }];
 }
 
 /** A place on the line, in samples. */

@@ -57,7 +57,7 @@ export interface DirectPart {
   /** Of the load's shape functions: 0 to 3 in bending, 4 and 5 in torsion; or `bubble`. */
   readonly shape: number | 'bubble';
   readonly factor: number;
-  /** With `bubble`: distance into the element of the place whose rotation about x is wanted. */
+  /** With `bubble`: distance into the element of the place whose rotation about x, or on a rail whose moment, is wanted. */
   readonly at?: number;
 }
 

@@ -89,6 +89,23 @@ export function layerMomentRow(
   return { quantity: `${layer}-bending`, side: 'only', ...place, ...forceRow([force]) };
 }
 
+/** Sagging moment of the rail midway between two seats, where it is largest under a wheel: the mean of the element's ends and what the wheel adds between them. */
+export function railMomentBetweenSeats(
+  place: Place,
+  mesh: Mesh,
+  track: number,
+  element: number,
+): ResponseRow {
+  const beam = mesh.tracks[track]!.rail[element]!;
+  const direct = { element, rail: track };
+  const parts = forceRow([
+    { element: beam, component: 1, sign: 0.5, direct },
+    { element: beam, component: 3, sign: -0.5, direct },
+  ]);
+  const between = { ...direct, shape: 'bubble', factor: 1, at: beam.length / 2 } as const;
+  return { quantity: 'rail-bending', side: 'only', ...place, ...parts, direct: [...parts.direct, between] };
+}
+
 /**
  * Shear just beside a support: at the element's end, plus what the bedding between the two presses on the deck, which the mesh
  * lumps on the node of the support.

@@ -11,14 +11,15 @@ import { characteristicLengthOfTrack } from '../viaduct/characteristic-length.js
 import { gravity } from '../viaduct/gravity.js';
 import type { Track, TrackLayer, Viaduct } from '../viaduct/model.js';
 import { type ResponseRow, rowsOf } from './response-rows.js';
-import { layerMomentRow } from './row-parts.js';
+import { layerMomentRow, railMomentBetweenSeats } from './row-parts.js';
 
 /** Characteristic lengths: beside a loss, a joint or a deck end the moment that hangs over its edge has died down within a quarter of a wave. */
 const besideEdge = Math.PI / 2;
 
 /**
  * Moments of a track's slab or rail: at every node beside supports and over and beside what is lost, and of panels, which are short; elsewhere
- * at the stations of the deck, since a uniform track on a deck that bends smoothly is bent alike at all its seats.
+ * at the stations of the deck, since a uniform track on a deck that bends smoothly is bent alike at all its seats. Of the rail midway
+ * between seats, where a wheel bends it most, and beside edges at the seats as well.
  *
  * @param stations of the deck, see stationIndices
  */
@@ -39,12 +40,21 @@ export function addTrackMomentRows(
     Array.from(supports, (support) => x[support]!),
   );
   const inPanels = layer === 'slab' && track.slab?.panelLength !== null;
-  for (let i = 1; i < x.length; i++) {
-    const at = x[i]!;
-    if (!inPanels && !stations.has(i) && !isNearEdge(at)) continue;
+  const isBesideEdge = (i: number) => isNearEdge(x[i]!);
+  const placeOf = (at: number, i: number) => {
     const onDeck = at >= 0 && at <= mesh.length;
-    const place = { x: at, span: onDeck ? spanAt(i) : -1, support: -1, ...about };
-    rows.push(layerMomentRow(layer, place, mesh, index, i - 1));
+    return { x: at, span: onDeck ? spanAt(i) : -1, support: -1, ...about };
+  };
+  for (let i = 1; i < x.length; i++) {
+    if (layer === 'rail') {
+      const middle = (x[i - 1]! + x[i]!) / 2;
+      // Of the two beside a station the one nearer to the middle of the deck, so that mirror images have the same places.
+      const isOfStation = stations.has(middle < mesh.length / 2 ? i - 1 : i);
+      if (isOfStation || isBesideEdge(i - 1) || isBesideEdge(i))
+        rows.push(railMomentBetweenSeats(placeOf(middle, i), mesh, index, i - 1));
+    }
+    if (isBesideEdge(i) || (layer === 'slab' && (inPanels || stations.has(i))))
+      rows.push(layerMomentRow(layer, placeOf(x[i]!, i), mesh, index, i - 1));
   }
 }
 
@@ -75,9 +85,12 @@ export function deadTrackMoments(
   for (const layer of ['slab', 'rail'] as const) {
     for (const index of rowsOf(rows, `${layer}-bending`)) {
       const { x, track = 0, freedoms, stiffness } = rows[index]!;
-      const element = mesh.tracks[track]![layer][nearestIndex(mesh.grid.x, x) - 1]!;
-      // The end's nodal moment of its own weight, see layerMomentRow.
-      let sum = uniformLoad(element, element.massPerLength * gravity)[3]!;
+      const node = nearestIndex(mesh.grid.x, x);
+      const atNode = Math.abs(mesh.grid.x[node]! - x) < 1e-9;
+      const element = mesh.tracks[track]![layer][atNode || mesh.grid.x[node]! > x ? node - 1 : node]!;
+      // The end's nodal moment of its own weight, see layerMomentRow; midway between seats a simple span's more.
+      const weight = element.massPerLength * gravity;
+      let sum = uniformLoad(element, weight)[3]! + (atNode ? 0 : (weight * element.length ** 2) / 8);
       freedoms.forEach((freedom, k) => {
         sum += stiffness[k]! * (weighed[freedom]! + followed[track]![freedom]!);
       });
