@@ -3,6 +3,7 @@ import { type Fault, fault } from '../fault.js';
 import { quantities } from '../schema/quantity.js';
 import { describeValue, valueAt } from './describe-value.js';
 import { nearestKey } from './guess-key.js';
+import { placeOfKey } from './key-elsewhere.js';
 import { schemaAt, unwrapped } from './locate-schema.js';
 
 interface UnknownKey {
@@ -35,12 +36,15 @@ export function unknownKeyFaults(
         accepted: `the keys ${accepted.join(', ')}`,
         guess:
           meant === null
-            ? null
+            ? belongsTo(placeOfKey(root, key))
             : `Did you mean ${JSON.stringify(meant)}${unit === undefined ? '' : ` (in ${unit})`}?`,
       }),
     };
   });
 }
+
+const belongsTo = (place: string | null): string | null =>
+  place === null ? null : `Does it belong at ${JSON.stringify(place)}?`;
 
 function unitOf(schema: z.core.$ZodType | undefined): string | undefined {
   const inner = schema === undefined ? undefined : unwrapped(schema);

@@ -24,6 +24,18 @@ describe('a key', () => {
     if (meant !== null) expect(unknown[0]?.guess).toContain(`"${meant}"`);
   });
 
+  it.each([
+    ['/overspeed_factor', 'decision.overspeed_factor'],
+    ['/deck/stiffness_factors', 'decision.bounds.stiffness_factors'],
+    ['/flexural_rigidity_N_m2', null],
+    ['/deck/start_chainage_km', 'line.start_chainage_km'],
+    ['/line/uplift_resistance_kN', 'supports[].uplift_resistance_kN'],
+  ])('put at %s is told where it belongs, if that is one place', (pointer, place) => {
+    const [first] = faultsOf(fullScenarioWith(pointer, 1.2));
+    expect([first?.code, first?.pointer]).toEqual(['unknown-key', pointer]);
+    expect(first?.guess).toBe(place === null ? null : `Does it belong at "${place}"?`);
+  });
+
   it('that is nothing like any other is refused without a guess', () => {
     const [first] = faultsOf(fullScenarioWith('/weather', 'rain'));
     expect([first?.code, first?.pointer, first?.guess]).toEqual(['unknown-key', '/weather', null]);
