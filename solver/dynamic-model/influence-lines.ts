@@ -3,7 +3,7 @@ import { type InfluenceLine, settleJumps } from '../jumps/influence-jumps.js';
 import { trimmed } from '../lines/line-samples.js';
 import { type LoadedLine, type MovedFreedoms, sampleMoved } from '../lines/loaded-line.js';
 import type { BandedFactorisation } from '../matrices/banded-factorisation.js';
-import type { BeamElement } from '../mesh/mesh.js';
+import { withinSimpleSpan } from '../mesh/beam-element.js';
 import type { ResponseRow } from '../rows/response-rows.js';
 
 /** Share of its peak below which the line under a row's vector is not solved on: well below what `trimmed` leaves out. */
@@ -67,37 +67,21 @@ function addDirectParts(
 ): void {
   for (const { element, rail, shape, factor, at = 0 } of direct) {
     if (rail === undefined ? line.deck.length === 0 : rail !== line.track) continue;
+    const under = rail === undefined ? line.deckElement : line.railElement;
     if (shape === 'bubble') {
-      if (rail === undefined)
-        addBubble(line, line.deck, line.deckElement, element, at, factor * line.eccentricity, samples);
-      else addBubble(line, line.rail, line.railElement, element, at, factor, samples);
+      // A wheel twists a deck by its eccentricity, and bends a rail.
+      const beam = rail === undefined ? line.deck[element]! : line.rail[element]!;
+      const load = rail === undefined ? factor * line.eccentricity : factor;
+      for (let k = 0; k < line.count; k++) {
+        if (under[k] !== element) continue;
+        const along = Math.min(Math.max(line.from + k * line.step - beam.x, 0), beam.length);
+        samples[k]! += load * withinSimpleSpan(beam.length, at, along);
+      }
       continue;
     }
     if (shape >= line.shapes) continue;
-    const under = rail === undefined ? line.deckElement : line.railElement;
     for (let k = 0; k < line.count; k++) {
       if (under[k] === element) samples[k]! += factor * line.weights[line.shapes * k + shape]!;
     }
-  }
-}
-
-/**
- * min(a, s) (l - max(a, s)) / l at s for what acts at a: a torque inside an element turns what lies between its nodes by more than they tell, by
- * this per unit of 1 / GJ, and a wheel bends a rail between its nodes by this more than its end moments do.
- */
-function addBubble(
-  { from, step, count }: LoadedLine,
-  elements: readonly BeamElement[],
-  under: Int32Array,
-  element: number,
-  at: number,
-  factor: number,
-  samples: Float64Array,
-): void {
-  const { x, length } = elements[element]!;
-  for (let k = 0; k < count; k++) {
-    if (under[k] !== element) continue;
-    const along = Math.min(Math.max(from + k * step - x, 0), length);
-    samples[k]! += (factor * Math.min(at, along) * (length - Math.max(at, along))) / length;
   }
 }

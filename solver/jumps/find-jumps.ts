@@ -1,6 +1,6 @@
 import type { LoadedLine } from '../lines/loaded-line.js';
-import { elementFreedoms } from '../mesh/assembly.js';
-import { shapeFunctions } from '../mesh/beam-element.js';
+import { withinSimpleSpan } from '../mesh/beam-element.js';
+import { deflectionWithin } from '../mesh/deflection-within.js';
 import type { Node } from '../mesh/mesh-nodes.js';
 import type { ResponseRow } from '../rows/response-rows.js';
 import type { InfluenceJump } from './influence-jumps.js';
@@ -57,19 +57,15 @@ function peaksOf(
   displacement: Float64Array,
   line: LoadedLine,
 ): InfluenceJump[] {
-  const place = direct.find(({ rail, shape }) => rail === line.track && shape === 'bubble') ?? direct[0];
-  if (!place || place.rail !== line.track) return [];
-  const element = line.rail[place.element]!;
-  const along = place.at ?? element.length;
+  // All parts of a row of the rail are of one element.
+  const part = direct.find(({ shape }) => shape === 'bubble') ?? direct[0];
+  if (!part || part.rail !== line.track) return [];
+  const element = line.rail[part.element]!;
+  const along = part.at ?? element.length;
   const shapes = new Float64Array(4);
-  shapeFunctions(element, along, shapes);
-  let value = 0;
-  elementFreedoms(element).forEach((freedom, shape) => {
-    value += shapes[shape]! * displacement[freedom]!;
-  });
+  let value = deflectionWithin(element, along, displacement, shapes);
   for (const { shape, factor } of direct)
-    value +=
-      factor * (shape === 'bubble' ? (along * (element.length - along)) / element.length : shapes[shape]!);
+    value += factor * (shape === 'bubble' ? withinSimpleSpan(element.length, along, along) : shapes[shape]!);
   return [{ at: placeOf(element.x + along, line), before: value, beyond: value, kink: 0, peak: true }];
 }
 

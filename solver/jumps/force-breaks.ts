@@ -1,6 +1,5 @@
 import type { LoadedLine } from '../lines/loaded-line.js';
-import { elementFreedoms } from '../mesh/assembly.js';
-import { shapeFunctions } from '../mesh/beam-element.js';
+import { deflectionWithin } from '../mesh/deflection-within.js';
 import type { BeamElement, Mesh } from '../mesh/mesh.js';
 import type { Modes } from '../modes/eigen.js';
 
@@ -74,13 +73,8 @@ function atEnd(
   eccentricity: number,
 ): [value: number, slope: number] {
   const weights = new Float64Array(4);
-  const value = (inside: number) => {
-    shapeFunctions(element, end === 0 ? inside : element.length - inside, weights);
-    return elementFreedoms(element).reduce(
-      (sum, freedom, k) => (freedom < 0 ? sum : sum + weights[k]! * shape[freedom]!),
-      0,
-    );
-  };
+  const value = (inside: number) =>
+    deflectionWithin(element, end === 0 ? inside : element.length - inside, shape, weights);
   // One-sided difference, exact for quadratics; a deck deformed by shear has a slope that is not its rotation.
   const h = 1e-3 * element.length;
   const slope = (4 * value(h) - 3 * value(0) - value(2 * h)) / (2 * h);

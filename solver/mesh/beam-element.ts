@@ -29,6 +29,14 @@ export function shapeFunctions(beam: BeamProperties, distance: number, shape: Fl
   shape[3] = s * l * (-r * r + r * r * r - 0.5 * phi * (r - r * r));
 }
 
+/**
+ * min(a, s) (l - max(a, s)) / l at s for what acts at a: a load bends a beam between its nodes by this more than its end moments do, and a torque
+ * turns what lies between them by more than they tell, by this per unit of 1 / GJ.
+ */
+export function withinSimpleSpan(length: number, at: number, along: number): number {
+  return (Math.min(at, along) * (length - Math.max(at, along))) / length;
+}
+
 /** 4 x 4 stiffness, row by row. */
 export function beamStiffness(beam: BeamProperties): Float64Array {
   const phi = shearParameter(beam);

@@ -1,6 +1,7 @@
 import { largestSize } from '../lines/line-samples.js';
 import { elementFreedoms } from '../mesh/assembly.js';
-import { shapeFunctions, uniformLoad } from '../mesh/beam-element.js';
+import { uniformLoad } from '../mesh/beam-element.js';
+import { deflectionWithin } from '../mesh/deflection-within.js';
 import type { BeamElement, Mesh } from '../mesh/mesh.js';
 import type { Modes } from './eigen.js';
 
@@ -55,21 +56,13 @@ function largestDeflection(deck: readonly BeamElement[], shape: Float64Array): n
   let largest = 0;
   for (const element of deck)
     for (let point = 0; point <= pointsPerElement; point++) {
-      const deflection = deflectionAt(element, shape, (element.length * point) / pointsPerElement, values);
+      const deflection = deflectionWithin(
+        element,
+        (element.length * point) / pointsPerElement,
+        shape,
+        values,
+      );
       largest = Math.max(largest, Math.abs(deflection));
     }
   return largest;
-}
-
-function deflectionAt(
-  element: BeamElement,
-  shape: Float64Array,
-  distance: number,
-  values: Float64Array,
-): number {
-  shapeFunctions(element, distance, values);
-  const freedoms = elementFreedoms(element);
-  let sum = 0;
-  for (let i = 0; i < 4; i++) sum += freedoms[i]! < 0 ? 0 : values[i]! * shape[freedoms[i]!]!;
-  return sum;
 }

@@ -5,7 +5,7 @@ import {
   underOwnWeight,
 } from '../held-track/held-track.js';
 import { uniformLoad } from '../mesh/beam-element.js';
-import { nearestIndex } from '../mesh/grid.js';
+import { elementAt } from '../mesh/element-at.js';
 import { type Mesh, remainingAt } from '../mesh/mesh.js';
 import { characteristicLengthOfTrack } from '../viaduct/characteristic-length.js';
 import { gravity } from '../viaduct/gravity.js';
@@ -85,12 +85,12 @@ export function deadTrackMoments(
   for (const layer of ['slab', 'rail'] as const) {
     for (const index of rowsOf(rows, `${layer}-bending`)) {
       const { x, track = 0, freedoms, stiffness } = rows[index]!;
-      const node = nearestIndex(mesh.grid.x, x);
-      const atNode = Math.abs(mesh.grid.x[node]! - x) < 1e-9;
-      const element = mesh.tracks[track]![layer][atNode || mesh.grid.x[node]! > x ? node - 1 : node]!;
-      // The end's nodal moment of its own weight, see layerMomentRow; midway between seats a simple span's more.
+      const elements = mesh.tracks[track]![layer];
+      const element = elements[elementAt(elements, x, 'left')]!;
+      const along = x - element.x;
       const weight = element.massPerLength * gravity;
-      let sum = uniformLoad(element, weight)[3]! + (atNode ? 0 : (weight * element.length ** 2) / 8);
+      // The end's nodal moment of its own weight, see layerMomentRow; between seats a simple span's more.
+      let sum = uniformLoad(element, weight)[3]! + (weight * along * (element.length - along)) / 2;
       freedoms.forEach((freedom, k) => {
         sum += stiffness[k]! * (weighed[freedom]! + followed[track]![freedom]!);
       });

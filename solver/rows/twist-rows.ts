@@ -1,4 +1,4 @@
-import { deckElementAt } from '../mesh/deck-element-at.js';
+import { elementAt } from '../mesh/element-at.js';
 import { nearestIndex } from '../mesh/grid.js';
 import type { Mesh } from '../mesh/mesh.js';
 import type { ResponseRow } from './response-rows.js';
@@ -55,7 +55,7 @@ const unturned: Pick<ResponseRow, 'freedoms' | 'direct'> & { readonly weights: r
 function twistAt(mesh: Mesh, x: number, side: 'left' | 'right'): typeof unturned {
   if (side === 'right' ? x >= mesh.length : x <= 0) return unturned;
   if (side === 'right' ? x < -1e-7 : x > mesh.length + 1e-7) return unturned;
-  const low = deckElementAt(mesh, x, side);
+  const low = elementAt(mesh.deck, x, side);
   const { x: from, length } = mesh.deck[low]!;
   const { start, end, rigidity } = mesh.torsion[low]!;
   const share = Math.min(Math.max((x - from) / length, 0), 1);

@@ -1,5 +1,5 @@
 import { shapeFunctions } from '../mesh/beam-element.js';
-import { deckElementAt } from '../mesh/deck-element-at.js';
+import { elementAt } from '../mesh/element-at.js';
 import type { BeamElement, Mesh } from '../mesh/mesh.js';
 import type { BearingPlace } from '../viaduct/model.js';
 
@@ -53,7 +53,7 @@ export class DeadLoadState {
    */
   deflectionAt(x: number, side: 'left' | 'right', y = 0): number {
     const { mesh, ends, lineLoads } = this.deck;
-    const index = deckElementAt(mesh, x, side);
+    const index = elementAt(mesh.deck, x, side);
     const element = mesh.deck[index]!;
     const distance = Math.min(Math.max(x - element.x, 0), element.length);
     const { shape } = this;
@@ -73,7 +73,7 @@ export class DeadLoadState {
   twistAt(x: number, side: 'left' | 'right'): number {
     const { mesh, twists, torque } = this.deck;
     if (mesh.torsion.length === 0) return 0;
-    const index = deckElementAt(mesh, x, side);
+    const index = elementAt(mesh.deck, x, side);
     const { length, rigidity } = mesh.torsion[index]!;
     const distance = Math.min(Math.max(x - mesh.deck[index]!.x, 0), length);
     const inside = rigidity > 0 ? (torque * distance * (length - distance)) / (2 * rigidity) : 0;
@@ -84,7 +84,7 @@ export class DeadLoadState {
   /** N m, sagging positive. */
   bendingAt(x: number): number {
     const { mesh, forces, lineLoads } = this.deck;
-    const index = deckElementAt(mesh, x, 'left');
+    const index = elementAt(mesh.deck, x, 'left');
     const distance = x - mesh.deck[index]!.x;
     return (
       forces[4 * index + 1]! - forces[4 * index]! * distance - (lineLoads[index]! * distance * distance) / 2
@@ -94,7 +94,7 @@ export class DeadLoadState {
   /** N, dM/dx. At a support `side` picks the span. */
   shearAt(x: number, side: 'left' | 'right'): number {
     const { mesh, forces, lineLoads } = this.deck;
-    const index = deckElementAt(mesh, x, side);
+    const index = elementAt(mesh.deck, x, side);
     return -forces[4 * index]! - lineLoads[index]! * (x - mesh.deck[index]!.x);
   }
 }
