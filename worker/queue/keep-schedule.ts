@@ -1,4 +1,5 @@
 import { getNextMillis, type Queue } from 'bullmq';
+import { isAlive } from './queues.js';
 
 /** When something recurs: milliseconds between two runs, or a cron pattern. */
 export type Recurrence = { readonly every: number } | { readonly pattern: string; readonly tz: 'UTC' };
@@ -63,10 +64,6 @@ async function hasJob(queue: Queue, id: string, { next }: Plan): Promise<boolean
   if (isAlive(await queue.getJobState(jobOf(id, next)))) return true;
   // It may have been run meanwhile, and the one after it been planned.
   return (await queue.getJobScheduler(id))?.next !== next;
-}
-
-function isAlive(state: string): boolean {
-  return state !== 'completed' && state !== 'failed' && state !== 'unknown';
 }
 
 async function planAnew(

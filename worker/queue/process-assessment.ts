@@ -2,7 +2,7 @@ import { type Job, type Queue, UnrecoverableError, WaitingChildrenError } from '
 import type { AssessmentRecord } from '../assessments/assessment-record.js';
 import { isRefusedByMachine } from '../threads/thread-faults.js';
 import { leaveToOwnEngine } from './leave-to-own-engine.js';
-import { type AssessmentJob, jobPriority, keptJobs, type PartJob } from './queues.js';
+import { type AssessmentJob, isAlive, jobPriority, keptJobs, type PartJob } from './queues.js';
 import { partJobId, raiseParts } from './raise-priority.js';
 import { orHandBack, type Patience, waitOutStore } from './wait-out-store.js';
 import { loadScenario, settle, type WorkerContext, wantedRecord } from './worker-context.js';
@@ -101,10 +101,9 @@ async function removeDeadParts(
     missing.map(async (index) => {
       const job = await partQueue.getJob(partJobId(id, index));
       if (job === undefined) return false;
-      const state = await job.getState();
-      const isDead = state === 'completed' || state === 'failed' || state === 'unknown';
-      if (isDead) await job.remove();
-      return !isDead;
+      const lives = isAlive(await job.getState());
+      if (!lives) await job.remove();
+      return lives;
     }),
   );
   return known.includes(true);

@@ -44,6 +44,11 @@ export const jobPriority: Readonly<Record<Priority, number>> = {
   nightly: 100,
 };
 
+/** Whether a job in a state that BullMQ names will still be run, or is; `unknown` is one that stands in none of its lists. */
+export function isAlive(state: string): boolean {
+  return state !== 'completed' && state !== 'failed' && state !== 'unknown';
+}
+
 /** Finished jobs are history, not results; failed ones are kept longer, with their reason. */
 export const keptJobs = {
   removeOnComplete: { age: 86_400, count: 1000 },

@@ -1,5 +1,5 @@
 import { DelayedError, type Job, type Queue } from 'bullmq';
-import { type DeliveryJob, deliveryJobId } from '../queue/queues.js';
+import { type DeliveryJob, deliveryJobId, isAlive } from '../queue/queues.js';
 
 const HELD_MILLISECONDS = 30_000;
 const LOOK_AGAIN_MILLISECONDS = 250;
@@ -25,7 +25,7 @@ export async function awaitTurn(
   const states = await Promise.all(
     after.map((delivery) => queue.getJobState(deliveryJobId(subscription, delivery))),
   );
-  if (states.every((state) => state === 'completed' || state === 'failed' || state === 'unknown')) return;
+  if (!states.some(isAlive)) return;
   return putOff(job, token, now);
 }
 
