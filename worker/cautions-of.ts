@@ -196,9 +196,9 @@ function irregularityCautions({ trains, irregularity, viaduct }: AssessmentModel
   return [...underVehicles(irregularity), ...(viaduct.track ? [truncatedTrack] : []), ...unevenUnderAxles];
 }
 
-/** What comparisons with models of the whole system have shown, see solver/README.md, Truncation under wheels. */
+/** What comparisons with models of the whole system have shown, see solver/README.md, Modes under wheels. */
 const truncatedTrack =
-  'Trains of vehicles feel the track with its modes to 30 Hz. Against a model of the whole system wheel unloading came out up to 0.11 of the wheel load too low where fastenings were lost to nine tenths (short bogies at 300 km/h), up to 0.05 over slab panels and 0.03 over dips and irregular rail, and mostly too high otherwise: leave that room where it decides.';
+  'Trains of vehicles feel the track with its modes to 150 Hz. Against models of the whole system wheel unloading came out between 0.02 of the wheel load too low and 0.05 too high, over dips, lost fastenings and lost bedding: leave that room where it decides.';
 
 function underVehicles(irregularity: AssessmentModel['irregularity']): string[] {
   return irregularity

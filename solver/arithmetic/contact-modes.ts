@@ -23,7 +23,7 @@ export abstract class ContactModes {
 
   /** @param allocate zeros, so many numbers */
   constructor(modes: number, wheels: number, allocate: (length: number) => Float64Array) {
-    const stride = strideOf(modes);
+    const stride = modeStride(modes);
     this.stride = stride;
     this.shapes = allocate(wheels * stride);
     this.predicted = allocate(stride);
@@ -36,12 +36,28 @@ export abstract class ContactModes {
 
   /** From the forces to modal forces, coordinates and deflections. */
   abstract update(): void;
+
+  /**
+   * Shapes under a wheel from four rows of the table, one after the other: of each `weights` times as much.
+   *
+   * @param row the first of them
+   */
+  abstract combineRows(wheel: number, row: number, weights: Float64Array): void;
 }
 
 /** In plain TypeScript: what the vector kernel does to the bit, a number at a time. */
 export class ScalarContactModes extends ContactModes {
-  constructor(modes: number, wheels: number) {
+  constructor(
+    modes: number,
+    wheels: number,
+    private readonly table: Float64Array | null = null,
+  ) {
     super(modes, wheels, (length) => new Float64Array(length));
+  }
+
+  override combineRows(wheel: number, row: number, weights: Float64Array): void {
+    const { stride, shapes } = this;
+    if (this.table) combineRows(this.table, stride, row, weights, shapes, wheel * stride);
   }
 
   override update(): void {
@@ -70,20 +86,60 @@ export class ScalarContactModes extends ContactModes {
   }
 }
 
+/** Four rows of a table, one after the other, of each so many times as much. */
+export function combineRows(
+  table: Float64Array,
+  stride: number,
+  row: number,
+  weights: Float64Array,
+  target: Float64Array,
+  offset: number,
+): void {
+  const first = row * stride;
+  const second = first + stride;
+  const third = second + stride;
+  const fourth = third + stride;
+  for (let j = 0; j < stride; j++) {
+    target[offset + j] =
+      weights[0]! * table[first + j]! +
+      weights[1]! * table[second + j]! +
+      (weights[2]! * table[third + j]! + weights[3]! * table[fourth + j]!);
+  }
+}
+
 /** Two numbers per instruction, in a memory of its own. */
 class VectorContactModes extends ContactModes {
+  private readonly table: number;
+
   constructor(
     private readonly memory: GrowingMemory,
     modes: number,
     wheels: number,
+    table: Float64Array | null,
   ) {
-    memory.reserve((wheels + 4) * strideOf(modes) + 2 * wheels);
+    const own = (wheels + 4) * modeStride(modes) + 2 * wheels;
+    memory.reserve(own + (table?.length ?? 0));
     let next = 0;
     super(modes, wheels, (length) => {
       const array = new Float64Array(memory.numbers.buffer, 8 * next, length).fill(0);
       next += length;
       return array;
     });
+    this.table = 8 * own;
+    if (table) memory.numbers.set(table, own);
+  }
+
+  override combineRows(wheel: number, row: number, weights: Float64Array): void {
+    const { kernel } = this.memory;
+    kernel.combineRows(
+      this.table + 8 * row * this.stride,
+      this.shapes.byteOffset + 8 * wheel * this.stride,
+      this.stride,
+      weights[0]!,
+      weights[1]!,
+      weights[2]!,
+      weights[3]!,
+    );
   }
 
   override update(): void {
@@ -101,20 +157,32 @@ class VectorContactModes extends ContactModes {
   }
 }
 
-function strideOf(modes: number): number {
+/** Numbers from one wheel's shapes to the next, and from one row of a table of shapes to the next: a multiple of eight. */
+export function modeStride(modes: number): number {
   return 8 * Math.ceil(modes / 8);
 }
 
 let memory: GrowingMemory | undefined;
-let latest: { readonly modes: number; readonly wheels: number; readonly contact: ContactModes } | undefined;
+let latest:
+  | {
+      readonly modes: number;
+      readonly wheels: number;
+      readonly table: Float64Array | null;
+      readonly contact: ContactModes;
+    }
+  | undefined;
 
-/** The fastest arithmetic of this runtime, one step at a time; all give the same numbers to the bit. */
-export function contactModes(modes: number, wheels: number): ContactModes {
-  if (latest?.modes === modes && latest.wheels === wheels) return latest.contact;
+/**
+ * The fastest arithmetic of this runtime, one step at a time; all give the same numbers to the bit.
+ *
+ * @param table rows of shapes for `combineRows`, of `modeStride` numbers each, which never change
+ */
+export function contactModes(modes: number, wheels: number, table: Float64Array | null = null): ContactModes {
+  if (latest?.modes === modes && latest.wheels === wheels && latest.table === table) return latest.contact;
   if (hasVectors) memory ??= new GrowingMemory();
   const contact = memory
-    ? new VectorContactModes(memory, modes, wheels)
-    : new ScalarContactModes(modes, wheels);
-  latest = { modes, wheels, contact };
+    ? new VectorContactModes(memory, modes, wheels, table)
+    : new ScalarContactModes(modes, wheels, table);
+  latest = { modes, wheels, table, contact };
   return contact;
 }

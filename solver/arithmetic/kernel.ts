@@ -67,6 +67,15 @@ export interface Kernel {
     wheels: number,
     modes: number,
   ): void;
+  combineRows(
+    rows: number,
+    target: number,
+    stride: number,
+    first: number,
+    second: number,
+    third: number,
+    fourth: number,
+  ): void;
   project(candidate: number, mass: number, basis: number, count: number, stride: number): number;
   combine(targets: number, basis: number, weights: number, count: number, stride: number, sums: number): void;
   solvePairs(

@@ -42,6 +42,8 @@ export interface DynamicModel extends LoadedTrack {
   readonly modes: Modes;
   /** Per mode. */
   readonly dampingRatios: Float64Array;
+  /** The deck's own, which no mode falls short of. */
+  readonly deckDampingRatio: number;
   /** Steps of the line per sample of a train's tables of rows. */
   readonly rowStride: number;
   readonly rows: readonly ResponseRow[];
@@ -125,6 +127,7 @@ export function buildDynamicModel(viaduct: Viaduct, options: DynamicModelOptions
     mesh,
     modes,
     dampingRatios,
+    deckDampingRatio: viaduct.dampingRatio,
     rowStride: viaduct.track ? 2 : 1,
     rows,
     modalValues,
@@ -180,7 +183,7 @@ function spanAt(mesh: Mesh, support: number): number {
  * The deck's ratio, or the diagonal of the dashpots of fastening and bedding, 2 zeta w = phi^T C phi, where that is more:
  * modes of the track on its bedding are damped by the bedding, deck modes never by more than the deck.
  */
-function modalDamping(mesh: Mesh, modes: Modes, deckRatio: number): Float64Array {
+export function modalDamping(mesh: Mesh, modes: Modes, deckRatio: number): Float64Array {
   const dashpots = mesh.springs
     .filter(({ damping }) => damping > 0)
     .map((spring) => ({ ...stretchOf(spring), damping: spring.damping }));

@@ -62,7 +62,7 @@ export function buildLoadedLine(mesh: Mesh, step: number, place: LinePlace = onA
     shapeFunctions(element, Math.min(x - element.x, element.length), shape);
     freedoms.set(elementFreedoms(element), shapes * k);
     const inside = Math.min(x - start, start + length - x);
-    const share = onDeck ? 1 : smoothStep((2 * inside) / mesh.grid.approach);
+    const share = onDeck ? 1 : shareOnTrack(inside, mesh.grid.approach);
     for (let j = 0; j < 4; j++) weights[shapes * k + j] = share * shape[j]!;
     (onDeck ? deckElement : railElement)[k] = index;
     if (shapes === 4) continue;
@@ -89,8 +89,12 @@ export interface LinePlace {
 
 const onAxis: LinePlace = { track: 0, eccentricity: 0 };
 
-/** From 0 at 0 to 1 at 1 with no jump in the first two derivatives. */
-function smoothStep(t: number): number {
+/**
+ * Share of a wheel's load that the modelled track takes, a distance from its free end: from 0 there to 1 in the middle of the approach, with
+ * no jump in the first two derivatives.
+ */
+export function shareOnTrack(fromFreeEnd: number, approach: number): number {
+  const t = (2 * fromFreeEnd) / approach;
   return t >= 1 ? 1 : t <= 0 ? 0 : t * t * t * (10 + t * (6 * t - 15));
 }
 

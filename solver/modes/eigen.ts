@@ -9,6 +9,8 @@ export interface Modes {
   readonly angularFrequencies: Float64Array;
   /** One vector over all degrees of freedom per mode. */
   readonly shapes: readonly Float64Array[];
+  /** rad/s: no mode up to here is missing. */
+  readonly completeTo: number;
 }
 
 const perSlice = 20;
@@ -31,24 +33,65 @@ export function solveModes(
 ): Modes {
   const spectra = splitUncoupled(stiffness, mass).map((part) => ({ part, spectrum: new Spectrum(part) }));
   const extend = (frequency: number) => {
-    for (const { spectrum } of spectra) spectrum.extendTo((frequency * (1 + 1e-7)) ** 2);
+    for (const { spectrum } of spectra) spectrum.extendTo(eigenvalueBeyond(frequency));
   };
   extend(atLeast);
   const values = spectra.flatMap(({ spectrum }) => spectrum.modes.map(({ value }) => value));
   const { first, third } =
     values.length < 3 ? firstAndThird(spectra.map(({ part }) => part)) : ofValues(values);
-  const wanted = highest(first, third);
-  if (wanted > atLeast) extend(wanted);
-  const found = spectra.flatMap(({ part, spectrum }) =>
-    spectrum.modes.map(({ value, vector }) => ({
-      value,
-      shape: withSign(inWhole(vector, part.offset, stiffness.size)),
-    })),
+  const completeTo = Math.max(atLeast, highest(first, third));
+  if (completeTo > atLeast) extend(completeTo);
+  const found = spectra.map(({ part, spectrum }) => ({ offset: part.offset, pairs: spectrum.modes }));
+  return inOrder(found, stiffness.size, completeTo);
+}
+
+/**
+ * The modes above those known, none missed, orthogonal to them as well as among each other.
+ *
+ * @param known of the same matrices
+ * @param highest angular frequency up to which they are wanted, rad/s
+ * @throws EigenvalueConvergenceError, SingularMatrixError
+ */
+export function modesAbove(
+  stiffness: BandedMatrix,
+  mass: BandedMatrix,
+  known: Modes,
+  highest: number,
+): Modes {
+  const found = splitUncoupled(stiffness, mass).map((part) => {
+    const end = part.offset + part.stiffness.size;
+    const pairs = known.shapes.flatMap((shape, mode) => {
+      const vector = shape.subarray(part.offset, end);
+      return vector.some((value) => value !== 0)
+        ? [{ value: known.angularFrequencies[mode]! ** 2, vector }]
+        : [];
+    });
+    const spectrum = new Spectrum(part, { modes: pairs, top: eigenvalueBeyond(known.completeTo) });
+    if (highest > known.completeTo) spectrum.extendTo(eigenvalueBeyond(highest));
+    return { offset: part.offset, pairs: spectrum.modes.slice(pairs.length) };
+  });
+  return inOrder(found, stiffness.size, Math.max(highest, known.completeTo));
+}
+
+/** Where a slice that is to hold a frequency ends; what differs from it by rounding belongs to it as well. */
+function eigenvalueBeyond(frequency: number): number {
+  return (frequency * (1 + 1e-7)) ** 2;
+}
+
+/** The modes of all parts, from the lowest to the highest. */
+function inOrder(
+  parts: readonly { readonly offset: number; readonly pairs: readonly Eigenpair[] }[],
+  size: number,
+  completeTo: number,
+): Modes {
+  const found = parts.flatMap(({ offset, pairs }) =>
+    pairs.map(({ value, vector }) => ({ value, shape: withSign(inWhole(vector, offset, size)) })),
   );
   found.sort((a, b) => a.value - b.value);
   return {
     angularFrequencies: Float64Array.from(found, ({ value }) => Math.sqrt(value)),
     shapes: found.map(({ shape }) => shape),
+    completeTo,
   };
 }
 
@@ -169,13 +212,20 @@ function lowestValues(part: Part, count: number): number[] {
 
 /** The lowest modes of one part, found slice by slice upwards. */
 class Spectrum {
-  readonly modes: Eigenpair[] = [];
+  readonly modes: Eigenpair[];
   private readonly massRows: NonzeroRows;
-  private top = 0;
-  private count = 0;
+  private top: number;
+  private count: number;
 
-  constructor(private readonly part: Part) {
+  /** @param known all modes below an eigenvalue, ascending */
+  constructor(
+    private readonly part: Part,
+    known: { readonly modes: readonly Eigenpair[]; readonly top: number } = { modes: [], top: 0 },
+  ) {
     this.massRows = new NonzeroRows(part.mass);
+    this.modes = [...known.modes];
+    this.top = known.top;
+    this.count = known.modes.length;
   }
 
   /** Finds all modes below an eigenvalue; those below the ones before are there already. */

@@ -2,10 +2,12 @@ import { type ObjectiveIndex, ObjectiveThresholds } from '../peaks/objective.js'
 import type { Peaks } from '../peaks/peaks.js';
 import { CoupledRun } from './coupled-run.js';
 import type { CoupledSystem } from './coupled-system.js';
+import type { LineModes } from './line-modes.js';
 import { type Ride, RideRecorder } from './ride.js';
 import { RowBlock } from './row-block.js';
 import type { TrainInfluence } from './row-influence.js';
 import { risingDistance, settlingDistance } from './run-up.js';
+import { stableTimeStep } from './stable-step.js';
 
 export interface CoupledPassage {
   readonly peaks: Peaks;
@@ -17,15 +19,17 @@ export interface CoupledPassage {
 export interface CoupledPassageOptions {
   /** m that a wheel may move in a time step. */
   readonly longestMove?: number;
-  /** Time steps per period of the highest mode. */
+  /** Time steps per period of the highest mode that rows are looked at in. */
   readonly samplesPerPeriod?: number;
+  /** Time steps per period of the highest mode under the wheels. */
+  readonly samplesPerContactPeriod?: number;
   /** What the peaks are wanted for, see PassageOptions; absent: every peak of every row. */
   readonly objectives?: ObjectiveIndex;
   /** As in PassageOptions. */
   readonly atLeast?: Float64Array;
 }
 
-const defaults = { longestMove: 0.075, samplesPerPeriod: 16 };
+const defaults = { longestMove: 0.075, samplesPerPeriod: 16, samplesPerContactPeriod: 5 };
 const runOutPeriods = 1.5;
 /** Of the shortest wave of an irregularity; the scheme then shows it to some per cent, and longer waves better by the square. */
 const stepsPerWave = 12;
@@ -44,10 +48,14 @@ export function runCoupledPassage(
   options: CoupledPassageOptions = {},
 ): CoupledPassage {
   const { model, line, consist, system } = coupled;
-  const { longestMove, samplesPerPeriod } = { ...defaults, ...options };
-  const highest = model.modes.angularFrequencies[model.modes.angularFrequencies.length - 1]!;
+  const { longestMove, samplesPerPeriod, samplesPerContactPeriod } = { ...defaults, ...options };
   const move = Math.min(longestMove, line.shortestWave / stepsPerWave);
-  const timeStep = Math.min((2 * Math.PI) / highest / samplesPerPeriod, move / speed);
+  const wanted = Math.min(
+    shortestPeriod(model.modes) / samplesPerPeriod,
+    shortestPeriod(line.modes) / samplesPerContactPeriod,
+    move / speed,
+  );
+  const timeStep = stableTimeStep(line, consist, wanted);
   const head = -settlingDistance(line, system, speed) / line.step;
   const run = new CoupledRun(coupled, { speed, timeStep, head });
   const { objectives, atLeast } = options;
@@ -74,6 +82,11 @@ export function runCoupledPassage(
   }
   rows.evaluate();
   return { peaks: rows.peaks, ride: ride.finished(), steps };
+}
+
+/** s */
+function shortestPeriod({ angularFrequencies }: Pick<LineModes, 'angularFrequencies'>): number {
+  return (2 * Math.PI) / angularFrequencies[angularFrequencies.length - 1]!;
 }
 
 /**

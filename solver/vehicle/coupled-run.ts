@@ -1,4 +1,4 @@
-import { type ContactModes, contactModes } from '../arithmetic/contact-modes.js';
+import { type ContactModes, contactModes, modeStride } from '../arithmetic/contact-modes.js';
 import { ContactConvergenceError } from './contact-convergence-error.js';
 import type { CoupledSystem } from './coupled-system.js';
 import { ImplicitStep } from './implicit-step.js';
@@ -41,6 +41,7 @@ const mostSweeps = 4000;
  */
 export class CoupledRun {
   readonly components: readonly ImplicitStep[];
+  /** Of the line's modes, of which those of the model come first. */
   readonly coordinates: Float64Array;
   readonly velocities: Float64Array;
   /** Modal forces at the end of the last step. */
@@ -56,6 +57,8 @@ export class CoupledRun {
   private readonly modal: ModalStep;
   private readonly contact: WheelContact;
   private readonly travel: number;
+  /** Shapes at an end of the line. */
+  private readonly atEnd: Float64Array;
   /** Once it is needed. */
   private yielding: ModalYield | null = null;
   /** Share of the line's profile that has risen under the train so far, and what each step adds. */
@@ -64,16 +67,17 @@ export class CoupledRun {
 
   /** On a line with irregularities the profile rises under the train from nothing, over `risingDistance`. */
   constructor(
-    { model, line, consist, system }: CoupledSystem,
+    { line, consist, system }: CoupledSystem,
     { speed, timeStep, head = 0, quasiStatic = false }: CoupledMotion,
   ) {
     this.line = line;
     this.travel = (speed * timeStep) / line.step;
     this.components = system.components.map((component) => new ImplicitStep(component, timeStep));
-    this.modal = new ModalStep(model, timeStep, quasiStatic);
+    this.modal = new ModalStep(line.modes, timeStep, quasiStatic);
     this.coordinates = this.modal.coordinates;
     this.velocities = this.modal.velocities;
     this.modalForces = this.modal.forces;
+    this.atEnd = new Float64Array(modeStride(this.coordinates.length));
     this.contact = new WheelContact(line, consist, timeStep);
     this.contactForces = this.contact.forces;
     this.positions = Float64Array.from(consist.wheels, ({ position }) => head - position / line.step);
@@ -87,7 +91,7 @@ export class CoupledRun {
     const { components, modal, contact } = this;
     for (const component of components) component.predict();
     modal.begin();
-    const modes = contactModes(this.coordinates.length, this.positions.length);
+    const modes = contactModes(this.coordinates.length, this.positions.length, this.line.modes.shapes.table);
     this.moveWheels(modes);
     modal.predict(modes);
     this.settle(modes);
@@ -98,7 +102,7 @@ export class CoupledRun {
   }
 
   /** Wheels to the end of the step; those that pass an end of the line correct the modal force at the start of the step. */
-  private moveWheels({ shapes, stride }: ContactModes): void {
+  private moveWheels(modes: ContactModes): void {
     const { line, positions, contact } = this;
     const last = line.count - 1;
     this.risen = Math.min(1, this.risen + this.rise);
@@ -113,16 +117,16 @@ export class CoupledRun {
       const inside = to >= 0 && to <= last;
       const compliance = inside ? residualAt(line, to) : line.ground;
       contact.place(wheel, inside, compliance, share * profileAt(line, to));
-      if (inside) writeShapes(line, to, shapes, wheel * stride);
+      if (inside) line.modes.shapes.place(line.alongDeck(to), modes, wheel);
     }
     contact.placePairs(positions);
   }
 
   private addAtStart(wheel: number, sample: number, share: number): void {
-    const { modes, modeCount } = this.line;
     const { start } = this.modal;
     const force = share * this.contactForces[wheel]!;
-    for (let j = 0; j < modeCount; j++) start[j]! += force * modes[sample * modeCount + j]!;
+    writeShapes(this.line, sample, this.atEnd);
+    for (let j = 0; j < start.length; j++) start[j]! += force * this.atEnd[j]!;
   }
 
   /** Forces and modes answer each other until both agree. @throws ContactConvergenceError */

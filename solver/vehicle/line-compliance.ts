@@ -1,5 +1,5 @@
+import { modeStride } from '../arithmetic/contact-modes.js';
 import type { DynamicModel } from '../dynamic-model/dynamic-model.js';
-import { linearBetween } from '../lines/linear-interpolation.js';
 import { BandedFactorisation } from '../matrices/banded-factorisation.js';
 import { inverseWithinBand } from '../matrices/banded-inverse.js';
 import type { BandedMatrix } from '../matrices/banded-matrix.js';
@@ -7,6 +7,7 @@ import { assembleSystem, elementFreedoms } from '../mesh/assembly.js';
 import { shapeFunctions } from '../mesh/beam-element.js';
 import type { BeamElement } from '../mesh/mesh.js';
 import type { Consist } from './consist.js';
+import type { LineModes } from './line-modes.js';
 import { shareOnLine } from './share-on-line.js';
 import { wheelPairs } from './wheel-pairs.js';
 
@@ -14,6 +15,8 @@ import { wheelPairs } from './wheel-pairs.js';
 export interface LineCompliance {
   /** Per sample of the loaded line, m/N: static deflection under a unit load less the modes' share of it. */
   readonly residual: Float64Array;
+  /** Per sample, 1/kg: sum over the modes of phi^2, the inverse of the mass that a blow there sets in motion. */
+  readonly inverseMass: Float64Array;
   /** On the ground before and after the line, m/N: that of the approach's track; 0 without a track. */
   readonly ground: number;
   /** For every distance of `wheelPairs`; none without a track. */
@@ -37,8 +40,8 @@ export interface ComplianceBetween {
  * bedding, and the deck's own higher modes. R. R. Craig, Structural Dynamics (1981), section 15.5 (mem). The free end of the
  * modelled track is given the compliance of the track in the middle of the approach, since real track goes on (`shareOnLine`).
  */
-export function lineCompliance(model: DynamicModel, consist: Consist): LineCompliance {
-  const { mesh, line, modes, modeLines } = model;
+export function lineCompliance(model: DynamicModel, modes: LineModes, consist: Consist): LineCompliance {
+  const { mesh, line } = model;
   const onDeck = mesh.rail.length === 0;
   const elements = onDeck ? mesh.deck : mesh.tracks[line.track]!.rail;
   // Waves of the deck are far longer than a bogie: what it yields beyond the modes is left to each wheel alone.
@@ -52,19 +55,26 @@ export function lineCompliance(model: DynamicModel, consist: Consist): LineCompl
     Float64Array.from({ length: line.count }, (_, k) => line.from + k * line.step),
   );
   const residual = Float64Array.from(places, (place) => flexibilityBetween(place, place, inverse));
+  const inverseMass = new Float64Array(line.count);
   const { approach } = mesh.grid;
   const ground = onDeck ? 0 : middleOfApproach(residual, approach / line.step);
+  const here = new Float64Array(modeStride(modes.angularFrequencies.length));
+  const there = new Float64Array(modeStride(modes.angularFrequencies.length));
   const shares = Float64Array.from({ length: line.count }, (_, k) => shareOnLine(model, k));
   for (let k = 0; k < line.count; k++) {
     const share = shares[k]!;
     residual[k] = ground + (residual[k]! - ground) * share;
-    let shown = 0;
-    modes.angularFrequencies.forEach((omega, mode) => {
-      shown += ((share * modeLines[mode]![k]!) / omega) ** 2;
-    });
-    residual[k] = Math.max(0, residual[k]! - shown);
+    modes.shapes.write(k, here);
+    for (const value of here) inverseMass[k]! += value * value;
+    residual[k] = Math.max(0, residual[k]! - flexibilityInModes(modes, here, here));
   }
-  return { residual, ground, between: distances.map(between), relaxation: relaxationOf(model) };
+  return {
+    residual,
+    inverseMass,
+    ground,
+    between: distances.map(between),
+    relaxation: relaxationOf(model),
+  };
 
   function between(distance: number): ComplianceBetween {
     const behind = distance / line.step;
@@ -82,16 +92,25 @@ export function lineCompliance(model: DynamicModel, consist: Consist): LineCompl
     const level = middleOfApproach(whole, approach / line.step);
     const left = new Float64Array(line.count).fill(level);
     for (let k = first; k < line.count; k++) {
-      const share = shares[k]! * linearBetween(shares, k - behind);
-      let shown = 0;
-      modes.angularFrequencies.forEach((omega, mode) => {
-        const shape = modeLines[mode]!;
-        shown += (shape[k]! * linearBetween(shape, k - behind)) / omega ** 2;
-      });
-      left[k] = level + share * (whole[k]! - shown - level);
+      const share = shares[k]! * shareOnLine(model, k - behind);
+      modes.shapes.write(k, here);
+      modes.shapes.write(k - behind, there);
+      left[k] = level + share * (whole[k]! - level) - flexibilityInModes(modes, here, there);
     }
     return { distance, residual: left, ground: level };
   }
+}
+
+/** m/N: what modes show of the deflection at one place under a unit load at another. */
+function flexibilityInModes(
+  { angularFrequencies }: LineModes,
+  here: Float64Array,
+  there: Float64Array,
+): number {
+  let shown = 0;
+  for (let mode = 0; mode < angularFrequencies.length; mode++)
+    shown += (here[mode]! * there[mode]!) / angularFrequencies[mode]! ** 2;
+  return shown;
 }
 
 /** A place on a beam: its element and the shape functions there. */

@@ -3,21 +3,13 @@ import type { RunningLine } from './running-line.js';
 import { smoothlyBetween } from './smooth-interpolation.js';
 
 /**
- * Deflection in each mode under a wheel on the line, linear between samples.
+ * Deflection in each mode under a wheel on the line.
  *
  * @param position sample number, fractions allowed
- * @param target where they go, from `offset` on
+ * @param target where they go, of `modeStride` numbers
  */
-export function writeShapes(line: RunningLine, position: number, target: Float64Array, offset: number): void {
-  const { modes, modeCount, count } = line;
-  const index = Math.min(Math.floor(position), count - 2);
-  const fraction = position - index;
-  const here = index * modeCount;
-  const next = here + modeCount;
-  for (let j = 0; j < modeCount; j++) {
-    const value = modes[here + j]!;
-    target[offset + j] = value + (modes[next + j]! - value) * fraction;
-  }
+export function writeShapes(line: RunningLine, position: number, target: Float64Array): void {
+  line.modes.shapes.write(line.alongDeck(position), target);
 }
 
 /** m/N, the residual compliance under a wheel on the line. */

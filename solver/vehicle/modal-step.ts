@@ -1,5 +1,5 @@
 import type { ContactModes } from '../arithmetic/contact-modes.js';
-import type { DynamicModel } from '../dynamic-model/dynamic-model.js';
+import type { LineModes } from './line-modes.js';
 import { linearCoefficients, linearRecurrence } from './linear-recurrence.js';
 
 /**
@@ -16,10 +16,10 @@ export class ModalStep {
   private readonly coefficients: Float64Array;
 
   /** @param quasiStatic modes follow their forces at once, for the limit v -> 0 */
-  constructor({ modes, dampingRatios }: DynamicModel, timeStep: number, quasiStatic: boolean) {
-    const modeCount = modes.angularFrequencies.length;
+  constructor({ angularFrequencies, dampingRatios }: LineModes, timeStep: number, quasiStatic: boolean) {
+    const modeCount = angularFrequencies.length;
     this.coefficients = new Float64Array(linearCoefficients * modeCount);
-    modes.angularFrequencies.forEach((omega, mode) => {
+    angularFrequencies.forEach((omega, mode) => {
       const offset = linearCoefficients * mode;
       if (quasiStatic) this.coefficients[offset + 3] = 1 / (omega * omega);
       else linearRecurrence(omega, dampingRatios[mode]!, timeStep, this.coefficients, offset);

@@ -88,7 +88,7 @@ export class RowBlock {
   canRise(run: CoupledRun): boolean {
     const { modes } = this.model;
     const { departureMost, accelerationMost } = this.block;
-    for (let j = 0; j < run.coordinates.length; j++) {
+    for (let j = 0; j < departureMost.length; j++) {
       const w = modes.angularFrequencies[j]!;
       const most = Math.hypot(run.coordinates[j]! * w * w, run.velocities[j]! * w);
       departureMost[j] = most;

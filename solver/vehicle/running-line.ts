@@ -2,7 +2,7 @@ import type { DynamicModel } from '../dynamic-model/dynamic-model.js';
 import { linearWithin } from '../lines/linear-interpolation.js';
 import type { Direction } from '../passage/train-tables.js';
 import type { ComplianceBetween, LineCompliance } from './line-compliance.js';
-import { shareOnLine } from './share-on-line.js';
+import type { LineModes } from './line-modes.js';
 
 /** Height of the unloaded rail over its as-built place: metres, downwards positive, x along the deck. */
 export interface TrackProfile {
@@ -17,11 +17,12 @@ export interface TrackProfile {
 export interface RunningLine {
   readonly step: number;
   readonly count: number;
-  readonly modeCount: number;
-  /** samples x modes, sample by sample: deflection of the line in each mode. */
-  readonly modes: Float64Array;
+  /** What moves under the wheels. */
+  readonly modes: LineModes;
   /** m/N, see `LineCompliance`. */
   readonly residual: Float64Array;
+  /** Per sample, 1/kg, see `LineCompliance`. */
+  readonly inverseMass: Float64Array;
   readonly ground: number;
   /** By the distance of two wheels, see `wheelPairs`: m/N by the sample of the leading one; where either is off the line, the ground's. */
   readonly between: readonly { readonly residual: Float64Array; readonly ground: number }[];
@@ -35,7 +36,8 @@ export interface RunningLine {
   readonly settling: boolean;
   /** m, see `TrackProfile`; infinite over level rail. */
   readonly shortestWave: number;
-  /** x of a sample number, fractions allowed. */
+  /** Sample number of the loaded line, which is numbered along x, and x itself; fractions allowed. */
+  alongDeck(sample: number): number;
   xAt(sample: number): number;
 }
 
@@ -46,30 +48,24 @@ export interface RunningLine {
  */
 export function buildRunningLine(
   model: DynamicModel,
+  modes: LineModes,
   compliance: LineCompliance,
   direction: Direction,
   profile: TrackProfile | null,
   margin: number,
 ): RunningLine {
-  const { line, modeLines } = model;
+  const { line } = model;
   const { count, step } = line;
-  const modeCount = modeLines.length;
-  const modes = new Float64Array(count * modeCount);
-  const residual = new Float64Array(count);
-  for (let k = 0; k < count; k++) {
-    const from = direction === 'forward' ? k : count - 1 - k;
-    const share = shareOnLine(model, from);
-    residual[k] = compliance.residual[from]!;
-    for (let j = 0; j < modeCount; j++) modes[k * modeCount + j] = share * modeLines[j]![from]!;
-  }
-  const xAt = (sample: number) => line.from + step * (direction === 'forward' ? sample : count - 1 - sample);
+  const alongDeck = (sample: number) => (direction === 'forward' ? sample : count - 1 - sample);
+  const turned = (samples: Float64Array) => samples.map((_, k) => samples[alongDeck(k)]!);
+  const xAt = (sample: number) => line.from + step * alongDeck(sample);
   const extra = profile ? Math.ceil(margin / step) : 0;
   return {
     step,
     count,
-    modeCount,
     modes,
-    residual,
+    residual: turned(compliance.residual),
+    inverseMass: turned(compliance.inverseMass),
     ground: compliance.ground,
     between: compliance.between.map((one) => ({
       residual: direction === 'forward' ? one.residual : fromBehind(one, step),
@@ -82,6 +78,7 @@ export function buildRunningLine(
     ),
     settling: profile?.everywhere ?? false,
     shortestWave: profile?.shortestWave ?? Number.POSITIVE_INFINITY,
+    alongDeck,
     xAt,
   };
 }

@@ -47,7 +47,7 @@ export class StepBlock {
     const b = this.columns++;
     const { modes, dampingRatios } = this.model;
     const { coordinates, velocities, modalForces } = run;
-    for (let j = 0; j < coordinates.length; j++) {
+    for (let j = 0; j < this.departureMost.length; j++) {
       const w = modes.angularFrequencies[j]!;
       const away = w * w * coordinates[j]! - modalForces[j]!;
       this.departure[j * blockLength + b] = away;

@@ -4,6 +4,7 @@ import { buildDynamicModel } from '../../solver/dynamic-model/dynamic-model.js';
 import { buildConsist } from '../../solver/vehicle/build-consist.js';
 import { runCoupledPassage } from '../../solver/vehicle/coupled-passage.js';
 import { lineCompliance } from '../../solver/vehicle/line-compliance.js';
+import { lineModes } from '../../solver/vehicle/line-modes.js';
 import { buildRowInfluence } from '../../solver/vehicle/row-influence.js';
 import { profileMargin } from '../../solver/vehicle/run-up.js';
 import { buildRunningLine } from '../../solver/vehicle/running-line.js';
@@ -26,7 +27,15 @@ export const vehicleSweep = (cars: number): Workload => ({
     const system = buildVehicleSystem(consist);
     const length = consist.wheels.at(-1)!.position;
     const margin = profileMargin(system, speeds.at(-1)! / 3.6, length);
-    const line = buildRunningLine(model, lineCompliance(model, consist), 'forward', null, margin);
+    const modes = lineModes(model);
+    const line = buildRunningLine(
+      model,
+      modes,
+      lineCompliance(model, modes, consist),
+      'forward',
+      null,
+      margin,
+    );
     const coupled = { model, line, consist, system };
     const influences = buildRowInfluence(model, consist, 'forward');
     const objectives = worstOfEveryQuantity(model.rows);
@@ -36,7 +45,7 @@ export const vehicleSweep = (cars: number): Workload => ({
     return {
       passages: speeds.length,
       wheels: consist.wheels.length,
-      modes: model.modes.shapes.length,
+      modes: modes.angularFrequencies.length,
       steps,
     };
   },

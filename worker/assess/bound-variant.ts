@@ -2,6 +2,7 @@ import { buildDynamicModel, type DynamicModel } from '../../solver/dynamic-model
 import { seatForcesOnMovedDeck } from '../../solver/held-track/moved-seats.js';
 import { solveDeadLoad } from '../../solver/statics/dead-load.js';
 import type { DeadLoadState } from '../../solver/statics/dead-load-state.js';
+import { type LineModes, lineModes } from '../../solver/vehicle/line-modes.js';
 import type { TrackLayer, Viaduct } from '../../solver/viaduct/model.js';
 import { type DeadLoadChange, deadLoadChange, movementUnderTrack } from './dead-load-change.js';
 
@@ -20,6 +21,7 @@ export class BoundVariant {
   private readonly scaled: Viaduct;
   private readonly seatForces = new Map<number, ReadonlyMap<number, number>>();
   private built: DynamicModel | null = null;
+  private builtLineModes: LineModes | null = null;
 
   /**
    * @param intact before the damage; null without damage, or where it does not stand
@@ -44,6 +46,12 @@ export class BoundVariant {
   dynamics(): DynamicModel {
     this.built ??= buildDynamicModel(this.scaled, { momentsOf: this.momentsOf });
     return this.built;
+  }
+
+  /** What moves under wheels of vehicles on the first track; built on first use. */
+  lineModes(): LineModes {
+    this.builtLineModes ??= lineModes(this.dynamics());
+    return this.builtLineModes;
   }
 
   /**

@@ -57,10 +57,11 @@ export function prepareVehicleTrain(
   const irregularity = model.irregularity && irregularityProfile(model.irregularity.rail);
   const prepared = state.variants.map((variant) => {
     const dynamics = variant.dynamics();
-    const compliance = lineCompliance(dynamics, consist);
+    const modes = variant.lineModes();
+    const compliance = lineCompliance(dynamics, modes, consist);
     const profile = bothProfiles(damagedAlignment(state, variant), irregularity);
     const one = (direction: Direction) => {
-      const line = buildRunningLine(dynamics, compliance, direction, profile, margin);
+      const line = buildRunningLine(dynamics, modes, compliance, direction, profile, margin);
       return prepareDirection({ model: dynamics, line, consist, system }, train, direction);
     };
     return {

@@ -1,7 +1,7 @@
 // AssemblyScript, not TypeScript: compiled to WebAssembly by `npm run build:kernel`. Pointers are byte addresses.
 // Every sum is taken in the order of contact-modes.ts, so that the results are the same to the bit.
 
-import { dot } from './sums';
+import { dot, four } from './sums';
 
 /**
  * See ScalarContactModes in contact-modes.ts.
@@ -58,5 +58,46 @@ function settle(
   v128.store(
     coordinates + at,
     f64x2.add(v128.load(predicted + at), f64x2.mul(v128.load(follows + at), force)),
+  );
+}
+
+/**
+ * See combineRows in contact-modes.ts.
+ *
+ * @param rows the first of four rows, one after the other
+ * @param stride numbers in each, a multiple of eight
+ */
+export function combineRows(
+  rows: usize,
+  target: usize,
+  stride: i32,
+  first: f64,
+  second: f64,
+  third: f64,
+  fourth: f64,
+): void {
+  const bytes = <usize>stride << 3;
+  const a = f64x2.splat(first);
+  const b = f64x2.splat(second);
+  const c = f64x2.splat(third);
+  const d = f64x2.splat(fourth);
+  const end = rows + bytes;
+  while (rows < end) {
+    combine(target, rows, bytes, a, b, c, d);
+    combine(target + 16, rows + 16, bytes, a, b, c, d);
+    combine(target + 32, rows + 32, bytes, a, b, c, d);
+    combine(target + 48, rows + 48, bytes, a, b, c, d);
+    rows += 64;
+    target += 64;
+  }
+}
+
+// @ts-ignore: decorator
+@inline
+function combine(target: usize, rows: usize, bytes: usize, a: v128, b: v128, c: v128, d: v128): void {
+  const below = rows + 2 * bytes;
+  v128.store(
+    target,
+    four(a, b, c, d, v128.load(rows), v128.load(rows + bytes), v128.load(below), v128.load(below + bytes)),
   );
 }

@@ -12,6 +12,17 @@ export interface RollingMass {
   readonly contactStiffness: number;
 }
 
+/** How they run, m, m/s and s. */
+export interface RollingMotion {
+  /** x of the leading wheelset. */
+  readonly from: number;
+  readonly to: number;
+  readonly speed: number;
+  readonly timeStep: number;
+  /** m that the unloaded rail lies lower at x than it was built; absent: nowhere. */
+  readonly levelAt?: (x: number) => number;
+}
+
 /** Contact force of each wheelset, N, compression positive, and acceleration of each mass, m/s2. */
 export type WheelVisitor = (
   head: number,
@@ -32,11 +43,10 @@ export function rollOver(
   { stiffness, mass }: DenseSystem,
   damping: Matrix,
   vehicles: readonly RollingMass[],
-  motion: { readonly from: number; readonly to: number; readonly speed: number; readonly timeStep: number },
+  { from, to, speed, timeStep, levelAt = () => 0 }: RollingMotion,
   shapesAt: (x: number) => Float64Array,
   visit: WheelVisitor,
 ): void {
-  const { from, to, speed, timeStep } = motion;
   const structure = new Newmark(stiffness, mass, damping, timeStep);
   const bodies = vehicles.map(
     (one) =>
@@ -77,7 +87,10 @@ export function rollOver(
         }),
       ),
     );
-    const closing = Float64Array.from(shapes, (shape, i) => free[i]![1]! - dot(shape, rail));
+    const closing = Float64Array.from(shapes, (shape, i) => {
+      const level = levelAt(head - vehicles[i]!.behind);
+      return free[i]![1]! - dot(shape, rail) - level;
+    });
     const forces = Array.from(times(rowsOf(inverse(coupling)), closing));
     if (forces.some((force) => force < 0)) throw new RangeError('a wheel left the rail');
     const pressed = sumOf(yields, forces);

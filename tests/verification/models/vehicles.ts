@@ -3,6 +3,7 @@ import type { Consist } from '../../../solver/vehicle/consist.js';
 import { CoupledRun } from '../../../solver/vehicle/coupled-run.js';
 import type { CoupledSystem } from '../../../solver/vehicle/coupled-system.js';
 import { lineCompliance } from '../../../solver/vehicle/line-compliance.js';
+import { lineModes } from '../../../solver/vehicle/line-modes.js';
 import { buildRunningLine, type TrackProfile } from '../../../solver/vehicle/running-line.js';
 import type { BogieVehicle } from '../../../solver/vehicle/vehicle-parameters.js';
 import { buildVehicleSystem } from '../../../solver/vehicle/vehicle-system.js';
@@ -42,12 +43,21 @@ export function massOnSpring(mass: number, stiffness: number): Consist {
 export function coupledModel(
   viaduct: Viaduct,
   consist: Consist,
-  options: DynamicModelOptions = {},
+  options: DynamicModelOptions & { readonly contactFrequency?: number } = {},
   profile: TrackProfile | null = null,
   margin = 0,
 ): CoupledSystem {
   const model = buildDynamicModel(viaduct, options);
-  const line = buildRunningLine(model, lineCompliance(model, consist), 'forward', profile, margin);
+  const { contactFrequency } = options;
+  const modes = lineModes(model, contactFrequency);
+  const line = buildRunningLine(
+    model,
+    modes,
+    lineCompliance(model, modes, consist),
+    'forward',
+    profile,
+    margin,
+  );
   return { model, line, consist, system: buildVehicleSystem(consist) };
 }
 

@@ -4,7 +4,7 @@ import { BandedMatrix } from '../../../../solver/matrices/banded-matrix.js';
 import { NonzeroRows } from '../../../../solver/matrices/nonzero-rows.js';
 import { assembleSystem } from '../../../../solver/mesh/assembly.js';
 import { buildMesh } from '../../../../solver/mesh/mesh.js';
-import { countBelow, solveModes } from '../../../../solver/modes/eigen.js';
+import { countBelow, modesAbove, solveModes } from '../../../../solver/modes/eigen.js';
 import { EigenvalueConvergenceError, lanczosInInterval } from '../../../../solver/modes/lanczos.js';
 import { assembleDense, denseModes } from '../../../verification/independent/dense-frame.js';
 import { concreteDeck, uniformSpans, viaductOf } from '../../../verification/models/viaducts.js';
@@ -53,6 +53,38 @@ describe.each(structures)('modes of $name', ({ viaduct }) => {
     expect(modes.angularFrequencies).toEqual(sorted);
     expect(modes.shapes.length).toBeGreaterThan(0);
     expect(modes.shapes).toHaveLength(countBelow(stiffness, mass, (highest * (1 + 1e-7)) ** 2));
+  });
+});
+
+describe.each(structures)('modes above those known of $name', ({ viaduct }) => {
+  const { stiffness, mass } = assembleSystem(buildMesh(viaduct, { highestFrequency: 60 }));
+  const known = solveModes(stiffness, mass, highest / 2);
+  const above = modesAbove(stiffness, mass, known, highest);
+
+  it('are those that a solution to the higher limit adds', () => {
+    const all = solveModes(stiffness, mass, highest).angularFrequencies.slice(known.shapes.length);
+    expect(above.shapes).toHaveLength(all.length);
+    all.forEach((frequency, mode) => {
+      expect(above.angularFrequencies[mode]! / frequency).toBeCloseTo(1, 8);
+    });
+  });
+
+  it('are orthogonal to them and to each other', () => {
+    const shapes = [...known.shapes, ...above.shapes];
+    let worst = 0;
+    above.shapes.forEach((shape, i) => {
+      const inertia = new Float64Array(mass.size);
+      mass.multiply(shape, inertia);
+      shapes.forEach((other, j) => {
+        const product = other.reduce((sum, value, k) => sum + value * inertia[k]!, 0);
+        worst = Math.max(worst, Math.abs(product - (known.shapes.length + i === j ? 1 : 0)));
+      });
+    });
+    expect(worst).toBeLessThan(1e-8);
+  });
+
+  it('are none where all are known', () => {
+    expect(modesAbove(stiffness, mass, known, highest / 2).shapes).toHaveLength(0);
   });
 });
 

@@ -6,6 +6,7 @@ import { assembleSystem } from '../../../../solver/mesh/assembly.js';
 import { buildConsist } from '../../../../solver/vehicle/build-consist.js';
 import { CoupledRun } from '../../../../solver/vehicle/coupled-run.js';
 import { lineCompliance } from '../../../../solver/vehicle/line-compliance.js';
+import { lineModes } from '../../../../solver/vehicle/line-modes.js';
 import { buildRunningLine } from '../../../../solver/vehicle/running-line.js';
 import { buildVehicleSystem } from '../../../../solver/vehicle/vehicle-system.js';
 import { wheelPairs } from '../../../../solver/vehicle/wheel-pairs.js';
@@ -55,8 +56,9 @@ function deflections(places: readonly number[], forces: readonly number[]): numb
 
 /** How far the rail has gone down under every wheel of a creeping car whose leading wheel is at a place, and should have. */
 function sunkAt(direction: 'forward' | 'reverse', leading: number) {
-  const compliance = lineCompliance(model, consist);
-  const line = buildRunningLine(model, compliance, direction, null, 0);
+  const modes = lineModes(model);
+  const compliance = lineCompliance(model, modes, consist);
+  const line = buildRunningLine(model, modes, compliance, direction, null, 0);
   const coupled = { model, line, consist, system: buildVehicleSystem(consist) };
   const run = new CoupledRun(coupled, { speed: 1, timeStep: line.step, quasiStatic: true });
   while (

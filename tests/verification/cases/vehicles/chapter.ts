@@ -4,6 +4,7 @@ import { comfortWeightings } from './comfort-weightings.js';
 import { orderOfConvergence } from './coupled-order-of-convergence.js';
 import { energyBalance } from './energy-balance.js';
 import { irregularTrack } from './irregular-track.js';
+import { newmarkSlabWheels } from './newmark-slab-wheels.js';
 import { newmarkWheels } from './newmark-wheels.js';
 import { softSuspension } from './soft-suspension.js';
 import { sprungMass } from './sprung-mass.js';
@@ -21,6 +22,7 @@ export const vehiclesChapter: Chapter = {
     energyBalance,
     softSuspension,
     newmarkWheels,
+    newmarkSlabWheels,
     orderOfConvergence,
     comfortWeightings,
   ],

@@ -1,4 +1,6 @@
+import { modeStride } from '../../../../solver/arithmetic/contact-modes.js';
 import { buildConsist } from '../../../../solver/vehicle/build-consist.js';
+import { writeShapes } from '../../../../solver/vehicle/line-under-wheel.js';
 import { relative, type VerificationCase } from '../../book/verification-case.js';
 import { car, coupledModel, startRun } from '../../models/vehicles.js';
 import { uniformSpans, viaductOf } from '../../models/viaducts.js';
@@ -26,6 +28,8 @@ export const energyBalance: VerificationCase = {
     const timeStep = 2.5e-5;
     const run = startRun(coupled, speed, timeStep);
     const omega = model.modes.angularFrequencies;
+    const here = new Float64Array(modeStride(omega.length));
+    const beyond = new Float64Array(modeStride(omega.length));
     const residualAt = (place: number) =>
       place < 0 || place > line.count - 1 ? line.ground : line.residual[Math.round(place)]!;
     const stored = () => {
@@ -52,16 +56,17 @@ export const energyBalance: VerificationCase = {
       let sum = 0;
       run.positions.forEach((place, wheel) => {
         if (place < 0.5 || place > line.count - 1.5) return;
-        const here = Math.min(Math.floor(place), line.count - 2);
+        const sample = Math.min(Math.floor(place), line.count - 2);
         const slopeOf = (at: number) => {
           let slope = (run.contactForces[wheel]! * (line.residual[at + 1]! - line.residual[at]!)) / 2;
+          writeShapes(line, at, here);
+          writeShapes(line, at + 1, beyond);
           omega.forEach((_, j) => {
-            const rise = line.modes[(at + 1) * line.modeCount + j]! - line.modes[at * line.modeCount + j]!;
-            slope += run.coordinates[j]! * rise;
+            slope += run.coordinates[j]! * (beyond[j]! - here[j]!);
           });
           return slope / line.step;
         };
-        sum -= run.contactForces[wheel]! * speed * slopeOf(here);
+        sum -= run.contactForces[wheel]! * speed * slopeOf(sample);
       });
       return sum;
     };

@@ -1,3 +1,5 @@
+import { modeStride } from '../../../../solver/arithmetic/contact-modes.js';
+import { writeShapes } from '../../../../solver/vehicle/line-under-wheel.js';
 import { beamSketch } from '../../book/sketch.js';
 import { relative, type VerificationCase } from '../../book/verification-case.js';
 import { crossingPeaks } from '../../independent/sprung-mass-on-beam.js';
@@ -35,12 +37,13 @@ export const sprungMass: VerificationCase = {
     );
     const { model, line } = coupled;
     const run = startRun(coupled, speed, 2e-4);
-    const middle = Math.round((line.count - 1) / 2) * line.modeCount;
+    const middle = new Float64Array(modeStride(modes));
+    writeShapes(line, Math.round((line.count - 1) / 2), middle);
     let deflection = 0;
     let acceleration = 0;
     while (run.positions[0]! <= line.count - 1) {
       run.step();
-      const under = run.coordinates.reduce((sum, q, mode) => sum + q * line.modes[middle + mode]!, 0);
+      const under = run.coordinates.reduce((sum, q, mode) => sum + q * middle[mode]!, 0);
       deflection = Math.max(deflection, under);
       acceleration = Math.max(acceleration, Math.abs(run.components[0]!.acceleration[0]!));
     }
