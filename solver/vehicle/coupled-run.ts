@@ -64,6 +64,8 @@ export class CoupledRun {
   /** Share of the line's profile that has risen under the train so far, and what each step adds. */
   private risen: number;
   private readonly rise: number;
+  /** m: the profile rises from here, so that neither its datum nor its slope strikes the train that starts. */
+  private readonly datum: number;
 
   /** On a line with irregularities the profile rises under the train from nothing, over `risingDistance`. */
   constructor(
@@ -84,6 +86,8 @@ export class CoupledRun {
     const rising = line.settling ? risingDistance(system, quasiStatic ? 0 : speed) / line.step : 0;
     this.risen = rising > 0 ? 0 : 1;
     this.rise = rising > 0 ? this.travel / rising : 0;
+    const sum = this.positions.reduce((levels, position) => levels + profileAt(line, position), 0);
+    this.datum = rising > 0 ? sum / this.positions.length : 0;
   }
 
   /** Moves everything on by one time step. @throws ContactConvergenceError */
@@ -116,7 +120,7 @@ export class CoupledRun {
         this.addAtStart(wheel, last, (2 * (last - from)) / this.travel - 1);
       const inside = to >= 0 && to <= last;
       const compliance = inside ? residualAt(line, to) : line.ground;
-      contact.place(wheel, inside, compliance, share * profileAt(line, to));
+      contact.place(wheel, inside, compliance, share * (profileAt(line, to) - this.datum));
       if (inside) line.modes.shapes.place(line.alongDeck(to), modes, wheel);
     }
     contact.placePairs(positions);

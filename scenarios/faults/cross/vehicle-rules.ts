@@ -57,14 +57,24 @@ function vehicleFaults(
     numberIn(own, 'bogie_wheelbase_m'),
   ];
   if (length !== null && bogies !== null && wheelbase !== null) {
-    if (bogies + wheelbase > length || wheelbase >= bogies) {
+    // Between two shared bogies a body ends over their middles.
+    const needed = bogies + (sharesBoth(vehicles, place) ? 0 : wheelbase);
+    if (needed > length || wheelbase >= bogies) {
       faults.push(
         fault([...path, 'bogie_vehicle', 'bogie_distance_m'], 'implausible', {
           found: `bogie distance ${numberText(bogies)} m and wheelbase ${numberText(wheelbase)} m in ${numberText(length)} m`,
-          accepted: 'bogie distance (m) above the wheelbase, and both together within the length',
+          accepted:
+            'bogie distance (m) above the wheelbase, and both together within the length (the distance alone between two shared bogies)',
         }),
       );
     }
   }
   return faults;
+}
+
+/** Whether a vehicle stands on bogies shared with the vehicles before and behind it. */
+function sharesBoth(vehicles: readonly unknown[], place: number): boolean {
+  return [place - 1, place].every(
+    (index) => member(member(vehicles[index], 'bogie_vehicle'), 'shares_bogie_with_next') === true,
+  );
 }

@@ -48,6 +48,9 @@ describe('the irregularity of the rail in a scenario', () => {
     // Four steps of half a metre; 1 m however short the steps are.
     expect(described({ profile })).toContain('Waves shorter than 2 m ');
     expect(described({ profile: fine })).toContain('Waves shorter than 1 m ');
+    // They are in the wheel forces all the same, as rounding is: nobody may take them for left out.
+    expect(described({ profile: fine })).toContain('rounding of the levels');
+    expect(described({ profile: fine })).not.toContain('not followed');
   });
 
   it('has each fault at its place', () => {

@@ -78,6 +78,25 @@ describe('vehicles in a scenario', () => {
     ]);
   });
 
+  it('end over the middle of bogies that they share at both ends, and nowhere else', () => {
+    const end = { ...own, shares_bogie_with_next: true };
+    const middle = { ...end, length_m: 18, bogie_distance_m: 18 };
+    const train = (...cars: object[]) => ({
+      id: 'x',
+      vehicles: cars.map((bogie_vehicle) => ({ bogie_vehicle })),
+    });
+    expect(codesOf(train(end, middle, middle, own))).toEqual([]);
+    expect(codesOf(train(end, { ...middle, bogie_distance_m: 18.1 }, own))).toEqual([
+      '/trains/0/vehicles/1/bogie_vehicle/bogie_distance_m implausible',
+    ]);
+    expect(codesOf(train(middle, own))).toEqual([
+      '/trains/0/vehicles/0/bogie_vehicle/bogie_distance_m implausible',
+    ]);
+    expect(codesOf(train(end, { ...middle, shares_bogie_with_next: false }))).toEqual([
+      '/trains/0/vehicles/1/bogie_vehicle/bogie_distance_m implausible',
+    ]);
+  });
+
   it('cannot share a bogie with nobody, be longer than they are, or be more than a hundred', () => {
     const shared = { ...own, shares_bogie_with_next: true };
     expect(codesOf({ id: 'x', vehicles: [{ bogie_vehicle: shared }] })).toEqual([
