@@ -64,7 +64,7 @@ function recommendationsOf(model: AssessmentModel, one: CaseResult): Recommendat
       comfort_speed_kmh: lowerOf(leastComfort(trains), worst.permitted_speed_kmh),
       governing: worst.governing,
       governing_train: worst.train,
-      ...stretchOf(model, one.damage_case),
+      ...stretchOf(model, one.damage_case, trains),
       reason: worst.reason + strengthBeside(worst, trains) + uncheckedBeside(worst, trains),
     };
   });
@@ -78,16 +78,22 @@ function uncheckedBeside(worst: TrainResult, trains: readonly TrainResult[]): st
   return uncheckedStrength([...new Set(open.flatMap(({ missing }) => missing))], compared);
 }
 
-/** The deck, and the track beyond its ends as far as the case has lost bedding or fastenings there. */
+/** The deck, and the track beyond its ends as far as the case has lost bedding or fastenings there, or one of the trains fails worst there. */
 function stretchOf(
   { viaduct, startChainageKm: start, damageCases }: AssessmentModel,
   id: string,
+  trains: readonly TrainResult[],
 ): Pick<Recommendation, 'from_chainage_km' | 'to_chainage_km' | 'from_m' | 'to_m'> {
   let from = 0;
   let to = supportPositions(viaduct).at(-1)!;
   for (const loss of damageCases.find((one) => one.id === id)?.effects.filter(isTrackLoss) ?? []) {
     from = Math.min(from, loss.from);
     to = Math.max(to, loss.to);
+  }
+  for (const { kind, utilisation, at_m: at } of trains.flatMap(({ checks }) => checks)) {
+    if (kind !== 'safety' || at === null || (utilisation ?? 0) <= 1) continue;
+    from = Math.min(from, at);
+    to = Math.max(to, at);
   }
   const chainage = (x: number) => (start === null ? null : start + x / 1e3);
   return { from_chainage_km: chainage(from), to_chainage_km: chainage(to), from_m: from, to_m: to };

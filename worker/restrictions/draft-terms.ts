@@ -116,7 +116,7 @@ function stretchOf(recommendation: Recommendation, request: DraftRequest): Stret
   if (!covers(asked, deck)) {
     throw new RestrictionRefusal(
       'chainage-too-short',
-      `The stretch must reach from ${kilometres(deckFrom)} to ${kilometres(deckTo)} km at least, the ends of the deck or of what is damaged beyond them.`,
+      `The stretch must reach from ${kilometres(deckFrom)} to ${kilometres(deckTo)} km at least, the ends of the deck or of what is damaged or fails beyond them.`,
     );
   }
   return both(asked, deck);

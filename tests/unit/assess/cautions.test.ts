@@ -3,7 +3,7 @@ import { translateScenario } from '../../../scenarios/translate.js';
 import { cautionsOf } from '../../../worker/cautions-of.js';
 import { minimalScenario } from '../scenarios/minimal-scenario.js';
 import { readValid } from '../scenarios/read-valid.js';
-import { slabTrack, smallScenario } from './assess-scenario.js';
+import { amplyResistant, slabTrack, smallScenario } from './assess-scenario.js';
 
 const axles = [{ at_m: 0, load_kN: 100 }];
 const cars = { id: 'cars', class: 'passenger', vehicles: [{ vehicle: 'multiple-unit-car' }] };
@@ -103,5 +103,20 @@ describe('wheel unloading with the track modes that wheels are given', () => {
   it('is not where none do', () => {
     expect(warns({ track: slabTrack })).toBe(false);
     expect(warns({ trains: [cars] })).toBe(false);
+  });
+});
+
+describe('moments of the slab that are judged', () => {
+  const cautioned = (track: object) =>
+    cautionsFor({
+      ...smallScenario(1, { track: slabTrack, resistance: { ...amplyResistant(1), track } }),
+    }).some((text) => text.startsWith('Moments of the track slab come out smaller'));
+
+  it('carry a caution of what the mesh misses of them', () => {
+    expect(cautioned({ slab_sagging_kNm: 500, slab_hogging_kNm: 500 })).toBe(true);
+  });
+
+  it('carry none where only the rails are', () => {
+    expect(cautioned({ rail_kNm: 500 })).toBe(false);
   });
 });

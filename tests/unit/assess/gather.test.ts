@@ -2,7 +2,7 @@ import { describe, expect, it } from 'vitest';
 import { readScenario } from '../../../scenarios/read-scenario.js';
 import type { Check, TrainResult } from '../../../scenarios/result.js';
 import { gatherResult, planAssessment, runPart } from '../../../worker/engine.js';
-import { amplyResistant, assess, smallScenario, trainOf } from './assess-scenario.js';
+import { amplyResistant, assess, slabTrack, smallScenario, trainOf } from './assess-scenario.js';
 
 const axles = [{ at_m: 0, load_kN: 100 }];
 const reading = readScenario(
@@ -94,6 +94,40 @@ describe('what was not checked', () => {
     expect(gatherResult(scenario, one, sha256).recommendations[0]!.reason).toBe(
       'Slow. Strength was not checked at all: the shear resistance of span 9 not given.',
     );
+  });
+});
+
+describe('the stretch of line', () => {
+  /** An abutment that has gone down: the slab hogs most on the ground before it. */
+  const settled = (slab_hogging_kNm: number) => {
+    const result = assess(
+      smallScenario(1, {
+        line: { speed_kmh: 160, start_chainage_km: 7 },
+        track: slabTrack,
+        resistance: { ...amplyResistant(1), track: { slab_sagging_kNm: 500, slab_hogging_kNm } },
+        damage_cases: [
+          { id: 'sunk', effects: [{ kind: 'support-settlement', support: 'S0', settlement_mm: 3.5 }] },
+        ],
+        limits: { overrides: { 'joint-step': 5 } },
+      }),
+    );
+    const slab = trainOf(result, 'sunk').checks.find(({ id }) => id === 'slab-bending')!;
+    return { result, slab, given: result.recommendations[1]! };
+  };
+
+  it('reaches to the place beside the deck at which a check fails', () => {
+    const { result, slab, given } = settled(80);
+    expect(slab.utilisation).toBeGreaterThan(1);
+    expect(slab.at_m).toBeLessThan(-0.5);
+    expect([given.from_m, given.to_m]).toEqual([slab.at_m, 30]);
+    expect(given.from_chainage_km).toBeCloseTo(7 + slab.at_m! / 1e3, 9);
+    expect(result.recommendations[0]).toMatchObject({ from_m: 0, to_m: 30 });
+  });
+
+  it('is the deck where that check passes', () => {
+    const { slab, given } = settled(500);
+    expect(slab.at_m).toBeLessThan(-0.5);
+    expect([given.from_m, given.to_m]).toEqual([0, 30]);
   });
 });
 

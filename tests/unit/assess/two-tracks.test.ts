@@ -94,7 +94,8 @@ describe('trains on both tracks', () => {
   });
 
   it('are told apart where the result says for which running its speeds hold', () => {
-    const run = 'Speeds hold for trains in either direction, each led by the end that leads in the scenario';
+    const run =
+      'Speeds hold for trains in either direction until their last axle has left the stretch, each led by the end that leads in the scenario';
     expect(assess(smallScenario(1)).speeds_hold).toBe(`${run}.`);
     expect(meet.speeds_hold).toBe(
       `${run}, and on every track, also where trains of one kind meet on the deck at the same speed.`,
