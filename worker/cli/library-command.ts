@@ -4,6 +4,7 @@ import { trackForms } from '../../scenarios/library/track-forms.js';
 import { libraryVehicles } from '../../scenarios/library/vehicles.js';
 import { limitSets } from '../../scenarios/limits/limit-sets.js';
 import { printedUnit } from '../report/quantity.js';
+import { unbroken, withPlainSpaces } from '../report/unbroken.js';
 import { type OutputStream, type Terminal, widthOf, writeOut } from './terminal.js';
 
 export type LibraryTopic = 'trains' | 'limits' | 'track' | 'vehicles';
@@ -32,7 +33,9 @@ function fitted(lines: readonly string[], stdout: OutputStream): readonly string
   return lines.flatMap((line) => {
     if (line.length <= width) return line;
     const indent = Math.min(line.lastIndexOf('  ') + 2, Math.floor(width / 2));
-    const parts = wrapAnsi(line.slice(indent), width - indent, { hard: true }).split('\n');
+    const parts = withPlainSpaces(
+      wrapAnsi(unbroken(line.slice(indent)), width - indent, { hard: true }),
+    ).split('\n');
     return parts.map((part, index) => (index === 0 ? line.slice(0, indent) : ' '.repeat(indent)) + part);
   });
 }

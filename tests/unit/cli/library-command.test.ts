@@ -44,6 +44,11 @@ describe('deckpace library', () => {
       expect(await runCommandLine(['library', topic], terminal)).toBe(0);
       const lines = terminal.output().split('\n');
       expect(lines.filter((line) => line.length > 80)).toEqual([]);
+      expect(
+        lines.filter(
+          (line, index) => /\d$/.test(line) && /^ +(?:km\/h|mm|kN)\b/.test(lines[index + 1] ?? ''),
+        ),
+      ).toEqual([]);
       const words = (text: string) => text.replace(/\s+/g, ' ');
       expect(words(terminal.output())).toBe(words(await library(topic)));
     },
