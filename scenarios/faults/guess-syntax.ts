@@ -18,10 +18,12 @@ export function guessSyntax(text: string, offset: number): string | null {
   const written = guessNumberText(before, after) ?? guessCharacter(after);
   if (written !== null) return written;
   if (/[}\]]\s*$/.test(before) && /^\s*[}\]]/.test(after)) return 'Is there a bracket too many?';
-  if (/,\s*$/.test(before) || /^,?\s*[}\]]/.test(after)) return 'Is there a comma too many?';
+  const commaBefore = /,\s*$/.test(before) && /^\s*[}\],\d-]/.test(after);
+  if (commaBefore || /^,?\s*[}\]]/.test(after)) return 'Is there a comma too many?';
   if (/^[\u2018-\u201F\u00AB\u00BB]/.test(after)) {
     return 'JSON texts stand in straight double quotes ("), not in typographic ones.';
   }
+  if (before.trim() !== '' && /^\s*(?:"[^"\n]*)?$/.test(after)) return 'Is the end of the file missing?';
   if (near.includes("'")) return 'JSON texts stand in double quotes.';
   if (/\d\s*$/.test(before) && /^[%\u2030]/.test(after)) {
     return 'JSON numbers stand without a sign for per cent: 1 % is 0.01.';

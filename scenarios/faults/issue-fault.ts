@@ -14,7 +14,11 @@ export function faultOfIssue(root: z.ZodType, issue: z.core.$ZodIssue, document:
   const schema = schemaAt(root, path, document);
   const about = schema instanceof z.ZodNumber ? quantities.get(schema) : undefined;
   const accepted = acceptedText(schema, about);
-  if (value === undefined) return fault(path, 'missing-key', { found: 'nothing', accepted });
+  if (value === undefined) {
+    const bySpan = path.at(-1) === 'span';
+    const guess = bySpan ? 'Each entry here names its span: their order says nothing.' : null;
+    return fault(path, 'missing-key', { found: 'nothing', accepted, guess });
+  }
   const found = describeValue(value);
   switch (issue.code) {
     case 'invalid_type':

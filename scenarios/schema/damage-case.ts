@@ -1,7 +1,7 @@
 import { z } from 'zod';
 import { scenarioBounds } from './bounds.js';
 import { freeText, identifier } from './identifier.js';
-import { givenInThousands, givenInThousandths, quantity } from './quantity.js';
+import { givenInThousands, givenInThousandths, type Quantity, quantity } from './quantity.js';
 import { caseResistance } from './resistance.js';
 
 const fraction = () =>
@@ -14,12 +14,25 @@ const fraction = () =>
     slips: [{ factor: 0.01, givenIn: 'per cent' }],
   });
 
-const withinSpan = () =>
-  quantity({ unit: 'm', min: 0, max: 20000, usual: [0, 500], slips: [givenInThousandths('mm')] });
+/** x from the start of a span. */
+export const placeInSpan: Quantity = {
+  unit: 'm',
+  min: 0,
+  max: 20000,
+  usual: [0, 500],
+  slips: [givenInThousandths('mm')],
+};
+const withinSpan = () => quantity(placeInSpan);
 
 /** x along the deck; the track runs on over both abutments, hence a little beyond the ends (checked across fields). */
-const alongTrack = () =>
-  quantity({ unit: 'm', min: -1000, max: 101000, usual: [-100, 20000], slips: [givenInThousandths('mm')] });
+export const placeOfTrack: Quantity = {
+  unit: 'm',
+  min: -1000,
+  max: 101000,
+  usual: [-100, 20000],
+  slips: [givenInThousandths('mm')],
+};
+const alongTrack = () => quantity(placeOfTrack);
 
 const supportStiffnessLoss = z.strictObject({
   kind: z.literal('support-stiffness-loss'),

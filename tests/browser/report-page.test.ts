@@ -88,7 +88,9 @@ describe.skipIf(chromiumProgram === null)('the report in a browser', () => {
   });
 
   it('says that folded cases are not printed where a browser cannot open them for print, and nowhere else', async () => {
-    const sentence = page.getByText('This browser prints only the cases that are open.');
+    const sentence = page.getByText(
+      'This browser prints only the cases that are open, and the inputs only if they are.',
+    );
     const html = renderReport(exampleResult(), exampleScenario);
     for (const media of ['screen', 'print'] as const) {
       await show(page, html, printedWidth, media);
@@ -96,6 +98,70 @@ describe.skipIf(chromiumProgram === null)('the report in a browser', () => {
       await show(page, html.replaceAll('::details-content', '::unknown-to-it'), printedWidth, media);
       expect(await sentence.isVisible()).toBe(true);
     }
+  });
+
+  describe('on paper', () => {
+    const leftOut = /^Not on this paper: the evidence/;
+    const evidence = '#case-2 h4';
+    const choice = 'Print the evidence of every case and the inputs as well: many pages';
+
+    it('is short: what is folded on the screen is left out, which the paper says, with what each case assumes', async () => {
+      await page.setContent(renderReport(exampleResult(), exampleScenario));
+      await page.emulateMedia({ media: 'screen' });
+      expect(await page.getByText(leftOut).isVisible()).toBe(false);
+      await page.emulateMedia({ media: 'print' });
+      expect(await page.getByText(leftOut).isVisible()).toBe(true);
+      expect(
+        await page.getByText('Support P2 is lost: it carries nothing any more.').first().isVisible(),
+      ).toBe(true);
+      expect(await page.locator('#matrix-picture-title').count()).toBe(1);
+      expect(await page.locator(evidence).first().isVisible()).toBe(false);
+      expect(await pages(page)).toBeLessThanOrEqual(5);
+    });
+
+    it('has the cases that were open', async () => {
+      await page.emulateMedia({ media: 'print' });
+      await page.setContent(renderReport(exampleResult(), exampleScenario));
+      await page
+        .locator('details.case')
+        .nth(1)
+        .evaluate((fold) => fold.setAttribute('open', ''));
+      expect(await page.locator(evidence).first().isVisible()).toBe(true);
+      expect(await page.locator('#case-3 h4').first().isVisible()).toBe(false);
+      expect(await page.getByText(leftOut).isVisible()).toBe(true);
+    });
+
+    it('has the evidence of every case and the inputs where these were asked for', async () => {
+      await page.emulateMedia({ media: 'screen' });
+      await page.setContent(renderReport(exampleResult(), exampleScenario));
+      await page.getByLabel(choice).check();
+      expect(await page.locator(evidence).first().isVisible()).toBe(false);
+      await page.emulateMedia({ media: 'print' });
+      for (const text of [evidence, '#case-3 h4', '.inputs'])
+        expect(await page.locator(text).first().isVisible()).toBe(true);
+      expect(await page.getByText(leftOut).isVisible()).toBe(false);
+      expect(await pages(page)).toBeGreaterThan(10);
+    });
+
+    it('has them at the address that ends in #print-evidence, for programs that print', async () => {
+      await page.emulateMedia({ media: 'print' });
+      await page.setContent(renderReport(exampleResult(), exampleScenario));
+      await page.evaluate('location.hash = "print-evidence"');
+      expect(await page.locator(evidence).first().isVisible()).toBe(true);
+      expect(await page.getByText(leftOut).isVisible()).toBe(false);
+    });
+  });
+
+  it('keeps the names of the cases beside the matrix while its columns are scrolled on a telephone', async () => {
+    await show(page, renderReport(exampleResult(), exampleScenario), 390, 'screen');
+    const box = page.locator('.scroll:has(.matrix)');
+    const scrolled = await box.evaluate((element) => {
+      element.scrollLeft = 200;
+      return element.scrollLeft;
+    });
+    expect(scrolled).toBeGreaterThan(100);
+    const [outer, names] = [await box.boundingBox(), await box.locator('svg').first().boundingBox()];
+    expect(names!.x).toBeCloseTo(outer!.x, 0);
   });
 
   it('breaks no word of the recommendation in print', async () => {
@@ -132,7 +198,7 @@ describe.skipIf(chromiumProgram === null)('the report in a browser', () => {
   });
 });
 
-/** With every fold open, as in print. */
+/** With every fold open, as in print where all of the evidence is wanted. */
 async function show(page: Page, html: string, width: number, media: 'screen' | 'print'): Promise<void> {
   await page.setViewportSize({ width, height: 1000 });
   await page.emulateMedia({ media });
@@ -141,6 +207,9 @@ async function show(page: Page, html: string, width: number, media: 'screen' | '
     for (const fold of folds) fold.setAttribute('open', '');
   });
 }
+
+const pages = async (page: Page): Promise<number> =>
+  (await page.pdf({ preferCSSPageSize: true })).toString('latin1').match(/\/Type\s*\/Page\b/g)!.length;
 
 const pageWidth = (page: Page): Promise<number> =>
   page.locator('html').evaluate((element) => element.scrollWidth);

@@ -1,8 +1,11 @@
+import wrapAnsi from 'wrap-ansi';
 import { libraryTrains } from '../../scenarios/library/load-models.js';
 import { trackForms } from '../../scenarios/library/track-forms.js';
 import { libraryVehicles } from '../../scenarios/library/vehicles.js';
 import { limitSets } from '../../scenarios/limits/limit-sets.js';
-import { type Terminal, writeOut } from './terminal.js';
+import { printedUnit } from '../report/quantity.js';
+import { unbroken, withPlainSpaces } from '../report/unbroken.js';
+import { type OutputStream, type Terminal, widthOf, writeOut } from './terminal.js';
 
 export type LibraryTopic = 'trains' | 'limits' | 'track' | 'vehicles';
 
@@ -17,7 +20,24 @@ export async function libraryCommand(
   { stdout }: Terminal,
 ): Promise<void> {
   const { data, text } = topics[topic]();
-  await writeOut(stdout, json ? `${JSON.stringify(data, null, 2)}\n` : `${text.join('\n')}\n`);
+  await writeOut(
+    stdout,
+    json ? `${JSON.stringify(data, null, 2)}\n` : `${fitted(text, stdout).join('\n')}\n`,
+  );
+}
+
+/** The lines, broken on a terminal that is narrower, each part as far in as the last column of its line. What is piped keeps its lines. */
+function fitted(lines: readonly string[], stdout: OutputStream): readonly string[] {
+  if (!stdout.isTTY) return lines;
+  const width = widthOf(stdout);
+  return lines.flatMap((line) => {
+    if (line.length <= width) return line;
+    const indent = Math.min(line.lastIndexOf('  ') + 2, Math.floor(width / 2));
+    const parts = withPlainSpaces(
+      wrapAnsi(unbroken(line.slice(indent)), width - indent, { hard: true }),
+    ).split('\n');
+    return parts.map((part, index) => (index === 0 ? line.slice(0, indent) : ' '.repeat(indent)) + part);
+  });
 }
 
 const topics: Readonly<
@@ -80,6 +100,6 @@ function stepText(
   { up_to_kmh, value }: { readonly up_to_kmh: number | null; readonly value: number },
   unit: string,
 ): string {
-  const limit = unit === 'L/n' ? `L/${value}` : `${value}${unit === '-' ? '' : ` ${unit}`}`;
+  const limit = unit === 'L/n' ? `L/${value}` : `${value}${unit === '-' ? '' : ` ${printedUnit(unit)}`}`;
   return up_to_kmh === null ? limit : `${limit} to ${up_to_kmh} km/h`;
 }

@@ -2,6 +2,7 @@ import type { Result } from '../../scenarios/result.js';
 import { Markup, markup } from './markup.js';
 import { reportStyle } from './report-style.js';
 import { readScenarioFacts } from './scenario-facts.js';
+import { assumedDamage } from './sections/assumed-damage.js';
 import { caseSection } from './sections/case-section.js';
 import { cautionsSection, provenanceSection } from './sections/closing-sections.js';
 import { inputsSection } from './sections/inputs-section.js';
@@ -30,8 +31,11 @@ ${selection === null ? null : markup`<p class="strip"><strong>${selection}</stro
 ${recommendationSection(result)}
 ${contents(result, facts.notes !== null)}
 ${facts.notes === null ? null : markup`<section class="notes" aria-labelledby="notes"><h2 id="notes">Notes of the scenario</h2><p dir="auto">${facts.notes}</p></section>`}
-<section aria-labelledby="cases"><h2 id="cases">Damage cases</h2><p class="screen-only">Open a case for its evidence: statics, speed sweeps, checks and modes.</p>
-<p class="folds"><strong>This browser prints only the cases that are open.</strong> Open those that are wanted on paper and print again, or print from another browser.</p>
+<section aria-labelledby="cases"><h2 id="cases">Damage cases</h2><p class="screen-only">Open a case for its evidence: statics, speed sweeps, checks and modes. Cases that are open are printed, too.</p>
+<p class="choice screen-only"><input type="checkbox" id="print-evidence"> <label for="print-evidence">Print the evidence of every case and the inputs as well: many pages</label></p>
+<p class="folds"><strong>This browser prints only the cases that are open, and the inputs only if they are.</strong> Open those that are wanted on paper and print again, or print from another browser.</p>
+${assumedDamage(result, facts)}
+<p class="on-paper left-out">Not on this paper: the evidence (statics, speed sweeps, checks and modes) of every case that was folded on the screen, and the inputs unless they were open. To have it printed, open the cases that are wanted in the report, or tick “Print the evidence of every case” above them, and print again.</p>
 ${result.cases.map((_, index) => caseSection(result, index, facts, scenarioDocument))}
 </section>
 ${inputsSection(scenarioDocument)}

@@ -1,6 +1,7 @@
 /**
  * The report's only style sheet. Phone first; tables of class `restack` become cards where they would not fit, so that no reason and no
- * stretch of line hides at the side; every other wide thing scrolls in its own box. In print all folds are open but those that only repeat numbers.
+ * stretch of line hides at the side; every other wide thing scrolls in its own box. What is folded on the screen stays off the paper, which says so,
+ * unless its reader has ticked `print-evidence` or opened the page at `#print-evidence`.
  */
 export const reportStyle = `
 :root { color-scheme: light; --text: #1d2733; --quiet: #55616e; --line: #d5dae0; --soft: #f5f7f9; --link: #14507e; }
@@ -19,7 +20,7 @@ p, ul, ol, dl { margin: 0 0 .8rem; }
 p, li { max-width: 48rem; }
 .notes p { white-space: pre-line; }
 a { color: var(--link); text-underline-offset: .15em; }
-a:focus-visible, summary:focus-visible, .scroll:focus-visible, h1:focus-visible { outline: 3px solid #14507e; outline-offset: 2px; }
+a:focus-visible, summary:focus-visible, .scroll:focus-visible, h1:focus-visible, input:focus-visible { outline: 3px solid #14507e; outline-offset: 2px; }
 code { font: .88em ui-monospace, SFMono-Regular, Menlo, Consolas, monospace; }
 .quiet { color: var(--quiet); font-weight: 400; }
 th a .quiet { display: -webkit-inline-box; -webkit-box-orient: vertical; -webkit-line-clamp: 5; overflow: hidden; }
@@ -52,7 +53,9 @@ td.speed, strong.speed { font-weight: 700; font-variant-numeric: tabular-nums; }
 .scroll table { overflow-wrap: normal; }
 .picture svg { display: block; width: 100%; height: auto; }
 .picture.wide { min-width: 640px; max-width: 62rem; }
-.picture.matrix { max-width: 62rem; }
+.picture.matrix { display: flex; align-items: flex-start; }
+.picture.matrix svg { flex: 0 0 var(--columns); width: auto; min-width: 0; max-width: none !important; }
+.picture.matrix svg:first-child { flex-basis: var(--names); position: sticky; left: 0; background: #fff; }
 .charts { display: grid; grid-template-columns: repeat(auto-fit, minmax(min(100%, 26rem), 1fr)); gap: 1rem 1.5rem; margin: .5rem 0 1rem; }
 .charts .picture { max-width: 36rem; }
 .pair { display: grid; grid-template-columns: repeat(auto-fit, minmax(min(100%, 28rem), 1fr)); gap: 0 2rem; align-items: start; }
@@ -64,8 +67,9 @@ details.case { border-top: 1px solid var(--line); }
 details.case:last-of-type { border-bottom: 1px solid var(--line); }
 details.case > summary { padding: .8rem 0; }
 summary { cursor: pointer; }
-.folds { display: none; }
-@supports not selector(::details-content) { .folds { display: block; } }
+.folds, .on-paper { display: none; }
+.choice { display: flex; gap: .5rem; align-items: baseline; }
+@supports not selector(::details-content) { .folds { display: block; } .choice, p.left-out { display: none !important; } }
 summary h3 { display: inline; margin: 0 .75rem 0 .2rem; }
 details:not(.case) > summary { color: var(--link); padding: .4rem 0; }
 .verdicts { display: inline-flex; flex-wrap: wrap; gap: .15rem 1.3rem; font-size: .9rem; vertical-align: top; padding-top: .15rem; }
@@ -124,11 +128,20 @@ table.restack tr.first > * { border-top: 1px solid #8b96a1; }
 @media print {
   html { font-size: 9.5pt; }
   .page { max-width: none; padding: 0; }
-  .skip, .back, .screen-only { display: none; }
-  details::details-content { content-visibility: visible; block-size: auto; }
+  .skip, .back, .screen-only, nav.contents { display: none; }
+  .on-paper { display: block; }
+  details.case:not([open]), .given:has(> details:not([open])) { display: none; }
+  details.case details::details-content { content-visibility: visible; block-size: auto; }
+  @supports selector(::details-content) {
+    .page:has(#print-evidence:is(:checked, :target)) :is(details.case, .given) { display: block; }
+    .page:has(#print-evidence:is(:checked, :target)) details::details-content { content-visibility: visible; block-size: auto; }
+    .page:has(#print-evidence:is(:checked, :target)) .left-out { display: none; }
+  }
   summary { list-style: none; }
   .scroll { overflow: visible; }
-  .picture.wide, .picture.matrix { min-width: 0 !important; max-width: none; }
+  .picture.wide, .picture.matrix { min-width: 0 !important; }
+  .picture.wide { max-width: none; }
+  .picture.matrix svg:first-child { position: static; }
   .charts { grid-template-columns: 1fr 1fr; }
   .pair { grid-template-columns: 1fr; }
   .picture, tr, .alert, .missing, figure, nav.contents { break-inside: avoid; }

@@ -45,23 +45,25 @@ function table(result: Result, width: number, colour: boolean): string {
     18,
   ];
   const reason = width - fixed.reduce((total, column) => total + column, 0) - fixed.length;
+  const widths = [...fixed, reason];
   const view = new Table({
     head: ['Damage case', 'Class', 'Permitted speed', 'Governed by', 'Reason'],
-    colWidths: [...fixed, reason],
-    wordWrap: true,
-    wrapOnWordBoundary: true,
+    colWidths: widths,
     chars: plainRules,
     style: { head: [], border: [], 'padding-left': 0, 'padding-right': 1, compact: true },
   });
   rows.forEach((row, index) => {
     const repeated = rows[index - 1]?.damage_case === row.damage_case;
-    view.push([
-      repeated ? '' : breakable(terminalText(row.damage_case), (fixed[0] ?? 12) - 1),
-      breakable(terminalText(row.class), (fixed[1] ?? 7) - 1),
+    const cells = [
+      repeated ? '' : terminalText(row.damage_case),
+      terminalText(row.class),
       `${statusColour(row.status, statusWording[row.status].word, colour)}\n${speeds(row, result).join('\n')}`,
-      breakable(governed(row, result).join('\n'), (fixed[3] ?? 18) - 1),
-      breakable(unbroken(terminalText(row.reason)), reason - 1),
-    ]);
+      governed(row, result).join('\n'),
+      unbroken(terminalText(row.reason)),
+    ].map((text, column) => wrapAnsi(text, (widths[column] ?? 1) - 1, { hard: true }).split('\n'));
+    // A row for each line: the table measures all lines of a cell anew for each of them, more than once.
+    const height = Math.max(...cells.map((lines) => lines.length));
+    for (let line = 0; line < height; line++) view.push(cells.map((lines) => lines[line] ?? ''));
   });
   return view
     .toString()
@@ -133,9 +135,4 @@ function longest(
   most: number,
 ): number {
   return Math.min(most, Math.max(least, ...rows.map((row) => terminalText(read(row)).length + 1)));
-}
-
-/** A word longer than its column is broken, not cut off. */
-function breakable(text: string, width: number): string {
-  return wrapAnsi(text, width, { hard: true });
 }

@@ -1,6 +1,7 @@
 import { type Fault, fault, type Path } from '../../fault.js';
 import { scenarioBounds } from '../../schema/bounds.js';
-import { numberText } from '../../schema/quantity.js';
+import { placeInSpan, placeOfTrack } from '../../schema/damage-case.js';
+import { numberText, type Quantity } from '../../schema/quantity.js';
 import { duplicates } from './duplicates.js';
 import { entries, member, numberIn, spanLengths, textIn } from './lenient.js';
 import { supportsById, unknownSpan, unknownSupport } from './references.js';
@@ -71,6 +72,7 @@ function deckLossFaults(document: unknown, effect: unknown, path: Path): readonl
   const span = numberIn(effect, 'span');
   const unknown = unknownSpan(document, span, [...path, 'span']);
   if (unknown.length > 0) return unknown;
+  if (isOutOfRange(effect, placeInSpan)) return [];
   const faults: Fault[] = [...orderFaults(effect, path)];
   const lengths = spanLengths(document);
   const length = span === null ? undefined : lengths?.[span - 1];
@@ -99,7 +101,7 @@ function deckLossFaults(document: unknown, effect: unknown, path: Path): readonl
 
 function layerLossFaults(document: unknown, effect: unknown, kind: string, path: Path): readonly Fault[] {
   const layer = kind === 'bedding-loss' ? 'bedding' : 'fastening';
-  const faults: Fault[] = [...orderFaults(effect, path)];
+  const faults: Fault[] = [];
   if (member(member(document, 'track'), layer) === undefined) {
     faults.push(
       fault([...path, 'kind'], 'not-applicable', {
@@ -108,6 +110,8 @@ function layerLossFaults(document: unknown, effect: unknown, kind: string, path:
       }),
     );
   }
+  if (isOutOfRange(effect, placeOfTrack)) return faults;
+  faults.push(...orderFaults(effect, path));
   if (layer === 'fastening') faults.push(...seatlessLossFaults(document, effect, path));
   const lengths = spanLengths(document);
   if (lengths === null) return faults;
@@ -119,10 +123,27 @@ function layerLossFaults(document: unknown, effect: unknown, kind: string, path:
       fault([...path, key], 'outside-structure', {
         found: `${numberText(at)} m`,
         accepted: `-${beyondAbutment} to ${numberText(length + beyondAbutment)} m from the first support`,
+        guess: chainageGuess(document, at, length),
       }),
     );
   }
   return faults;
+}
+
+/** Whether a place of the effect is outside its range: the schema says so, and what it is compared with would repeat it. */
+function isOutOfRange(effect: unknown, { min, max }: Quantity): boolean {
+  return ['from_m', 'to_m'].some((key) => {
+    const at = numberIn(effect, key);
+    return at !== null && (at < min || at > max);
+  });
+}
+
+/** The place that was meant where a chainage in metres stands for it; null where it is none of this viaduct. */
+function chainageGuess(document: unknown, at: number, length: number): string | null {
+  const start = numberIn(member(document, 'line'), 'start_chainage_km');
+  const meant = start === null ? null : at - 1e3 * start;
+  if (meant === null || meant < -beyondAbutment || meant > length + beyondAbutment) return null;
+  return `Is that the chainage? Then write ${numberText(Math.round(1e3 * meant) / 1e3)}.`;
 }
 
 function orderFaults(effect: unknown, path: Path): readonly Fault[] {
@@ -133,6 +154,7 @@ function orderFaults(effect: unknown, path: Path): readonly Fault[] {
     fault([...path, 'to_m'], 'not-ascending', {
       found: `from ${numberText(from)} m to ${numberText(to)} m`,
       accepted: 'to_m above from_m',
+      guess: from > to ? 'Are the two the wrong way round?' : null,
     }),
   ];
 }

@@ -37,6 +37,27 @@ describe('deckpace library', () => {
     expect(text).toMatch(/deck-deflection +safety +L\/600/);
   });
 
+  it.each(['trains', 'limits', 'track', 'vehicles'])(
+    'keeps %s within a terminal of 80 columns',
+    async (topic) => {
+      const terminal = recordedTerminal({ columns: 80 });
+      expect(await runCommandLine(['library', topic], terminal)).toBe(0);
+      const lines = terminal.output().split('\n');
+      expect(lines.filter((line) => line.length > 80)).toEqual([]);
+      expect(
+        lines.filter(
+          (line, index) => /\d$/.test(line) && /^ +(?:km\/h|mm|kN)\b/.test(lines[index + 1] ?? ''),
+        ),
+      ).toEqual([]);
+      const words = (text: string) => text.replace(/\s+/g, ' ');
+      expect(words(terminal.output())).toBe(words(await library(topic)));
+    },
+  );
+
+  it('writes units as they are printed', async () => {
+    expect(await library('limits')).toMatch(/deck-acceleration +safety +5 m\/s²/);
+  });
+
   it('gives track forms that a scenario can take as they are', async () => {
     const forms: { id: string; track: object; source: string }[] = JSON.parse(
       await library('track', '--json'),

@@ -82,6 +82,25 @@ describe('of very many movements', () => {
     expect(text).toContain('and 303 more');
   });
 
+  it.each([40, 80, 109, 110, 120, 200])('the terminal cuts off nothing at %i columns', (columns) => {
+    const [place, before] = [`case ${'w'.repeat(60)} / unit`, 2183.6842];
+    const moved = {
+      ...movement('change', place),
+      quantity: 'deck_acceleration_m_per_s2',
+      before,
+      now: 2205.5211,
+    };
+    const text = movementTable(
+      [moved, { ...speed, place, family: 'permitted' }],
+      recordedTerminal({ columns }).stdout,
+    );
+    expect(text).not.toContain('…');
+    expect(text.split('\n').filter((line) => line.length > columns)).toEqual([]);
+    for (const word of ['2183.6842', '2205.5211', 'relative', 'tolerance'].slice(0, columns < 110 ? 2 : 4))
+      expect(text).toContain(word);
+    expect(text.replace(/[^w]/g, '')).toContain('w'.repeat(120));
+  });
+
   it('numbers and sentences come before title, hash and cautions, and drift is last', () => {
     const { shown, left } = worstFirst(movements, 1000);
     expect(left).toBe(0);

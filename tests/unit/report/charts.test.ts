@@ -1,5 +1,5 @@
 import { describe, expect, it } from 'vitest';
-import { damageMatrixChart } from '../../../worker/report/charts/damage-matrix-chart.js';
+import { damageMatrixChart, matrixColumns } from '../../../worker/report/charts/damage-matrix-chart.js';
 import { deflectedShapeChart } from '../../../worker/report/charts/deflected-shape-chart.js';
 import { bendingEnvelopeChart } from '../../../worker/report/charts/envelope-chart.js';
 import { lineChart } from '../../../worker/report/charts/line-chart.js';
@@ -189,6 +189,20 @@ it('shows every case and train of the matrix in its own words', () => {
   expect(picture).toContain(
     'P2-softened (Scour at pier P2): HSLM-A1 restricted, 150 km/h; stopping-train restricted, 150 km/h;',
   );
+});
+
+it('spreads many trains over pictures of at most six columns, each train in one of them', () => {
+  const named = Array.from({ length: 13 }, (_, index) => ({ ...restricted, train: `train ${index + 1}` }));
+  const many = { ...result, cases: [{ ...caseOf('intact'), trains: named }, caseOf('P2-lost')] };
+  const groups = matrixColumns(many);
+  expect(groups.flat().map(({ train }) => train)).toEqual(
+    [...named, ...caseOf('P2-lost').trains].map(({ train }) => train),
+  );
+  expect(Math.max(...groups.map((group) => group.length))).toBeLessThanOrEqual(6);
+  const last = damageMatrixChart('p', many, groups.at(-1)).text;
+  expect(last).toContain('<text x="4"');
+  expect(last).not.toContain('train 1 ');
+  expect(matrixColumns(result)).toHaveLength(1);
 });
 
 describe('a row of the matrix', () => {

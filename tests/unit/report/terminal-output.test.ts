@@ -79,6 +79,19 @@ describe('the summary on a terminal', () => {
     expect(count('9')).toBeGreaterThanOrEqual(rows + result.recommendations.length);
   });
 
+  it('takes no longer for long reasons than their lines ask for', () => {
+    const time = (times: number) => {
+      const result = exampleResult();
+      for (const row of result.recommendations) row.reason = 'A sentence of the reason. '.repeat(times);
+      const start = performance.now();
+      renderSummary(result, { width: 120, colour: false });
+      return performance.now() - start;
+    };
+    const shortest = (times: number) => Math.min(...Array.from({ length: 3 }, () => time(times)));
+    // Six times the lines; measured anew for each of them, they cost their cube.
+    expect(shortest(24)).toBeLessThan(6 ** 2 * shortest(4));
+  });
+
   it('differs with colour by colour only', () => {
     const plain = renderSummary(exampleResult(), { width: 120, colour: false });
     const coloured = renderSummary(exampleResult(), { width: 120, colour: true });

@@ -192,6 +192,32 @@ describe('rules across the keys of damage', () => {
 
   it('want stretches that begin before they end', () => {
     expect(codesOf(fullScenarioWith(`${effect}/4/to_m`, 20))).toEqual([`not-ascending ${effect}/4/to_m`]);
+    const turned = { kind: 'bedding-loss', from_m: 40, to_m: 20, fraction: 0.7 };
+    expect(faultsOf(fullScenarioWith(`${effect}/4`, turned))[0]?.guess).toBe(
+      'Are the two the wrong way round?',
+    );
+  });
+
+  it('say once that a place is out of its range', () => {
+    for (const place of ['3/from_m', '4/from_m', '5/from_m', '3/to_m', '4/to_m', '5/to_m'])
+      expect(codesOf(fullScenarioWith(`${effect}/${place}`, 9e15))).toEqual([
+        `out-of-range ${effect}/${place}`,
+      ]);
+    expect(codesOf(fullScenarioWith(`${effect}/5/to_m`, -9e15))).toEqual([`out-of-range ${effect}/5/to_m`]);
+  });
+
+  it('recognise the chainage in the place of a loss', () => {
+    const guess = (at: number) => faultsOf(fullScenarioWith(`${effect}/4/to_m`, at))[0]?.guess;
+    expect(guess(12_375)).toBe('Is that the chainage? Then write 35.');
+    expect(guess(13_000)).toBeNull();
+  });
+
+  it('say what to do where the entries of a case are given in the order of spans', () => {
+    const [first] = faultsOf(
+      fullScenarioWith('/damage_cases/0/resistance/spans', [{ sagging_kNm: 30000 }, { sagging_kNm: 30000 }]),
+    );
+    expect(first).toMatchObject({ code: 'missing-key', pointer: '/damage_cases/0/resistance/spans/0/span' });
+    expect(first?.guess).toBe('Each entry here names its span: their order says nothing.');
   });
 
   it('take a loss of bedding only where there is one, and near the viaduct', () => {

@@ -39,7 +39,11 @@ describe('a file that is not JSON', () => {
     ['{"x": [1]}}', 'line 1, column 11', 'bracket too many'],
     ['\0{\0}', 'line 1, column 1', 'looks like UTF-16'],
     ['', 'line 1, column 1', 'empty'],
-    ['{"x": 1', 'line 1, column 8', null],
+    ['{"x": 1', 'line 1, column 8', 'end of the file missing'],
+    ['{"x": 1,\n "ti', 'line 2, column 2', 'end of the file missing'],
+    ['{"x": 1,\n \'y\': 2}', 'line 2, column 2', 'stand in double quotes'],
+    ['{"x": 1,\n “y”: 2}', 'line 2, column 2', 'straight double quotes'],
+    ['{"x": 1,, "y": 2}', 'line 1, column 9', 'comma too many'],
   ])('is refused with the place and what it probably is: %s', (text, place, guess) => {
     const [first, ...rest] = faultsOf(text);
     expect(rest).toEqual([]);

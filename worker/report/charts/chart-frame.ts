@@ -31,9 +31,12 @@ export const ink = {
   paper: '#ffffff',
 } as const;
 
+/** Font, size and ink of a picture's words, as attributes of its element. */
+export const fontOfPictures = markup`font-family="system-ui, -apple-system, 'Segoe UI', Roboto, 'Helvetica Neue', Arial, sans-serif" font-size="13" fill="${ink.text}"`;
+
 /** An SVG element of its own viewBox with title and description; it scales with the width it is given. */
 export function picture(text: PictureText, frame: Frame, ...content: readonly MarkupValue[]): Markup {
-  return markup`<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 ${frame.width} ${frame.height}" style="max-width:${Math.round(1.25 * frame.width)}px" role="img" aria-labelledby="${text.id}-title ${text.id}-desc" font-family="system-ui, -apple-system, 'Segoe UI', Roboto, 'Helvetica Neue', Arial, sans-serif" font-size="13" fill="${ink.text}"><title id="${text.id}-title">${text.title}</title><desc id="${text.id}-desc">${text.description}</desc>${content}</svg>`;
+  return markup`<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 ${frame.width} ${frame.height}" style="max-width:${Math.round(1.25 * frame.width)}px" role="img" aria-labelledby="${text.id}-title ${text.id}-desc" ${fontOfPictures}><title id="${text.id}-title">${text.title}</title><desc id="${text.id}-desc">${text.description}</desc>${content}</svg>`;
 }
 
 /** A number as a coordinate: one decimal is a tenth of a pixel, and the same input gives the same text. */

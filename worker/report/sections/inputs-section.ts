@@ -10,7 +10,7 @@ const deepest = 24;
  * records of their own become tables, anything else nests. Numbers keep every digit.
  */
 export function inputsSection(document: unknown): Markup {
-  return markup`<section aria-labelledby="inputs"><h2 id="inputs">Inputs</h2><p>The scenario file as it was given. Defaults that the file leaves out are not listed here.</p><details><summary>Show every input</summary><div class="inputs">${value(document, 'scenario', 0)}</div></details></section>`;
+  return markup`<section class="given" aria-labelledby="inputs"><h2 id="inputs">Inputs</h2><p>The scenario file as it was given. Defaults that the file leaves out are not listed here.</p><details><summary>Show every input</summary><div class="inputs">${value(document, 'scenario', 0)}</div></details></section>`;
 }
 
 function value(input: unknown, name: string, depth: number): Markup {

@@ -1,5 +1,5 @@
 import type { Recommendation, Result } from '../../../scenarios/result.js';
-import { damageMatrixChart } from '../charts/damage-matrix-chart.js';
+import { damageMatrixChart, matrixColumns } from '../charts/damage-matrix-chart.js';
 import { recommendationGovernedBy } from '../governing-words.js';
 import { type Markup, markup } from '../markup.js';
 import { formatSpeed } from '../number-format.js';
@@ -34,9 +34,22 @@ export function recommendationSection(result: Result): Markup {
 <div class="scroll" tabindex="0" role="region" aria-label="Recommendation table"><table class="restack"><thead><tr><th scope="col">Damage case</th><th scope="col">Class</th><th scope="col">Status</th><th scope="col">Permitted speed</th><th scope="col">Governed by</th><th scope="col">Reason</th><th scope="col">Stretch</th></tr></thead>
 <tbody>${rows}</tbody></table></div>
 <h3 id="matrix">Every damage case and train</h3>
-${scrollBox('Picture: permitted speed for every damage case and train', markup`<div class="picture matrix" style="min-width:${minimumWidth(result)}px">${damageMatrixChart('matrix-picture', result)}</div>`)}
+${matrix(result)}
 <ul class="key">${(['line-speed', 'restricted', 'closed', 'undetermined'] as const).map((status) => markup`<li>${statusBadge(status, null)} <span class="quiet">${statusWording[status].meaning}</span></li>`)}${reservedKey(result)}</ul>
 </section>`;
+}
+
+/** One picture, or several where one would be too wide to be read on paper. */
+function matrix(result: Result): readonly Markup[] {
+  const groups = matrixColumns(result);
+  return groups.map((trains, index) => {
+    const part = groups.length === 1 ? '' : `, part ${index + 1} of ${groups.length}`;
+    const id = index === 0 ? 'matrix-picture' : `matrix-picture-${index + 1}`;
+    return scrollBox(
+      `Picture: permitted speed for every damage case and train${part}`,
+      damageMatrixChart(id, result, trains),
+    );
+  });
 }
 
 /** Explains the reservation where the report makes one. */
@@ -61,9 +74,4 @@ function comfort(row: Recommendation): Markup | null {
     (row.permitted_speed_kmh === null || row.comfort_speed_kmh < row.permitted_speed_kmh);
   if (!slower || row.status === 'closed' || row.status === 'undetermined') return null;
   return markup`<br><span class="quiet whole">comfort ${formatSpeed(row.comfort_speed_kmh)} km/h</span>`;
-}
-
-function minimumWidth(result: Result): number {
-  const trains = new Set(result.cases.flatMap((one) => one.trains.map((train) => train.train)));
-  return Math.round((234 + trains.size * 132) * 0.8);
 }
