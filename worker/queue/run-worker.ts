@@ -13,14 +13,14 @@ import { TaskThreads } from '../threads/task-threads.js';
 import { afterAssessments } from './after-assessments.js';
 import { openAssessmentQueue } from './assessment-queue.js';
 import type { EngineModule } from './engine-module.js';
-import { PartsInHand } from './parts-in-hand.js';
+import { JobsInHand } from './jobs-in-hand.js';
 import { pauseOnError } from './pause-on-error.js';
 import { processAssessment } from './process-assessment.js';
 import { processPart, stopReasons } from './process-part.js';
 import { type AssessmentJob, type DeliveryJob, type PartJob, queueNames, queuePrefix } from './queues.js';
 import { settleFailedJob } from './repair-assessments.js';
 import { runSchedules } from './schedules.js';
-import { stopCancelledParts } from './stop-cancelled.js';
+import { stopCancelled } from './stop-cancelled.js';
 import type { WorkerContext } from './worker-context.js';
 
 const PRESENCE_MILLISECONDS = 5000;
@@ -49,7 +49,7 @@ export async function runWorker(
     onThreadFault,
   });
   const partQueue = new Queue<PartJob>(queueNames.parts, { connection: redis, prefix: queuePrefix });
-  const inHand = new PartsInHand();
+  const inHand = { assessments: new JobsInHand(), parts: new JobsInHand() };
   const context: WorkerContext = {
     redis,
     settings,
@@ -58,7 +58,7 @@ export async function runWorker(
     engine: (await import(engineUrl.href)) as EngineModule,
     engineUrl,
     parts: pool,
-    spareParts: afterAssessments(pool, { partQueue, inHand }),
+    spareParts: afterAssessments(pool, { partQueue, inHand: inHand.parts }),
     gather: new TaskThreads({
       module: compiledFile('worker/queue/gather-thread.js'),
       threads: 1,
@@ -77,14 +77,19 @@ export async function runWorker(
   const assessmentQueue = openAssessmentQueue(redis);
   const assessments = new Worker<AssessmentJob>(
     queueNames.assessments,
-    (job, token) => processAssessment(context, partQueue, job, token ?? ''),
+    // Three parameters without defaults: that is how BullMQ sees that a signal is wanted.
+    (job, token, signal) =>
+      inHand.assessments.during(job, () =>
+        processAssessment(context, partQueue, job, token ?? '', signal ?? new AbortController().signal),
+      ),
     { ...options, concurrency: ASSESSMENTS_AT_ONCE },
   );
   const parts = new Worker<PartJob>(
     queueNames.parts,
-    // Three parameters without defaults: that is how BullMQ sees that a signal is wanted.
     (job, token, signal) =>
-      inHand.during(() => processPart(context, job, token ?? '', signal ?? new AbortController().signal)),
+      inHand.parts.during(job, () =>
+        processPart(context, job, token ?? '', signal ?? new AbortController().signal),
+      ),
     { ...options, concurrency: settings.DECKPACE_THREADS },
   );
   for (const queue of [assessmentQueue, partQueue])
@@ -101,7 +106,10 @@ export async function runWorker(
     settleFailedJob(context, assessmentQueue, id).catch((error) => log.error({ error, id }, 'not recorded'));
   });
 
-  const endCancellation = await stopCancelledParts(context, parts);
+  const endCancellation = await stopCancelled(context, [
+    { worker: assessments, inHand: inHand.assessments },
+    { worker: parts, inHand: inHand.parts },
+  ]);
   const deliveryQueue = new Queue<DeliveryJob>(queueNames.deliveries, {
     connection: redis,
     prefix: queuePrefix,
@@ -124,7 +132,7 @@ export async function runWorker(
       const finished = Promise.all([parts.close(), assessments.close(), endSchedules(), endDeliveries()]);
       const grace = setTimeout(() => {
         log.info('grace period over: what is in hand is handed back');
-        parts.cancelAllJobs(stopReasons.handBack);
+        for (const worker of [parts, assessments]) worker.cancelAllJobs(stopReasons.handBack);
         graceOver.abort();
       }, settings.DECKPACE_GRACE_SECONDS * 1000);
       await finished;

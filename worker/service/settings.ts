@@ -31,7 +31,9 @@ export const settingsSchema = z.object({
   DECKPACE_TRAINS_PER_PART: count(0, 200)
     .default(0)
     .describe('Trains in one part; 0 takes as many as make a few seconds of work'),
-  DECKPACE_PART_SECONDS: number(0.1, 86_400).default(600).describe('Time limit of one part'),
+  DECKPACE_PART_SECONDS: number(0.1, 86_400)
+    .default(600)
+    .describe('Time limit of one part, and of gathering them'),
   DECKPACE_PART_MEGABYTES: number(64, 1_048_576).default(2048).describe('Memory limit of one part'),
   DECKPACE_LOCK_SECONDS: number(1, 600)
     .default(20)
