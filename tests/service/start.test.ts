@@ -36,6 +36,22 @@ test.each(programs)('%s refuses to start without Redis, in one sentence', async 
   expect(stderr.trim().split('\n')).toHaveLength(1);
 });
 
+test.each(programs)('%s refuses a misspelt setting', async (program) => {
+  const { code, stderr } = await refusal(program, { DECKPACE_THREAD: '2' });
+  expect(code).toBe(2);
+  expect(stderr).toContain('DECKPACE_THREAD: there is no such variable; did you mean DECKPACE_THREADS?');
+});
+
+test('a variable that is named like a setting and near none is warned of in the log', async () => {
+  redisServer = await RedisServer.start();
+  const worker = ServiceProcess.start('worker/service/main.js', {
+    REDIS_URL: redisServer.url,
+    DECKPACE_PORT: 'tcp://10.0.0.7:80',
+  });
+  await worker.says(/"level":40,.*DECKPACE_PORT is set, but there is no such variable/);
+  await worker.end('SIGKILL');
+});
+
 test.each(programs)('%s refuses a Redis that evicts keys', async (program) => {
   redisServer = await RedisServer.start('--maxmemory-policy', 'allkeys-lru');
   const { code, stderr } = await refusal(program, { REDIS_URL: redisServer.url });
