@@ -45,7 +45,7 @@ export async function loadScenario(context: WorkerContext, id: string): Promise<
 
 /** @see changeState, with the retention of this service */
 export async function settle(
-  context: WorkerContext,
+  context: Pick<WorkerContext, 'redis' | 'settings'>,
   id: string,
   change: Omit<StateChange, 'retentionSeconds'>,
 ) {
@@ -54,7 +54,10 @@ export async function settle(
 }
 
 /** The record while somebody waits for the assessment; null once nobody does. */
-export async function wantedRecord(context: WorkerContext, id: string): Promise<AssessmentRecord | null> {
+export async function wantedRecord(
+  context: Pick<WorkerContext, 'store'>,
+  id: string,
+): Promise<AssessmentRecord | null> {
   const record = await context.store.record(id);
   return record !== null && (record.state === 'queued' || record.state === 'running') ? record : null;
 }
