@@ -1,17 +1,18 @@
 import { UnrecoverableError } from 'bullmq';
 import type { AssessmentOutputs } from '../assessments/assessment-store.js';
+import { hasCode } from '../has-code.js';
 import { START_SECONDS } from '../part-pool.js';
 import { isRefusedByMachine } from '../threads/thread-faults.js';
 import type { GatherTask } from './gather-thread.js';
 import type { WorkerContext } from './worker-context.js';
 
 /**
- * Gathers parts in the worker's thread for it, within the time limit of a part: other assessments wait for that thread. The time
+ * Gathers parts in the worker's thread for it, within the limits of a part: other assessments wait for that thread. The time
  * counts from when the thread begins, not from the call.
  *
  * @param signal aborting it ends the gathering within milliseconds
  * @throws the signal's reason
- * @throws UnrecoverableError when the parts cannot be gathered, or not in time
+ * @throws UnrecoverableError when the parts cannot be gathered, or not within the limits
  * @throws ThreadNotStarted | Error when the machine refuses a thread or a file, which may be repeated
  */
 export async function gatherParts(
@@ -35,6 +36,10 @@ export async function gatherParts(
     if (signal.aborted) throw error;
     if (late.signal.aborted)
       throw new UnrecoverableError(`gathering the parts exceeded the time limit of ${seconds} s`);
+    if (hasCode(error, 'ERR_WORKER_OUT_OF_MEMORY'))
+      throw new UnrecoverableError(
+        `gathering the parts exceeded the memory limit of ${settings.DECKPACE_PART_MEGABYTES} MB`,
+      );
     if (isRefusedByMachine(error)) throw error;
     const told = error instanceof Error ? error.message : String(error);
     throw new UnrecoverableError(`the parts could not be gathered: ${told}`);

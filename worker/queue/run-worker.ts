@@ -62,6 +62,7 @@ export async function runWorker(
     gather: new TaskThreads({
       module: compiledFile('worker/queue/gather-thread.js'),
       threads: 1,
+      resourceLimits: { maxOldGenerationSizeMb: settings.DECKPACE_PART_MEGABYTES },
       onFault: onThreadFault,
     }),
     graceOver: graceOver.signal,

@@ -35,7 +35,9 @@ export const settingsSchema = z.object({
   DECKPACE_PART_SECONDS: number(0.1, 86_400)
     .default(600)
     .describe('Time limit of one part, and of gathering them'),
-  DECKPACE_PART_MEGABYTES: number(64, 1_048_576).default(2048).describe('Memory limit of one part'),
+  DECKPACE_PART_MEGABYTES: number(64, 1_048_576)
+    .default(2048)
+    .describe('Memory limit of one part, and of gathering them'),
   DECKPACE_LOCK_SECONDS: number(1, 600)
     .default(20)
     .describe('A part of a worker that vanished is free for others after this time'),
