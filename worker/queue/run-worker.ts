@@ -1,7 +1,7 @@
 import { randomUUID } from 'node:crypto';
 import { hostname } from 'node:os';
 import { Queue, Worker } from 'bullmq';
-import { AssessmentStore } from '../assessments/assessment-store.js';
+import { type AssessmentOutputs, AssessmentStore } from '../assessments/assessment-store.js';
 import { compiledFile } from '../compiled-file.js';
 import { createPartPool } from '../part-pool.js';
 import type { Logger } from '../service/log.js';
@@ -13,6 +13,7 @@ import { TaskThreads } from '../threads/task-threads.js';
 import { afterAssessments } from './after-assessments.js';
 import { openAssessmentQueue } from './assessment-queue.js';
 import type { EngineModule } from './engine-module.js';
+import type { GatherReport, GatherTask } from './gather-thread.js';
 import { JobsInHand } from './jobs-in-hand.js';
 import { pauseOnError } from './pause-on-error.js';
 import { processAssessment } from './process-assessment.js';
@@ -41,11 +42,18 @@ export async function runWorker(
   const graceOver = new AbortController();
   const onThreadFault = (error: Error): void => log.error({ error }, 'thread ended');
   const engineUrl = new URL(settings.DECKPACE_ENGINE ?? compiledFile('worker/engine.js'));
+  const gather = new TaskThreads<GatherTask, AssessmentOutputs, GatherReport>({
+    module: compiledFile('worker/queue/gather-thread.js'),
+    threads: 1,
+    resourceLimits: { maxOldGenerationSizeMb: settings.DECKPACE_PART_MEGABYTES },
+    onFault: onThreadFault,
+  });
   const pool = createPartPool({
     threads: settings.DECKPACE_THREADS,
     engine: engineUrl,
     maxSecondsPerPart: settings.DECKPACE_PART_SECONDS,
     maxMegabytesPerPart: settings.DECKPACE_PART_MEGABYTES,
+    threadsBeside: () => gather.alive,
     onThreadFault,
   });
   const partQueue = new Queue<PartJob>(queueNames.parts, { connection: redis, prefix: queuePrefix });
@@ -59,12 +67,7 @@ export async function runWorker(
     engineUrl,
     parts: pool,
     spareParts: afterAssessments(pool, { partQueue, inHand: inHand.parts }),
-    gather: new TaskThreads({
-      module: compiledFile('worker/queue/gather-thread.js'),
-      threads: 1,
-      resourceLimits: { maxOldGenerationSizeMb: settings.DECKPACE_PART_MEGABYTES },
-      onFault: onThreadFault,
-    }),
+    gather,
     graceOver: graceOver.signal,
   };
 
