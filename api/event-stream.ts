@@ -43,6 +43,8 @@ export async function streamEvents(
   let last = lastEventId;
   try {
     while (!gone.signal.aborted) {
+      // Ends the wait of the round before, which may not have been waited for: its timer would go on beside this one's.
+      wake();
       const woken = wakeOrTimeout((call) => {
         wake = call;
       });
@@ -67,6 +69,7 @@ export async function streamEvents(
     if (!gone.signal.aborted) log.info({ error: String(error), id }, 'event stream cut');
     response.destroy();
   } finally {
+    wake();
     stopWatch();
     events.ended.removeEventListener('abort', leave);
   }

@@ -16,6 +16,8 @@ export interface PartPoolOptions {
   readonly maxSecondsPerPart?: number;
   /** Heap of a thread, and memory that a part adds to the process; default 2048. */
   readonly maxMegabytesPerPart?: number;
+  /** How many threads of others in this process may take as much memory as a part, now; default none. */
+  readonly threadsBeside?: () => number;
   /** Hears why a thread ended of itself, with all that is known of it; the part says it in one sentence. */
   readonly onThreadFault?: (error: Error) => void;
 }
@@ -42,7 +44,7 @@ export interface PartPool {
 }
 
 /** What a busy machine may take to start a thread and load the engine, before the part's own time counts. */
-const START_SECONDS = 60;
+export const START_SECONDS = 60;
 
 interface Task {
   readonly scenario: Scenario;
@@ -59,7 +61,7 @@ interface Task {
 
 /** @see PartPool */
 export function createPartPool(options: PartPoolOptions): PartPool {
-  const { threads, maxSecondsPerPart = 600, maxMegabytesPerPart = 2048 } = options;
+  const { threads, maxSecondsPerPart = 600, maxMegabytesPerPart = 2048, threadsBeside = () => 0 } = options;
   const engine = (options.engine ?? compiledFile('worker/engine.js')).href;
   const computing = new TaskThreads<PartTask, PartAnswer, PartReport>({
     module: compiledFile('worker/part-thread.js'),
@@ -74,7 +76,7 @@ export function createPartPool(options: PartPoolOptions): PartPool {
   let settling = false;
 
   const memory = watchMemory(
-    () => (running.size === 0 ? null : running.size * maxMegabytesPerPart * 2 ** 20),
+    () => (running.size === 0 ? null : (running.size + threadsBeside()) * maxMegabytesPerPart * 2 ** 20),
     () => {
       // One part alone is the culprit; of several, each is repeated alone, so that the others are unharmed.
       const culprit = running.size === 1;

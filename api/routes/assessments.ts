@@ -181,7 +181,7 @@ const read = route({
   replies: { 200: { description: 'The assessment', schema: assessmentDetail } },
   handle: async ({ params }, services) => {
     const record = await assessmentOrProblem(services, params.id);
-    const parts = [...(await services.assessments.progress(params.id))];
+    const parts = [...(await services.assessments.progress(record))];
     const sum = parts.reduce((total, part) => total + part.fraction, 0);
     const progress = record.state === 'completed' ? 1 : parts.length === 0 ? 0 : sum / parts.length;
     return { status: 200, json: { ...view(record), progress, parts } };

@@ -58,6 +58,25 @@ test('a run that was cancelled does not hide the result of the one before', asyn
   expect(third.body).toMatchObject({ id: first.body.id, created: false, state: 'completed' });
 });
 
+test('of an assessment that failed or was cancelled no part is said to run or to wait', async () => {
+  const failed = await runs.submit('throw', 'calm-beside');
+  expect(await runs.finished(failed)).toBe('failed');
+  const cancelled = await runs.submit('loop-1', 'loop-2', 'loop-3');
+  await runs.partRuns(cancelled);
+  await engineer.send('DELETE', `/v1/assessments/${cancelled}`);
+  for (const [id, state] of [
+    [failed, 'failed'],
+    [cancelled, 'cancelled'],
+  ]) {
+    const { body } = await engineer.get(`/v1/assessments/${id}`);
+    const ended = body.parts.map((part: { state: string }) => part.state === 'completed' || part.state);
+    expect([body.state, ...new Set(ended.filter((one: unknown) => one !== true))]).toEqual([
+      state,
+      'stopped',
+    ]);
+  }
+});
+
 test('an operator may not submit', async () => {
   const answer = await operator.post('/v1/assessments', scenarioOf('Not theirs', 'calm'));
   expect(answer.status).toBe(403);

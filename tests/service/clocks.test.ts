@@ -52,3 +52,21 @@ test('what an API with its clock an hour ahead accepted, and then did not queue,
   const state = () => service.redis.hget(`deckpace:assessment:${record?.id}`, 'state');
   await until('completed', async () => (await state()) === 'completed', 40);
 }, 60_000);
+
+test('what a worker with its clock an hour ahead put off is given back, and what is put off by less is left', async () => {
+  const { record } = await recordSubmission(service.redis, scenarioOf('Put off', 'calm'));
+  const id = record?.id ?? '';
+  const options = { connection: { url: service.redisServer.url }, prefix: queuePrefix };
+  const assessments = new Queue(queueNames.assessments, options);
+  await assessments.add('assessment', { id }, { jobId: id, delay: HOUR_MILLISECONDS, priority: 10 });
+  const deliveries = new Queue(queueNames.deliveries, options);
+  await deliveries.add('late', {}, { jobId: 'late', delay: 10 * 60_000 });
+  await deliveries.add('late', {}, { jobId: 'later', delay: HOUR_MILLISECONDS });
+  const worker = await service.startWorker();
+  const state = () => service.redis.hget(`deckpace:assessment:${id}`, 'state');
+  await until('completed', async () => (await state()) === 'completed', 40);
+  await until('given back', async () => !(await deliveries.getDelayed()).some((job) => job.id === 'later'));
+  expect((await deliveries.getDelayed()).map((job) => job.id)).toEqual(['late']);
+  await worker.end('SIGTERM');
+  await Promise.all([assessments, deliveries].map((queue) => queue.close()));
+}, 90_000);

@@ -4,6 +4,7 @@ import { Redis } from 'ioredis';
 import { afterAll, afterEach, beforeAll, expect, test } from 'vitest';
 import { packageRoot } from '../../worker/compiled-file.js';
 import { checkRedis, connectForRequests, RedisUnfitError } from '../../worker/service/redis.js';
+import { recordSubmission } from './support/record-submission.js';
 import { RedisServer } from './support/redis-server.js';
 import { scenarioOf } from './support/scenario.js';
 import { Service } from './support/service.js';
@@ -65,6 +66,18 @@ test('where Redis lacks the database, nothing is done in another', async () => {
   expect(errors[0]).toContain('DB index is out of range');
   expect(await redis.exists('deckpace:elsewhere')).toBe(0);
 });
+
+test.each(['hset', 'set', 'xadd', 'zadd', 'expire', 'get', 'hmget'])(
+  'a submission that Redis refuses for want of %s leaves nothing',
+  async (command) => {
+    await redis.flushall();
+    const limited = new Redis(await userOf(redis, server.url, ...allRights, `-${command}`));
+    const submission = recordSubmission(limited, scenarioOf('Refused', 'calm'), { idempotencyKey: 'once' });
+    await expect(submission).rejects.toThrow(/can't run this command/);
+    expect(await redis.keys('*')).toEqual([]);
+    limited.disconnect();
+  },
+);
 
 test('the rights that worker/README.md names are enough, and nothing is lost where one is missing for a while', async () => {
   const manual = readFileSync(join(packageRoot(), 'worker/README.md'), 'utf8');

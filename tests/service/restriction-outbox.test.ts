@@ -216,6 +216,8 @@ test('deliveries that the queue has in no list any more are made anew, and no ot
   const [job] = await queue.getJobs(['waiting'], 0, 0, true);
   await redis.lrem(queue.toKey('wait'), 1, job?.id ?? '');
   expect(await told()).toEqual([`${waits} in-force`]);
+  // Workers leave this, to look for stalled jobs in turn; it is named much like a delivery.
+  await redis.set(queue.toKey('stalled-check'), '1');
   expect(await requeueLostDeliveries(redis, queue, 1)).toEqual([job?.id]);
   expect(await told()).toEqual([`${waits} in-force`, `${lost} in-force`]);
   expect(await requeueLostDeliveries(redis, queue, 1)).toEqual([]);

@@ -94,7 +94,7 @@ test('workers with different patterns that start at the same time leave one run 
     await Promise.all([
       registerSchedule(queue, 'nightly', nightly),
       registerSchedule(queue, 'nightly', later),
-      reviveSchedule(queue, 'nightly', nightly),
+      reviveSchedule(queue, 'nightly', nightly, Date.now()),
     ]);
     expect(await queue.getJobSchedulers()).toHaveLength(1);
     expect(await due()).toHaveLength(1);
@@ -102,7 +102,7 @@ test('workers with different patterns that start at the same time leave one run 
   await registerSchedule(queue, 'nightly', null);
   expect(await queue.getJobSchedulers()).toEqual([]);
   expect(await due()).toEqual([]);
-  expect(await reviveSchedule(queue, 'nightly', nightly)).toBe(false);
+  expect(await reviveSchedule(queue, 'nightly', nightly, Date.now())).toBe(false);
   expect(await due()).toEqual([]);
 });
 
@@ -114,7 +114,7 @@ test.each([
   async (id, when) => {
     await registerSchedule(queue, id, when);
     const planned = await due();
-    expect(await reviveSchedule(queue, id, when)).toBe(false);
+    expect(await reviveSchedule(queue, id, when, Date.now())).toBe(false);
     expect(await due()).toEqual(planned);
     for (const lost of ['its place', 'all of it']) {
       const [job] = await queue.getJobs(['delayed', 'waiting']);
@@ -122,8 +122,31 @@ test.each([
       await redis.lrem(queue.toKey('wait'), 1, job?.id ?? '');
       if (lost === 'all of it') await redis.del(queue.toKey(job?.id ?? ''));
       expect(await due()).toEqual([]);
-      expect(await reviveSchedule(queue, id, when)).toBe(true);
+      expect(await reviveSchedule(queue, id, when, Date.now())).toBe(true);
       expect(await due()).toHaveLength(1);
     }
   },
 );
+
+test.each([
+  ['repair', everyQuarterMinute],
+  ['nightly', nightly],
+] as const)('what recurs (%s) and was planned by a clock a week ahead is planned anew', async (id, when) => {
+  setClock('2026-04-05T01:00:00Z');
+  await registerSchedule(queue, id, when);
+  // What recurs every so many seconds is first run at once.
+  if ('every' in when) await runWhatIsDue(1);
+  setClock('2026-03-29T01:00:00Z');
+  expect(await reviveSchedule(queue, id, when, Date.now())).toBe(true);
+  const [next = '', ...others] = await due();
+  expect(others).toEqual([]);
+  expect(Date.parse(next)).toBeLessThanOrEqual(Date.parse('2026-03-29T01:30:00Z'));
+  expect(await reviveSchedule(queue, id, when, Date.now())).toBe(false);
+});
+
+test('a run that is rarer than this worker would have it is none of a clock that was ahead', async () => {
+  setClock('2026-03-29T01:00:00Z');
+  await registerSchedule(queue, 'nightly', { pattern: '30 1 1 * *', tz: 'UTC' });
+  expect(await reviveSchedule(queue, 'nightly', nightly, Date.now())).toBe(false);
+  expect(await due()).toEqual(['2026-04-01T01:30:00.000Z']);
+});

@@ -3,6 +3,7 @@ import { once } from 'node:events';
 import { createServer } from 'node:net';
 import { fileURLToPath } from 'node:url';
 import { promisify } from 'node:util';
+import { Redis } from 'ioredis';
 import { afterEach, expect, test } from 'vitest';
 import { compiledFile } from '../../worker/compiled-file.js';
 import { freePort, RedisServer } from './support/redis-server.js';
@@ -34,6 +35,38 @@ test.each(programs)('%s refuses to start without Redis, in one sentence', async 
   );
   expect(stderr).not.toContain('secret');
   expect(stderr.trim().split('\n')).toHaveLength(1);
+});
+
+test.each(programs)('%s refuses a misspelt setting', async (program) => {
+  const { code, stderr } = await refusal(program, { DECKPACE_THREAD: '2' });
+  expect(code).toBe(2);
+  expect(stderr).toContain('DECKPACE_THREAD: there is no such variable; did you mean DECKPACE_THREADS?');
+});
+
+test('a variable that is named like a setting and near none is warned of in the log', async () => {
+  redisServer = await RedisServer.start();
+  const worker = ServiceProcess.start('worker/service/main.js', {
+    REDIS_URL: redisServer.url,
+    DECKPACE_PORT: 'tcp://10.0.0.7:80',
+  });
+  await worker.says(/"level":40,.*DECKPACE_PORT is set, but there is no such variable/);
+  await worker.end('SIGKILL');
+});
+
+test('all that recurs is run without a fault by a worker on an empty Redis', async () => {
+  redisServer = await RedisServer.start();
+  const redis = new Redis(redisServer.url);
+  const worker = ServiceProcess.start('worker/service/main.js', { REDIS_URL: redisServer.url });
+  const run = async (end: string) =>
+    (await redis.zrange(`deckpace-queue:schedules:${end}`, '0', '-1')).map((id) => id.split(':')[1]);
+  const recurring = ['assessment-lists', 'deliveries', 'repair', 'restriction-lists'];
+  await until('each run once', async () => {
+    const ended = [...(await run('completed')), ...(await run('failed'))];
+    return recurring.every((id) => ended.includes(id));
+  });
+  expect(await run('failed')).toEqual([]);
+  await worker.end('SIGKILL');
+  redis.disconnect();
 });
 
 test.each(programs)('%s refuses a Redis that evicts keys', async (program) => {

@@ -2,7 +2,12 @@ import { readFileSync } from 'node:fs';
 import { join } from 'node:path';
 import { expect, test } from 'vitest';
 import { packageRoot } from '../../worker/compiled-file.js';
-import { readSettings, SettingsError, settingsSchema } from '../../worker/service/settings.js';
+import {
+  readSettings,
+  SettingsError,
+  settingsSchema,
+  settingsWarnings,
+} from '../../worker/service/settings.js';
 
 test('the table of settings is the settings', () => {
   const text = readFileSync(join(packageRoot(), 'worker/README.md'), 'utf8');
@@ -22,6 +27,34 @@ test('an empty variable is an absent one, and every wrong one is named', () => {
   expect(() => readSettings({ PORT: '-1', DECKPACE_WEBHOOK_PRIVATE: 'yes' })).toThrow(
     /PORT.*DECKPACE_WEBHOOK_PRIVATE/,
   );
+});
+
+test.each([
+  ['DECKPACE_METRIC_TOKEN', 'DECKPACE_METRICS_TOKEN'],
+  ['DECKPACE_PART_SECS', 'DECKPACE_PART_SECONDS'],
+  ['DECKPACE_RETENTION_DAY', 'DECKPACE_RETENTION_DAYS'],
+  ['DECKPACE_CRON', 'DECKPACE_NIGHTLY_CRON'],
+  ['deckpace_threads', 'DECKPACE_THREADS'],
+])('the misspelt name %s is refused, and what was meant is named, not what it says', (name, meant) => {
+  expect(() => readSettings({ [name]: 'hunter2hunter2hunter2' })).toThrow(
+    `Configuration not accepted. ${name}: there is no such variable; did you mean ${meant}?`,
+  );
+  expect(() => readSettings({ [name]: 'hunter2hunter2hunter2' })).not.toThrow(/hunter2/);
+  expect(readSettings({ [name]: '' })).toEqual(readSettings({}));
+});
+
+test('names that a cluster gives, or that are far from any, are warned of and refuse nothing', () => {
+  const given = {
+    DECKPACE_PORT: 'tcp://10.0.0.7:80',
+    DECKPACE_API_SERVICE_HOST: '10.0.0.7',
+    DECKPACE_COMMIT: '0123abc',
+    DECKPACE_THREADS: '2',
+  };
+  expect(readSettings(given).DECKPACE_THREADS).toBe(2);
+  expect(settingsWarnings(given)).toEqual([
+    expect.stringMatching(/^DECKPACE_PORT is set, but there is no such variable/),
+    expect.stringMatching(/^DECKPACE_API_SERVICE_HOST is set, but there is no such variable/),
+  ]);
 });
 
 test.each([

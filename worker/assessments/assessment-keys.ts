@@ -10,6 +10,8 @@ export const assessmentKeys = {
   /** Ids by time of submission. */
   all: 'deckpace:assessments',
   inState: (state: string) => `deckpace:assessments:${state}`,
+  /** Where the repair goes on in the list of a state. */
+  repaired: (state: string) => `deckpace:assessments-repaired:${state}`,
   /** Id of the last assessment of a scenario by an engine. */
   latest: (scenarioSha256: string, engine: string) => `deckpace:latest:${scenarioSha256}:${engine}`,
   /** Id of the last completed one, or of one that is kept for ever. */

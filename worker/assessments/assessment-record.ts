@@ -40,7 +40,8 @@ export function recordFromFields(fields: Readonly<Record<string, string>>): Asse
 export const partProgress = z.strictObject({
   damage_case: z.string(),
   trains: z.array(z.string()),
-  state: z.enum(['waiting', 'running', 'completed']),
+  /** `stopped`: the assessment has failed or was cancelled before this part was completed. */
+  state: z.enum(['waiting', 'running', 'completed', 'stopped']),
   /** 0 to 1. */
   fraction: z.number(),
 });

@@ -74,17 +74,19 @@ export class AssessmentStore {
     ]);
   }
 
-  async progress(id: string): Promise<readonly PartProgressRecord[]> {
+  /** Of every planned part, in their order; of an assessment that failed or was cancelled none runs, nor waits, any more. */
+  async progress({ id, state }: AssessmentRecord): Promise<readonly PartProgressRecord[]> {
     const [parts, fractions] = await Promise.all([
       this.plannedParts(id),
       this.redis.hgetall(assessmentKeys.progress(id)),
     ]);
+    const isCutShort = state === 'failed' || state === 'cancelled';
     return (parts ?? []).map(({ damageCase, trains }, index) => {
       const fraction = Number(fractions[index] ?? -1);
       return {
         damage_case: damageCase,
         trains: [...trains],
-        state: fraction === 1 ? 'completed' : fraction < 0 ? 'waiting' : 'running',
+        state: fraction === 1 ? 'completed' : isCutShort ? 'stopped' : fraction < 0 ? 'waiting' : 'running',
         fraction: Math.max(fraction, 0),
       };
     });

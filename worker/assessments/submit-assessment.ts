@@ -114,6 +114,11 @@ if body ~= '' then
     return {'replayed', redis.call('HGETALL', 'deckpace:assessment:' .. known[2])}
   end
 end
+-- These change nothing, but are refused now rather than when half is done: Redis takes nothing back, and it would be kept for ever.
+redis.call('SET', 'deckpace:assessment:' .. fresh .. ':scenario', '', 'XX')
+redis.call('XADD', 'deckpace:assessment:' .. fresh .. ':events', 'NOMKSTREAM', '*', 'type', 'state')
+redis.call('ZADD', all, 'XX', milliseconds, fresh)
+redis.call('EXPIRE', 'deckpace:assessment:' .. fresh, 1)
 local id, outcome = nil, 'created'
 if again == '0' then
   -- The last one where it may be reused, otherwise the one that was completed.

@@ -1,7 +1,7 @@
 import { setTimeout as pause } from 'node:timers/promises';
 import type { Queue } from 'bullmq';
 import type { PartPool } from '../part-pool.js';
-import type { PartsInHand } from './parts-in-hand.js';
+import type { JobsInHand } from './jobs-in-hand.js';
 import type { Patience } from './wait-out-store.js';
 
 const LOOK_MILLISECONDS = 250;
@@ -9,7 +9,7 @@ const LOOK_MILLISECONDS = 250;
 /** Where parts of assessments may stand that are not being computed yet. */
 export interface PartsAhead {
   readonly partQueue: Pick<Queue, 'getJobCountByTypes'>;
-  readonly inHand: Pick<PartsInHand, 'count'>;
+  readonly inHand: Pick<JobsInHand, 'count'>;
 }
 
 /**

@@ -32,14 +32,24 @@ export async function registerSchedule(queue: Queue, id: string, when: Recurrenc
 
 /**
  * Plans a schedule anew that has no job any more: BullMQ plans the next run in several steps, which Redis does not take back where it
- * refuses one, and would never run it again. Another worker's pattern, or its wish for none, is left as it is.
+ * refuses one, and would never run it again. So is one that a clock which was ahead has planned. Another worker's pattern, or its wish
+ * for none, is left as it is.
+ *
+ * @param now milliseconds since 1970 by the clock that all share
  */
-export async function reviveSchedule(queue: Queue, id: string, when: Recurrence | null): Promise<boolean> {
+export async function reviveSchedule(
+  queue: Queue,
+  id: string,
+  when: Recurrence | null,
+  now: number,
+): Promise<boolean> {
   const planned = await queue.getJobScheduler(id);
-  if (when === null || (planned === undefined ? 'pattern' in when : await hasJob(queue, id, planned)))
-    return false;
+  if (when === null || (planned === undefined && 'pattern' in when)) return false;
   const { pattern } = planned ?? {};
-  await planAnew(queue, id, pattern === undefined ? when : { pattern, tz: 'UTC' }, planned);
+  const kept: Recurrence = pattern === undefined ? when : { pattern, tz: 'UTC' };
+  const comesDue = planned !== undefined && (planned.next ?? 0) <= latestPlan(kept, now);
+  if (comesDue && (await hasJob(queue, id, planned))) return false;
+  await planAnew(queue, id, kept, planned);
   return true;
 }
 

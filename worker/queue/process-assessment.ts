@@ -1,10 +1,11 @@
 import { type Job, type Queue, UnrecoverableError, WaitingChildrenError } from 'bullmq';
 import type { AssessmentRecord } from '../assessments/assessment-record.js';
-import { isRefusedByMachine } from '../threads/thread-faults.js';
+import { gatherParts } from './gather-parts.js';
 import { leaveToOwnEngine } from './leave-to-own-engine.js';
+import { stopReasons } from './process-part.js';
 import { type AssessmentJob, isAlive, jobPriority, keptJobs, type PartJob } from './queues.js';
 import { partJobId, raiseParts } from './raise-priority.js';
-import { orHandBack, type Patience, waitOutStore } from './wait-out-store.js';
+import { handBack, orHandBack, type Patience, waitOutStore } from './wait-out-store.js';
 import { loadScenario, settle, type WorkerContext, wantedRecord } from './worker-context.js';
 
 /**
@@ -22,9 +23,10 @@ export async function processAssessment(
   partQueue: Queue<PartJob>,
   job: Job<AssessmentJob>,
   token: string,
+  signal: AbortSignal,
 ): Promise<string> {
   const patiently = waitOutStore(context.graceOver, context.log);
-  return orHandBack(job, token, () => planOrGather(context, partQueue, job, token, patiently));
+  return orHandBack(job, token, () => planOrGather(context, partQueue, job, token, signal, patiently));
 }
 
 /** @param afterParts whether all parts that it added have ended within this run */
@@ -33,6 +35,7 @@ async function planOrGather(
   partQueue: Queue<PartJob>,
   job: Job<AssessmentJob>,
   token: string,
+  signal: AbortSignal,
   patiently: Patience,
   afterParts = false,
 ): Promise<string> {
@@ -68,19 +71,17 @@ async function planOrGather(
       await patiently(() => raiseParts(partQueue, id, parts.length, urgency));
     if (await patiently(() => job.moveToWaitingChildren(token))) throw new WaitingChildrenError();
     if (afterParts) throw new Error(`parts ${missing.join(', ')} ended without a result`);
-    return planOrGather(context, partQueue, job, token, patiently, true);
+    return planOrGather(context, partQueue, job, token, signal, patiently, true);
   }
 
   const scenarioText = (await patiently(() => store.scenario(id)))?.toString('utf8') ?? '';
   const results = await patiently(() => store.partResults(id));
-  const outputs = await context.gather
-    .run({ engine: context.engineUrl.href, scenarioText, parts: results })
-    .catch((error) => {
-      if (isRefusedByMachine(error)) throw error;
-      throw new UnrecoverableError(
-        `the parts could not be gathered: ${error instanceof Error ? error.message : error}`,
-      );
-    });
+  const task = { engine: context.engineUrl.href, scenarioText, parts: results };
+  const outputs = await gatherParts(context, task, signal).catch((error) => {
+    if (!signal.aborted) throw error;
+    return signal.reason === stopReasons.cancelled ? null : handBack(job, token);
+  });
+  if (outputs === null) return 'not wanted';
   await patiently(() => store.saveOutputs(id, outputs));
   const end = await patiently(() => settle(context, id, { to: 'completed' }));
   return end?.state === 'completed' ? 'completed' : 'not wanted';

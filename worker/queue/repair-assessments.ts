@@ -1,4 +1,5 @@
 import type { Queue } from 'bullmq';
+import type { Redis } from 'ioredis';
 import { assessmentKeys } from '../assessments/assessment-keys.js';
 import type { AssessmentState } from '../assessments/assessment-record.js';
 import { enqueueAssessment } from './assessment-queue.js';
@@ -7,6 +8,11 @@ import { waitsInVain } from './waits-in-vain.js';
 import { settle, type WorkerContext, wantedRecord } from './worker-context.js';
 
 const YOUNG_MILLISECONDS = 10_000;
+/** Of each state; a list of 128 or fewer comes whole. */
+const LOOKED_AT_ONCE = 500;
+const PLACE_KEPT_SECONDS = 3600;
+
+type RepairContext = Pick<WorkerContext, 'redis' | 'store' | 'settings' | 'log'>;
 
 /** Queues of the service that have a part in an assessment. */
 export interface RepairedQueues {
@@ -16,25 +22,37 @@ export interface RepairedQueues {
 
 /**
  * Brings records and queues together where something died between two steps: an accepted assessment without a job that will
- * finish it gets one, and one whose job has failed is recorded as failed.
+ * finish it gets one, and one whose job has failed is recorded as failed. It looks at some hundreds and goes on with the next where the
+ * last repair ended, on whichever worker.
  */
-export async function repairAssessments(context: WorkerContext, queues: RepairedQueues): Promise<void> {
+export async function repairAssessments(context: RepairContext, queues: RepairedQueues): Promise<void> {
   const unfinished: readonly AssessmentState[] = ['queued', 'running'];
   for (const state of unfinished) {
-    const list = assessmentKeys.inState(state);
-    const now = Date.now();
-    const old = await context.redis.zrangebyscore(list, '-inf', now - YOUNG_MILLISECONDS);
-    // Accepted by a clock that ran ahead, or has been set back since: nobody would look for it until that hour has come.
-    const ahead = await context.redis.zrangebyscore(list, now + YOUNG_MILLISECONDS, '+inf');
-    for (const id of [...old, ...ahead]) {
+    for (const id of await nextOf(context.redis, state)) {
       await repair(context, queues, id).catch((error) => context.log.error({ error, id }, 'not repaired'));
     }
   }
 }
 
+/** The next of a state, in turn: those that somebody may be about to put into the queue are left out. */
+async function nextOf(redis: Redis, state: AssessmentState): Promise<ReadonlySet<string>> {
+  const place = assessmentKeys.repaired(state);
+  const cursor = (await redis.get(place)) ?? '0';
+  const [next, flat] = await redis.zscan(assessmentKeys.inState(state), cursor, 'COUNT', LOOKED_AT_ONCE);
+  await redis.set(place, next, 'EX', PLACE_KEPT_SECONDS);
+  const now = Date.now();
+  const ids = new Set<string>();
+  for (let index = 0; index < flat.length; index += 2) {
+    // Accepted by a clock that ran ahead, or has been set back since, it is old as well: nobody else would look for it.
+    const isYoung = Math.abs(now - Number(flat[index + 1])) < YOUNG_MILLISECONDS;
+    if (!isYoung) ids.add(flat[index] ?? '');
+  }
+  return ids;
+}
+
 /** Records an assessment as failed whose job BullMQ has given up. */
 export async function settleFailedJob(
-  context: WorkerContext,
+  context: RepairContext,
   queue: Queue<AssessmentJob>,
   id: string,
 ): Promise<void> {
@@ -45,7 +63,7 @@ export async function settleFailedJob(
 }
 
 async function repair(
-  context: WorkerContext,
+  context: RepairContext,
   { assessments, parts }: RepairedQueues,
   id: string,
 ): Promise<void> {

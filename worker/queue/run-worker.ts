@@ -1,7 +1,7 @@
 import { randomUUID } from 'node:crypto';
 import { hostname } from 'node:os';
 import { Queue, Worker } from 'bullmq';
-import { AssessmentStore } from '../assessments/assessment-store.js';
+import { type AssessmentOutputs, AssessmentStore } from '../assessments/assessment-store.js';
 import { compiledFile } from '../compiled-file.js';
 import { createPartPool } from '../part-pool.js';
 import type { Logger } from '../service/log.js';
@@ -13,14 +13,15 @@ import { TaskThreads } from '../threads/task-threads.js';
 import { afterAssessments } from './after-assessments.js';
 import { openAssessmentQueue } from './assessment-queue.js';
 import type { EngineModule } from './engine-module.js';
-import { PartsInHand } from './parts-in-hand.js';
+import type { GatherReport, GatherTask } from './gather-thread.js';
+import { JobsInHand } from './jobs-in-hand.js';
 import { pauseOnError } from './pause-on-error.js';
 import { processAssessment } from './process-assessment.js';
 import { processPart, stopReasons } from './process-part.js';
 import { type AssessmentJob, type DeliveryJob, type PartJob, queueNames, queuePrefix } from './queues.js';
 import { settleFailedJob } from './repair-assessments.js';
 import { runSchedules } from './schedules.js';
-import { stopCancelledParts } from './stop-cancelled.js';
+import { stopCancelled } from './stop-cancelled.js';
 import type { WorkerContext } from './worker-context.js';
 
 const PRESENCE_MILLISECONDS = 5000;
@@ -41,15 +42,22 @@ export async function runWorker(
   const graceOver = new AbortController();
   const onThreadFault = (error: Error): void => log.error({ error }, 'thread ended');
   const engineUrl = new URL(settings.DECKPACE_ENGINE ?? compiledFile('worker/engine.js'));
+  const gather = new TaskThreads<GatherTask, AssessmentOutputs, GatherReport>({
+    module: compiledFile('worker/queue/gather-thread.js'),
+    threads: 1,
+    resourceLimits: { maxOldGenerationSizeMb: settings.DECKPACE_PART_MEGABYTES },
+    onFault: onThreadFault,
+  });
   const pool = createPartPool({
     threads: settings.DECKPACE_THREADS,
     engine: engineUrl,
     maxSecondsPerPart: settings.DECKPACE_PART_SECONDS,
     maxMegabytesPerPart: settings.DECKPACE_PART_MEGABYTES,
+    threadsBeside: () => gather.alive,
     onThreadFault,
   });
   const partQueue = new Queue<PartJob>(queueNames.parts, { connection: redis, prefix: queuePrefix });
-  const inHand = new PartsInHand();
+  const inHand = { assessments: new JobsInHand(), parts: new JobsInHand() };
   const context: WorkerContext = {
     redis,
     settings,
@@ -58,12 +66,8 @@ export async function runWorker(
     engine: (await import(engineUrl.href)) as EngineModule,
     engineUrl,
     parts: pool,
-    spareParts: afterAssessments(pool, { partQueue, inHand }),
-    gather: new TaskThreads({
-      module: compiledFile('worker/queue/gather-thread.js'),
-      threads: 1,
-      onFault: onThreadFault,
-    }),
+    spareParts: afterAssessments(pool, { partQueue, inHand: inHand.parts }),
+    gather,
     graceOver: graceOver.signal,
   };
 
@@ -77,14 +81,19 @@ export async function runWorker(
   const assessmentQueue = openAssessmentQueue(redis);
   const assessments = new Worker<AssessmentJob>(
     queueNames.assessments,
-    (job, token) => processAssessment(context, partQueue, job, token ?? ''),
+    // Three parameters without defaults: that is how BullMQ sees that a signal is wanted.
+    (job, token, signal) =>
+      inHand.assessments.during(job, () =>
+        processAssessment(context, partQueue, job, token ?? '', signal ?? new AbortController().signal),
+      ),
     { ...options, concurrency: ASSESSMENTS_AT_ONCE },
   );
   const parts = new Worker<PartJob>(
     queueNames.parts,
-    // Three parameters without defaults: that is how BullMQ sees that a signal is wanted.
     (job, token, signal) =>
-      inHand.during(() => processPart(context, job, token ?? '', signal ?? new AbortController().signal)),
+      inHand.parts.during(job, () =>
+        processPart(context, job, token ?? '', signal ?? new AbortController().signal),
+      ),
     { ...options, concurrency: settings.DECKPACE_THREADS },
   );
   for (const queue of [assessmentQueue, partQueue])
@@ -101,7 +110,10 @@ export async function runWorker(
     settleFailedJob(context, assessmentQueue, id).catch((error) => log.error({ error, id }, 'not recorded'));
   });
 
-  const endCancellation = await stopCancelledParts(context, parts);
+  const endCancellation = await stopCancelled(context, [
+    { worker: assessments, inHand: inHand.assessments },
+    { worker: parts, inHand: inHand.parts },
+  ]);
   const deliveryQueue = new Queue<DeliveryJob>(queueNames.deliveries, {
     connection: redis,
     prefix: queuePrefix,
@@ -124,7 +136,7 @@ export async function runWorker(
       const finished = Promise.all([parts.close(), assessments.close(), endSchedules(), endDeliveries()]);
       const grace = setTimeout(() => {
         log.info('grace period over: what is in hand is handed back');
-        parts.cancelAllJobs(stopReasons.handBack);
+        for (const worker of [parts, assessments]) worker.cancelAllJobs(stopReasons.handBack);
         graceOver.abort();
       }, settings.DECKPACE_GRACE_SECONDS * 1000);
       await finished;

@@ -1,7 +1,9 @@
 import { Queue, Worker } from 'bullmq';
 import { releaseAssessments } from '../assessments/release-assessments.js';
+import { relistAssessments } from '../assessments/relist-assessments.js';
 import { trimAssessments } from '../assessments/trim-assessments.js';
 import { rebuildLists } from '../restrictions/rebuild-lists.js';
+import { redisMilliseconds } from '../service/redis-time.js';
 import type { Settings } from '../service/settings.js';
 import { requeueLostDeliveries } from '../subscriptions/requeue-lost-deliveries.js';
 import { type Recurrence, registerSchedule, reviveSchedule } from './keep-schedule.js';
@@ -10,9 +12,14 @@ import { pauseOnError } from './pause-on-error.js';
 import { type DeliveryJob, queueNames, queuePrefix } from './queues.js';
 import { type RepairedQueues, repairAssessments } from './repair-assessments.js';
 import { handBack, waitOutStore } from './wait-out-store.js';
+import { wakeOverslept } from './wake-overslept.js';
 import type { WorkerContext } from './worker-context.js';
 
 const REVIVAL_MILLISECONDS = 60_000;
+/** Longer than back-off or another version's job is put off. */
+const LONGEST_PAUSE_MILLISECONDS = 60_000;
+/** Longer than deliveryPause. */
+const LONGEST_DELIVERY_PAUSE_MILLISECONDS = 16 * 60_000;
 
 /** Queues whose jobs recurring tasks look after. */
 interface SweptQueues extends RepairedQueues {
@@ -38,8 +45,18 @@ const schedules: readonly Schedule[] = [
     id: 'repair',
     repeat: () => ({ every: 15_000 }),
     run: async (context, queues) => {
+      for (const queue of [queues.assessments, queues.parts])
+        await wake(context, queue, LONGEST_PAUSE_MILLISECONDS);
       await repairAssessments(context, queues);
       await trimAssessments(context.redis, context.settings.DECKPACE_RETENTION_COUNT);
+    },
+  },
+  {
+    id: 'assessment-lists',
+    repeat: () => ({ every: 300_000 }),
+    run: async ({ redis, log }) => {
+      const placed = await relistAssessments(redis);
+      if (placed.length > 0) log.warn({ assessments: placed }, 'assessments stood in no list');
     },
   },
   {
@@ -59,7 +76,9 @@ const schedules: readonly Schedule[] = [
   {
     id: 'deliveries',
     repeat: () => ({ every: 60_000 }),
-    run: async ({ redis, settings, log }, { deliveries }) => {
+    run: async (context, { deliveries }) => {
+      const { redis, settings, log } = context;
+      await wake(context, deliveries, LONGEST_DELIVERY_PAUSE_MILLISECONDS);
       const lost = await requeueLostDeliveries(redis, deliveries, settings.DECKPACE_WEBHOOK_ATTEMPTS);
       if (lost.length > 0)
         log.error({ deliveries: lost }, 'deliveries that the queue had lost are made anew');
@@ -71,6 +90,11 @@ const schedules: readonly Schedule[] = [
     run: (context, _queues, signal) => runNightlyRegression(context, signal),
   },
 ];
+
+async function wake({ redis, log }: WorkerContext, queue: Queue, longestMilliseconds: number): Promise<void> {
+  const jobs = await wakeOverslept(redis, queue, longestMilliseconds);
+  if (jobs.length > 0) log.warn({ jobs, queue: queue.name }, 'put off by a clock that was ahead: given back');
+}
 
 /** Registers the schedules, which is the same from every worker, and runs what is due. @returns ends this worker's share */
 export async function runSchedules(
@@ -85,10 +109,17 @@ export async function runSchedules(
     await patiently(() => registerSchedule(queue, id, repeat(context.settings)));
   const revival = setInterval(() => {
     for (const { id, repeat } of schedules) {
-      reviveSchedule(queue, id, repeat(context.settings)).then(
-        (revived) => revived && context.log.warn({ schedule: id }, 'planned anew: it had no job any more'),
-        (error) => context.log.warn({ error, schedule: id }, 'schedule not looked after'),
-      );
+      redisMilliseconds(context.redis)
+        .then((now) => reviveSchedule(queue, id, repeat(context.settings), now))
+        .then(
+          (revived) =>
+            revived &&
+            context.log.warn(
+              { schedule: id },
+              'planned anew: it had no job any more, or one planned by a clock that was ahead',
+            ),
+          (error) => context.log.warn({ error, schedule: id }, 'schedule not looked after'),
+        );
     }
   }, REVIVAL_MILLISECONDS);
   // The worker's own, not BullMQ's of a job: what is taken while it closes finds it aborted.

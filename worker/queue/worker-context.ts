@@ -11,7 +11,7 @@ import type { Settings } from '../service/settings.js';
 import type { TaskThreads } from '../threads/task-threads.js';
 import type { afterAssessments } from './after-assessments.js';
 import type { EngineModule } from './engine-module.js';
-import type { GatherTask } from './gather-thread.js';
+import type { GatherReport, GatherTask } from './gather-thread.js';
 
 /** What the processors of one worker process share. */
 export interface WorkerContext {
@@ -24,7 +24,7 @@ export interface WorkerContext {
   readonly parts: PartPool;
   /** Runs what can wait on threads that no assessment wants. */
   readonly spareParts: ReturnType<typeof afterAssessments>;
-  readonly gather: TaskThreads<GatherTask, AssessmentOutputs>;
+  readonly gather: TaskThreads<GatherTask, AssessmentOutputs, GatherReport>;
   /** Aborted when this worker ends and its grace period is over: what is still in hand is handed back. */
   readonly graceOver: AbortSignal;
 }
@@ -45,7 +45,7 @@ export async function loadScenario(context: WorkerContext, id: string): Promise<
 
 /** @see changeState, with the retention of this service */
 export async function settle(
-  context: WorkerContext,
+  context: Pick<WorkerContext, 'redis' | 'settings'>,
   id: string,
   change: Omit<StateChange, 'retentionSeconds'>,
 ) {
@@ -54,7 +54,10 @@ export async function settle(
 }
 
 /** The record while somebody waits for the assessment; null once nobody does. */
-export async function wantedRecord(context: WorkerContext, id: string): Promise<AssessmentRecord | null> {
+export async function wantedRecord(
+  context: Pick<WorkerContext, 'store'>,
+  id: string,
+): Promise<AssessmentRecord | null> {
   const record = await context.store.record(id);
   return record !== null && (record.state === 'queued' || record.state === 'running') ? record : null;
 }

@@ -1,6 +1,6 @@
 import { createLog, type Logger } from './log.js';
 import { checkRedis, RedisUnfitError } from './redis.js';
-import { readSettings, type Settings, SettingsError } from './settings.js';
+import { readSettings, type Settings, SettingsError, settingsWarnings } from './settings.js';
 
 /** What a started process can be asked to do: end, finishing or handing back what it has in hand. */
 export interface Ending {
@@ -25,7 +25,8 @@ export async function runProcess(
   try {
     const settings = readSettings(process.env);
     const log = createLog(settings.LOG_LEVEL, name);
-    for (const warning of await checkRedis(settings.REDIS_URL)) log.warn(warning);
+    for (const warning of [...settingsWarnings(process.env), ...(await checkRedis(settings.REDIS_URL))])
+      log.warn(warning);
     const started = start(settings, log);
     let ending = false;
     const end = () => {

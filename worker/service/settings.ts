@@ -2,6 +2,7 @@ import { availableParallelism } from 'node:os';
 import { getNextMillis } from 'bullmq';
 import { z } from 'zod';
 import { describeValue } from '../../scenarios/faults/describe-value.js';
+import { nearestWord } from '../../scenarios/faults/guess-word.js';
 
 const flag = z.enum(['true', 'false']).transform((text) => text === 'true');
 const number = (minimum: number, maximum: number) => z.coerce.number().min(minimum).max(maximum);
@@ -31,8 +32,12 @@ export const settingsSchema = z.object({
   DECKPACE_TRAINS_PER_PART: count(0, 200)
     .default(0)
     .describe('Trains in one part; 0 takes as many as make a few seconds of work'),
-  DECKPACE_PART_SECONDS: number(0.1, 86_400).default(600).describe('Time limit of one part'),
-  DECKPACE_PART_MEGABYTES: number(64, 1_048_576).default(2048).describe('Memory limit of one part'),
+  DECKPACE_PART_SECONDS: number(0.1, 86_400)
+    .default(600)
+    .describe('Time limit of one part, and of gathering them'),
+  DECKPACE_PART_MEGABYTES: number(64, 1_048_576)
+    .default(2048)
+    .describe('Memory limit of one part, and of gathering them'),
   DECKPACE_LOCK_SECONDS: number(1, 600)
     .default(20)
     .describe('A part of a worker that vanished is free for others after this time'),
@@ -106,7 +111,8 @@ export class SettingsError extends Error {
 }
 
 /**
- * Configuration from the environment, parsed once and frozen. A variable that is empty, or blank, counts as absent.
+ * Configuration from the environment, parsed once and frozen. A variable that is empty, or blank, counts as absent; one whose name is
+ * nearly that of a setting is refused, because what it was to set would silently stay as it is by default.
  *
  * @throws SettingsError
  */
@@ -117,12 +123,50 @@ export function readSettings(environment: Readonly<Record<string, string | undef
     ),
   );
   const parsed = settingsSchema.safeParse(given);
-  if (parsed.success) return Object.freeze(parsed.data);
-  const names = new Set(parsed.error.issues.map(({ path }) => String(path[0])));
-  const faults = [...names].map((name) => faultOf(name, environment[name] ?? ''));
+  const names = new Set(parsed.error?.issues.map(({ path }) => String(path[0])));
+  const faults = [
+    ...[...names].map((name) => faultOf(name, environment[name] ?? '')),
+    ...unknownNames(environment).flatMap(({ name, meant }) =>
+      meant === null ? [] : [`${name}: there is no such variable; did you mean ${meant}?`],
+    ),
+  ];
+  if (parsed.success && faults.length === 0) return Object.freeze(parsed.data);
   throw new SettingsError(
     `Configuration not accepted. ${faults.join('; ')}. The variables are listed in worker/README.md.`,
   );
+}
+
+/**
+ * Sentences about variables that begin as the settings do and are none, nor near one. Others may have set them: a cluster gives every
+ * container the addresses of its services, under names like these.
+ */
+export function settingsWarnings(
+  environment: Readonly<Record<string, string | undefined>>,
+): readonly string[] {
+  return unknownNames(environment)
+    .filter(({ meant }) => meant === null)
+    .map(
+      ({ name }) =>
+        `${name} is set, but there is no such variable, and it changes nothing. The variables are listed in worker/README.md.`,
+    );
+}
+
+const PREFIX = 'DECKPACE_';
+/** What others than the service read: the build of the image. */
+const OTHERS: readonly string[] = ['DECKPACE_COMMIT'];
+
+/** Variables that begin as the settings do and are none, each with the setting that was probably meant. */
+function unknownNames(environment: Readonly<Record<string, string | undefined>>) {
+  const known = Object.keys(settingsSchema.shape).filter((name) => name.startsWith(PREFIX));
+  // Without what all begin with, which would make any two of them near.
+  const words = known.map((name) => name.slice(PREFIX.length));
+  return Object.keys(environment)
+    .filter((name) => name.toUpperCase().startsWith(PREFIX) && environment[name]?.trim())
+    .filter((name) => !known.includes(name) && !OTHERS.includes(name))
+    .map((name) => {
+      const meant = nearestWord(name.slice(PREFIX.length).toUpperCase(), words);
+      return { name, meant: meant === null ? null : PREFIX + meant };
+    });
 }
 
 /** As of a scenario: the place, what was found, what is accepted. What may be a secret is not repeated, since logs keep it. */

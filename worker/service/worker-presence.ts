@@ -1,6 +1,7 @@
 import type { Redis } from 'ioredis';
 import { z } from 'zod';
 import { takesWrites } from './redis.js';
+import { redisMilliseconds } from './redis-time.js';
 import { storedJson } from './stored-json.js';
 
 const presenceKey = 'deckpace:workers';
@@ -10,15 +11,12 @@ const PRESENT_MILLISECONDS = 15_000;
 const presence = z.object({ threads: z.number(), busy: z.number(), at: z.number() });
 export type WorkerPresence = Readonly<z.infer<typeof presence> & { id: string }>;
 
-/** Says that a worker is there; repeated every few seconds. Its id begins with the name of its host. */
+/**
+ * Says that a worker is there; repeated every few seconds. Its id begins with the name of its host. The time is that of Redis: by
+ * another's clock a worker that is there would look gone, and be dropped.
+ */
 export async function announceWorker(redis: Redis, id: string, threads: number, busy: number): Promise<void> {
   await redis.hset(presenceKey, id, JSON.stringify({ threads, busy, at: await redisMilliseconds(redis) }));
-}
-
-/** By the one clock that all processes share: by another's a worker that is there would look gone, and be dropped. */
-async function redisMilliseconds(redis: Redis): Promise<number> {
-  const [seconds, microseconds] = await redis.time();
-  return Math.round(seconds * 1000 + microseconds / 1000);
 }
 
 export async function withdrawWorker(redis: Redis, id: string): Promise<void> {

@@ -46,13 +46,14 @@ async function lostIn(redis: Redis, queue: Queue<DeliveryJob>): Promise<readonly
   return [...lost];
 }
 
+/** A job is a hash; the queue keeps other keys beside its jobs. */
 const look = redisScript(`
 local lost = {}
 for index = 2, #ARGV do
   local id, known = ARGV[index], false
   for list = 1, 4 do known = known or redis.call('ZSCORE', KEYS[list], id) end
   for list = 5, 7 do known = known or redis.call('LPOS', KEYS[list], id) end
-  if not known and redis.call('EXISTS', ARGV[1] .. id) == 1 then table.insert(lost, id) end
+  if not known and redis.call('TYPE', ARGV[1] .. id).ok == 'hash' then table.insert(lost, id) end
 end
 return lost
 `);

@@ -48,6 +48,11 @@ export class TaskThreads<Task, Answer, Report = never> {
 
   constructor(private readonly options: TaskThreadsOptions) {}
 
+  /** Threads that take memory: also those that wait for a task or are being ended. */
+  get alive(): number {
+    return this.threads.size + this.ending.size;
+  }
+
   /**
    * @throws ThreadNotStarted
    * @throws ThreadEnded or what was thrown in the thread

@@ -3,7 +3,7 @@ import { expect, test, vi } from 'vitest';
 import { readScenario } from '../../../scenarios/read-scenario.js';
 import type { PartPool } from '../../../worker/part-pool.js';
 import { afterAssessments } from '../../../worker/queue/after-assessments.js';
-import { PartsInHand } from '../../../worker/queue/parts-in-hand.js';
+import { JobsInHand } from '../../../worker/queue/jobs-in-hand.js';
 import { StoreWaitEnded, waitOutStore } from '../../../worker/queue/wait-out-store.js';
 import { scenarioOf } from '../../service/support/scenario.js';
 
@@ -19,7 +19,7 @@ function pool() {
   return { threads: 1, run: vi.fn<PartPool['run']>().mockRejectedValue(started) };
 }
 
-const nothingInHand = new PartsInHand();
+const nothingInHand = new JobsInHand();
 
 test('a part that can wait also waits for a queue that cannot be asked, and does not fail by it', async () => {
   const getJobCountByTypes = vi
@@ -56,11 +56,11 @@ test('a worker that ends does not wait for the queue any longer, and starts noth
 
 test('a part that can wait does not overtake one that has left the queue and whose scenario is still being read', async () => {
   const parts = pool();
-  const inHand = new PartsInHand();
+  const inHand = new JobsInHand();
   const ahead = { partQueue: { getJobCountByTypes: async () => 0 }, inHand };
   const patiently = waitOutStore(new AbortController().signal, log);
   let waited: Promise<unknown> = Promise.resolve();
-  await inHand.during(async () => {
+  await inHand.during({ id: 'a1_0', data: { id: 'a1' } }, async () => {
     waited = afterAssessments(
       parts,
       ahead,
