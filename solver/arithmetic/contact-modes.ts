@@ -15,10 +15,10 @@ export abstract class ContactModes {
   /** Per mode: the coordinate without a force at the end of the step, and what a unit of modal force adds to it. */
   readonly predicted: Float64Array;
   readonly follows: Float64Array;
-  /** Per mode, written by `update`. */
+  /** Per mode, written by `respond`. */
   readonly modalForces: Float64Array;
   readonly coordinates: Float64Array;
-  /** Per wheel, written by `update`: deflection of the line under it. */
+  /** Per wheel, written by `deflect`: deflection of the line under it. */
   readonly deflections: Float64Array;
 
   /** @param allocate zeros, so many numbers */
@@ -34,8 +34,11 @@ export abstract class ContactModes {
     this.deflections = allocate(wheels);
   }
 
-  /** From the forces to modal forces, coordinates and deflections. */
-  abstract update(): void;
+  /** From the forces to modal forces and coordinates. */
+  abstract respond(): void;
+
+  /** From the coordinates to deflections. */
+  abstract deflect(): void;
 
   /**
    * Shapes under a wheel from four rows of the table, one after the other: of each `weights` times as much.
@@ -60,8 +63,8 @@ export class ScalarContactModes extends ContactModes {
     if (this.table) combineRows(this.table, stride, row, weights, shapes, wheel * stride);
   }
 
-  override update(): void {
-    const { stride, shapes, forces, predicted, follows, modalForces, coordinates, deflections } = this;
+  override respond(): void {
+    const { stride, shapes, forces, predicted, follows, modalForces, coordinates } = this;
     modalForces.fill(0);
     for (let wheel = 0; wheel < forces.length; wheel++) {
       const force = forces[wheel]!;
@@ -69,6 +72,10 @@ export class ScalarContactModes extends ContactModes {
       for (let j = 0; j < stride; j++) modalForces[j]! += force * shapes[base + j]!;
     }
     for (let j = 0; j < stride; j++) coordinates[j] = predicted[j]! + follows[j]! * modalForces[j]!;
+  }
+
+  override deflect(): void {
+    const { stride, shapes, forces, coordinates, deflections } = this;
     for (let wheel = 0; wheel < forces.length; wheel++) {
       const base = wheel * stride;
       let first = 0;
@@ -142,13 +149,22 @@ class VectorContactModes extends ContactModes {
     );
   }
 
-  override update(): void {
-    this.memory.kernel.updateContactModes(
+  override respond(): void {
+    this.memory.kernel.respondToContacts(
       this.shapes.byteOffset,
       this.forces.byteOffset,
       this.predicted.byteOffset,
       this.follows.byteOffset,
       this.modalForces.byteOffset,
+      this.coordinates.byteOffset,
+      this.forces.length,
+      this.stride,
+    );
+  }
+
+  override deflect(): void {
+    this.memory.kernel.deflectUnderContacts(
+      this.shapes.byteOffset,
       this.coordinates.byteOffset,
       this.deflections.byteOffset,
       this.forces.length,

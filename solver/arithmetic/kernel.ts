@@ -56,12 +56,18 @@ export interface Kernel {
     stride: number,
     slack: number,
   ): number;
-  updateContactModes(
+  respondToContacts(
     shapes: number,
     forces: number,
     predicted: number,
     follows: number,
     modalForces: number,
+    coordinates: number,
+    wheels: number,
+    modes: number,
+  ): void;
+  deflectUnderContacts(
+    shapes: number,
     coordinates: number,
     deflections: number,
     wheels: number,

@@ -138,6 +138,7 @@ export class CoupledRun {
     const { components, contact } = this;
     for (this.iterations = 1; this.iterations <= mostIterations; this.iterations++) {
       contact.press(modes);
+      modes.deflect();
       if (contact.sweep(components, modes) <= contact.tolerance) return;
     }
     this.settleTogether(modes);
@@ -150,6 +151,7 @@ export class CoupledRun {
     this.yielding ??= new ModalYield(this.positions.length);
     this.yielding.take(modes, contact.onLine);
     contact.press(modes);
+    modes.deflect();
     let change = 0;
     for (let sweep = 1; sweep <= mostSweeps; sweep++) {
       this.iterations++;

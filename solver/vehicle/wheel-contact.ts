@@ -5,8 +5,8 @@ import type { ModalYield } from './modal-yield.js';
 import type { RunningLine } from './running-line.js';
 import { WheelNeighbours } from './wheel-neighbours.js';
 
-/** Share of the mean wheel load. What is left after a change of this size is of its order or smaller. */
-const forceTolerance = 1e-7;
+/** Share of the mean wheel load. What is left after a change of this size is a twentieth of it where modes yield as a track's do. */
+const forceTolerance = 1e-5;
 
 /**
  * The contact of every wheel with what it runs on:
@@ -103,11 +103,11 @@ export class WheelContact {
     }
   }
 
-  /** The modes under the forces as they are. */
+  /** The modes under the forces as they are; deflections stay as they were. */
   press(modes: ContactModes): void {
     for (let wheel = 0; wheel < this.forces.length; wheel++)
       modes.forces[wheel] = this.onLine[wheel] ? this.forces[wheel]! : 0;
-    modes.update();
+    modes.respond();
   }
 
   /**

@@ -4,18 +4,17 @@
 import { dot, four } from './sums';
 
 /**
- * See ScalarContactModes in contact-modes.ts.
+ * See `respond` of ScalarContactModes in contact-modes.ts.
  *
  * @param modes a multiple of eight
  */
-export function updateContactModes(
+export function respondToContacts(
   shapes: usize,
   forces: usize,
   predicted: usize,
   follows: usize,
   modalForces: usize,
   coordinates: usize,
-  deflections: usize,
   wheels: i32,
   modes: i32,
 ): void {
@@ -40,6 +39,17 @@ export function updateContactModes(
     settle(at + 32, sum2, predicted, follows, modalForces, coordinates);
     settle(at + 48, sum3, predicted, follows, modalForces, coordinates);
   }
+}
+
+/** See `deflect` of ScalarContactModes in contact-modes.ts. */
+export function deflectUnderContacts(
+  shapes: usize,
+  coordinates: usize,
+  deflections: usize,
+  wheels: i32,
+  modes: i32,
+): void {
+  const bytes = <usize>modes << 3;
   for (let wheel: usize = 0; wheel < <usize>wheels; wheel++)
     store<f64>(deflections + (wheel << 3), dot(shapes + wheel * bytes, coordinates, modes));
 }
