@@ -1,5 +1,5 @@
 import { nearestIndex } from '../mesh/grid.js';
-import type { Mesh } from '../mesh/mesh.js';
+import type { LayerSpring, Mesh } from '../mesh/mesh.js';
 
 export type Quantity =
   | 'deck-acceleration'
@@ -43,6 +43,8 @@ export interface ResponseRow {
   readonly bearing?: 'left' | 'right';
   /** Where the stretch begins that a twist is gained over. */
   readonly start?: number;
+  /** Springs of the bedding whose forces are in the row besides elements: m, the row per force of each. */
+  readonly pressed?: readonly { readonly spring: LayerSpring; readonly length: number }[];
   readonly freedoms: readonly number[];
   readonly stiffness: readonly number[];
   readonly inertia: readonly number[];

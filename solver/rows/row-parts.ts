@@ -89,6 +89,37 @@ export function layerMomentRow(
   return { quantity: `${layer}-bending`, side: 'only', ...place, ...forceRow([force]) };
 }
 
+/**
+ * The same of a slab with its bedding spread over the length instead of standing on the nodes: by the moment of the beam fixed at both ends
+ * more, p h^2 / 12 (S. P. Timoshenko, Strength of Materials, part I (1955), article 42 (mem)), while the deflections are the same to the
+ * fourth order of h. Null at the end of a panel, which turns freely, and where nothing beds it. Where one side has lost some of its
+ * bedding, what both sides have counts: the rest bends the stretch beside it as well.
+ */
+export function spreadMomentRow(
+  place: Place,
+  mesh: Mesh,
+  track: number,
+  element: number,
+): ResponseRow | null {
+  const { slab } = mesh.tracks[track]!;
+  const before = slab[element]!;
+  const after = slab[element + 1];
+  if (!after || after.start !== before.end) return null;
+  const sides = mesh.springs
+    .filter(({ kind, upper }) => kind === 'bedding' && upper === before.end)
+    .map((spring) => ({ spring, bay: (spring.side === 'left' ? before : after).length }));
+  const least = Math.min(...sides.map(({ spring, bay }) => spring.stiffness / bay));
+  if (sides.length < 2 || least === 0) return null;
+  // Half of the fixed end's moment on either side: the stiffness of a spring is that of half a bay.
+  const pressed = sides.map(({ spring, bay }) => ({
+    spring,
+    length: ((least * bay) / spring.stiffness) * (bay / 12),
+  }));
+  const lengths = new Map(pressed.map(({ spring, length }) => [spring, length]));
+  const row = layerMomentRow('slab', place, mesh, track, element);
+  return { ...row, ...withSprings(row, [...lengths.keys()], (spring) => lengths.get(spring)!), pressed };
+}
+
 /** Sagging moment of the rail midway between two seats, where it is largest under a wheel: the mean of the element's ends and what the wheel adds between them. */
 export function railMomentBetweenSeats(
   place: Place,

@@ -1,5 +1,6 @@
 import {
   type DeckMovement,
+  deckPlaces,
   factoriseHeldTrack,
   trackOnMovedDeck,
   underOwnWeight,
@@ -11,7 +12,7 @@ import { characteristicLengthOfTrack } from '../viaduct/characteristic-length.js
 import { gravity } from '../viaduct/gravity.js';
 import type { Track, TrackLayer, Viaduct } from '../viaduct/model.js';
 import { type ResponseRow, rowsOf } from './response-rows.js';
-import { layerMomentRow, railMomentBetweenSeats } from './row-parts.js';
+import { layerMomentRow, railMomentBetweenSeats, spreadMomentRow } from './row-parts.js';
 
 /** Characteristic lengths: beside a loss, a joint or a deck end the moment that hangs over its edge has died down within a quarter of a wave. */
 const besideEdge = Math.PI / 2;
@@ -53,8 +54,12 @@ export function addTrackMomentRows(
       if (isOfStation || isBesideEdge(i - 1) || isBesideEdge(i))
         rows.push(railMomentBetweenSeats(placeOf(middle, i), mesh, index, i - 1));
     }
-    if (isBesideEdge(i) || (layer === 'slab' && (inPanels || stations.has(i))))
-      rows.push(layerMomentRow(layer, placeOf(x[i]!, i), mesh, index, i - 1));
+    if (!isBesideEdge(i) && !(layer === 'slab' && (inPanels || stations.has(i)))) continue;
+    const place = placeOf(x[i]!, i);
+    const spread = layer === 'slab' ? spreadMomentRow(place, mesh, index, i - 1) : null;
+    if (spread) rows.push(spread);
+    // Hogging peaks between the nodes beside an edge, where what bedding on the nodes makes of it stands in for it.
+    if (!spread || isBesideEdge(i)) rows.push(layerMomentRow(layer, place, mesh, index, i - 1));
   }
 }
 
@@ -82,9 +87,10 @@ export function deadTrackMoments(
   const held = factoriseHeldTrack(mesh);
   const weighed = underOwnWeight(mesh, held);
   const followed = mesh.tracks.map((_, track) => trackOnMovedDeck(mesh, held, moved(track)));
+  const deck = mesh.tracks.map((_, track) => deckPlaces(mesh, moved(track)));
   for (const layer of ['slab', 'rail'] as const) {
     for (const index of rowsOf(rows, `${layer}-bending`)) {
-      const { x, track = 0, freedoms, stiffness } = rows[index]!;
+      const { x, track = 0, freedoms, stiffness, pressed = [] } = rows[index]!;
       const elements = mesh.tracks[track]![layer];
       const element = elements[elementAt(elements, x, 'left')]!;
       const along = x - element.x;
@@ -94,6 +100,9 @@ export function deadTrackMoments(
       freedoms.forEach((freedom, k) => {
         sum += stiffness[k]! * (weighed[freedom]! + followed[track]![freedom]!);
       });
+      // The row takes the deck for where it was.
+      for (const { spring, length } of pressed)
+        sum -= length * spring.stiffness * ((spring.lower && deck[track]!.get(spring.lower)) ?? 0);
       moments[index] = sum;
     }
   }

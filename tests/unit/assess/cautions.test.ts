@@ -107,16 +107,19 @@ describe('wheel unloading with the track modes that wheels are given', () => {
 });
 
 describe('moments of the slab that are judged', () => {
-  const cautioned = (track: object) =>
+  const cautioned = (track: object, kind: string) =>
     cautionsFor({
       ...smallScenario(1, { track: slabTrack, resistance: { ...amplyResistant(1), track } }),
-    }).some((text) => text.startsWith('Moments of the track slab come out smaller'));
+      damage_cases: [{ id: 'washed', effects: [{ kind, from_m: 8, to_m: 11, fraction: 1 }] }],
+    }).some((text) => text.startsWith('Beside lost bedding (washed) moments of the track slab come out'));
+  const slab = { slab_sagging_kNm: 500, slab_hogging_kNm: 500 };
 
-  it('carry a caution of what the mesh misses of them', () => {
-    expect(cautioned({ slab_sagging_kNm: 500, slab_hogging_kNm: 500 })).toBe(true);
+  it('carry a caution of what the mesh misses of them beside lost bedding', () => {
+    expect(cautioned(slab, 'bedding-loss')).toBe(true);
   });
 
-  it('carry none where only the rails are', () => {
-    expect(cautioned({ rail_kNm: 500 })).toBe(false);
+  it('carry none beside lost fastenings, nor where only the rails are', () => {
+    expect(cautioned(slab, 'fastening-loss')).toBe(false);
+    expect(cautioned({ rail_kNm: 500 }, 'bedding-loss')).toBe(false);
   });
 });
