@@ -21,6 +21,8 @@ const copied = [
   'tsconfig.build.json',
   'vitest.config.ts',
   'tests/unit',
+  // Models that tests of units take from the book.
+  'tests/verification',
   // What every run of tests sets up first.
   'tests/service/support',
 ];
