@@ -2,7 +2,7 @@ import type { Mesh } from '../mesh/mesh.js';
 import type { TrackLayer, Viaduct } from '../viaduct/model.js';
 import { addFasteningRows } from './fastening-rows.js';
 import { type ResponseRow, stationIndices } from './response-rows.js';
-import { deckPoint, endRow, shearRow, springsByLowerNode, sumRow, trackOffsets } from './row-parts.js';
+import { deckPoint, endRow, shearRow, springsByNode, sumRow, trackOffsets } from './row-parts.js';
 import { addSupportRows } from './support-rows.js';
 import { addTrackMomentRows } from './track-moments.js';
 import { addTwistRows } from './twist-rows.js';
@@ -30,7 +30,7 @@ export function buildResponseRows(
   const spanAt = (gridIndex: number) =>
     mesh.deckSpan[Math.max(0, Math.min(gridIndex - first, mesh.deckSpan.length) - 1)]!;
 
-  const springs = springsByLowerNode(mesh);
+  const springs = springsByNode(mesh, 'lower');
   const stations = stationIndices(mesh);
   const tracks = trackOffsets(mesh, viaduct);
 

@@ -94,30 +94,30 @@ export function layerMomentRow(
  * more, p h^2 / 12 (S. P. Timoshenko, Strength of Materials, part I (1955), article 42 (mem)), while the deflections are the same to the
  * fourth order of h. Null at the end of a panel, which turns freely, and where nothing beds it. Where one side has lost some of its
  * bedding, what both sides have counts: the rest bends the stretch beside it as well.
+ *
+ * @param springs by their upper nodes
  */
 export function spreadMomentRow(
   place: Place,
   mesh: Mesh,
   track: number,
   element: number,
+  springs: SpringsByNode,
 ): ResponseRow | null {
   const { slab } = mesh.tracks[track]!;
   const before = slab[element]!;
   const after = slab[element + 1];
   if (!after || after.start !== before.end) return null;
-  const sides = mesh.springs
-    .filter(({ kind, upper }) => kind === 'bedding' && upper === before.end)
-    .map((spring) => ({ spring, bay: (spring.side === 'left' ? before : after).length }));
-  const least = Math.min(...sides.map(({ spring, bay }) => spring.stiffness / bay));
+  const sides = (springs.get(before.end) ?? []).filter(({ kind }) => kind === 'bedding');
+  const bayOf = ({ side }: LayerSpring) => (side === 'left' ? before : after).length;
+  const least = Math.min(...sides.map((spring) => spring.stiffness / bayOf(spring)));
   if (sides.length < 2 || least === 0) return null;
   // Half of the fixed end's moment on either side: the stiffness of a spring is that of half a bay.
-  const pressed = sides.map(({ spring, bay }) => ({
-    spring,
-    length: ((least * bay) / spring.stiffness) * (bay / 12),
-  }));
-  const lengths = new Map(pressed.map(({ spring, length }) => [spring, length]));
+  const lengthOf = (spring: LayerSpring) =>
+    ((least * bayOf(spring)) / spring.stiffness) * (bayOf(spring) / 12);
   const row = layerMomentRow('slab', place, mesh, track, element);
-  return { ...row, ...withSprings(row, [...lengths.keys()], (spring) => lengths.get(spring)!), pressed };
+  const pressed = sides.map((spring) => ({ spring, length: lengthOf(spring) }));
+  return { ...row, ...withSprings(row, sides, lengthOf), pressed };
 }
 
 /** Sagging moment of the rail midway between two seats, where it is largest under a wheel: the mean of the element's ends and what the wheel adds between them. */
@@ -146,7 +146,7 @@ export function shearRow(
   mesh: Mesh,
   element: number,
   end: 'start' | 'end',
-  springs: SpringsByLowerNode,
+  springs: SpringsByNode,
 ): ResponseRow {
   const row = endRow('shear', place, mesh, element, end);
   const between = (springs.get(mesh.deck[element]![end]) ?? []).filter(({ side }) => side === place.side);
@@ -154,15 +154,17 @@ export function shearRow(
   return { ...row, ...withSprings(row, between, () => sign) };
 }
 
-export type SpringsByLowerNode = ReadonlyMap<Node, readonly LayerSpring[]>;
+export type SpringsByNode = ReadonlyMap<Node, readonly LayerSpring[]>;
 
-export function springsByLowerNode({ springs }: Mesh): SpringsByLowerNode {
+/** Springs of all layers by the node at one end of them, in the order of the mesh; those that stand on the ground have no lower one. */
+export function springsByNode({ springs }: Mesh, end: 'upper' | 'lower'): SpringsByNode {
   const found = new Map<Node, LayerSpring[]>();
   for (const spring of springs) {
-    if (!spring.lower) continue;
-    const known = found.get(spring.lower);
+    const node = spring[end];
+    if (!node) continue;
+    const known = found.get(node);
     if (known) known.push(spring);
-    else found.set(spring.lower, [spring]);
+    else found.set(node, [spring]);
   }
   return found;
 }
@@ -220,7 +222,7 @@ function forceRow(forces: readonly NodalForce[]): RowParts {
 }
 
 /** Compression on a bearing line: what the deck elements and the track springs at this node press down. */
-export function reactionParts(mesh: Mesh, node: Node, springs: SpringsByLowerNode): RowParts {
+export function reactionParts(mesh: Mesh, node: Node, springs: SpringsByNode): RowParts {
   const forces: NodalForce[] = [];
   for (let index = 0; index < mesh.deck.length; index++) {
     const element = mesh.deck[index]!;
@@ -232,7 +234,7 @@ export function reactionParts(mesh: Mesh, node: Node, springs: SpringsByLowerNod
 }
 
 /** Torque about x on the bearings of a deck end, right side down: what deck elements and track springs turn there. */
-export function torqueParts(mesh: Mesh, node: Node, springs: SpringsByLowerNode): RowParts {
+export function torqueParts(mesh: Mesh, node: Node, springs: SpringsByNode): RowParts {
   const freedoms: number[] = [];
   const stiffness: number[] = [];
   const inertia: number[] = [];

@@ -8,7 +8,7 @@ import {
   type Place,
   type RowParts,
   reactionParts,
-  type SpringsByLowerNode,
+  type SpringsByNode,
   sumRow,
   type TrackOffset,
   torqueParts,
@@ -21,7 +21,7 @@ export function addSupportRows(
   tracks: readonly TrackOffset[],
   support: number,
   spanAt: (i: number) => number,
-  springs: SpringsByLowerNode,
+  springs: SpringsByNode,
 ): void {
   const { nodes, gridIndex, carries } = mesh.supports[support]!;
   const place = { x: mesh.grid.x[gridIndex]!, span: spanAt(gridIndex), support };
@@ -51,7 +51,7 @@ function addReactions(
   mesh: Mesh,
   support: number,
   place: Place,
-  springs: SpringsByLowerNode,
+  springs: SpringsByNode,
 ): void {
   const { nodes, support: about } = mesh.supports[support]!;
   const lines = nodes.map((node) => reactionParts(mesh, node, springs));

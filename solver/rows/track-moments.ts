@@ -12,7 +12,7 @@ import { characteristicLengthOfTrack } from '../viaduct/characteristic-length.js
 import { gravity } from '../viaduct/gravity.js';
 import type { Track, TrackLayer, Viaduct } from '../viaduct/model.js';
 import { type ResponseRow, rowsOf } from './response-rows.js';
-import { layerMomentRow, railMomentBetweenSeats, spreadMomentRow } from './row-parts.js';
+import { layerMomentRow, railMomentBetweenSeats, spreadMomentRow, springsByNode } from './row-parts.js';
 
 /** Characteristic lengths: beside a loss, a joint or a deck end the moment that hangs over its edge has died down within a quarter of a wave. */
 const besideEdge = Math.PI / 2;
@@ -41,6 +41,7 @@ export function addTrackMomentRows(
     Array.from(supports, (support) => x[support]!),
   );
   const inPanels = layer === 'slab' && track.slab?.panelLength !== null;
+  const springs = springsByNode(mesh, 'upper');
   const isBesideEdge = (i: number) => isNearEdge(x[i]!);
   const placeOf = (at: number, i: number) => {
     const onDeck = at >= 0 && at <= mesh.length;
@@ -56,7 +57,7 @@ export function addTrackMomentRows(
     }
     if (!isBesideEdge(i) && !(layer === 'slab' && (inPanels || stations.has(i)))) continue;
     const place = placeOf(x[i]!, i);
-    const spread = layer === 'slab' ? spreadMomentRow(place, mesh, index, i - 1) : null;
+    const spread = layer === 'slab' ? spreadMomentRow(place, mesh, index, i - 1, springs) : null;
     if (spread) rows.push(spread);
     // Hogging peaks between the nodes beside an edge, where what bedding on the nodes makes of it stands in for it.
     if (!spread || isBesideEdge(i)) rows.push(layerMomentRow(layer, place, mesh, index, i - 1));

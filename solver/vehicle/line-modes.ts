@@ -1,6 +1,6 @@
 import { type DynamicModel, modalDamping } from '../dynamic-model/dynamic-model.js';
 import { assembleSystem } from '../mesh/assembly.js';
-import { type Modes, modesAbove } from '../modes/eigen.js';
+import { modesAbove } from '../modes/eigen.js';
 import { DeckShapes, type LineShapes, RailShapes } from './line-shapes.js';
 
 /**
@@ -30,15 +30,10 @@ export function lineModes(model: DynamicModel, highestFrequency = contactFrequen
     return { angularFrequencies: modes.angularFrequencies, dampingRatios, shapes: new DeckShapes(model) };
   const { stiffness, mass } = assembleSystem(mesh);
   const above = modesAbove(stiffness, mass, modes, 2 * Math.PI * highestFrequency);
-  const all: Modes = {
-    angularFrequencies: joined(modes.angularFrequencies, above.angularFrequencies),
-    shapes: [...modes.shapes, ...above.shapes],
-    completeTo: above.completeTo,
-  };
   return {
-    angularFrequencies: all.angularFrequencies,
+    angularFrequencies: joined(modes.angularFrequencies, above.angularFrequencies),
     dampingRatios: joined(dampingRatios, modalDamping(mesh, above, model.deckDampingRatio)),
-    shapes: new RailShapes(model, all.shapes),
+    shapes: new RailShapes(model, [...modes.shapes, ...above.shapes]),
   };
 }
 

@@ -1,5 +1,6 @@
 import type { Consist } from './consist.js';
 import type { RunningLine } from './running-line.js';
+import { sinkingShares } from './sinking-shares.js';
 
 /**
  * Longest time step, s, with which wheels stay on the line's modes. Modes under a force linear over the step give way by sum(phi^2) h^2 / 6 per force
@@ -32,8 +33,7 @@ function longestAt(
   hardest: number,
   step: number,
 ): number {
-  const ratio = relaxation / step;
-  const followed = ratio > 0 ? 1 - (1 - Math.exp(-1 / ratio)) * ratio : 1;
+  const { followed } = sinkingShares(relaxation, step);
   let least = Number.POSITIVE_INFINITY;
   for (let k = 0; k < residual.length; k++)
     least = Math.min(least, (1 / hardest + followed * residual[k]!) / inverseMass[k]!);

@@ -3,6 +3,7 @@ import type { Consist } from './consist.js';
 import type { ImplicitStep } from './implicit-step.js';
 import type { ModalYield } from './modal-yield.js';
 import type { RunningLine } from './running-line.js';
+import { sinkingShares } from './sinking-shares.js';
 import { WheelNeighbours } from './wheel-neighbours.js';
 
 /** Share of the mean wheel load. What is left after a change of this size is a twentieth of it where modes yield as a track's do. */
@@ -63,11 +64,10 @@ export class WheelContact {
     this.pressed = Float64Array.from(this.atRest);
     this.sinking = Float64Array.from(this.atRest);
     this.sunk = new Float64Array(wheels.length);
-    const ratio = line.relaxation / timeStep;
-    this.kept = ratio > 0 ? Math.exp(-1 / ratio) : 0;
-    const late = (1 - this.kept) * ratio;
-    this.followed = 1 - late;
-    this.followedBefore = late - this.kept;
+    const { kept, followed, followedBefore } = sinkingShares(line.relaxation, timeStep);
+    this.kept = kept;
+    this.followed = followed;
+    this.followedBefore = followedBefore;
     this.tolerance = (forceTolerance * this.loads.reduce((sum, load) => sum + load, 0)) / wheels.length;
   }
 
