@@ -1,5 +1,6 @@
 import type { Redis } from 'ioredis';
 import { redisScript } from '../service/redis-script.js';
+import { scanKeys } from '../service/scan-keys.js';
 import { assessmentKeys } from './assessment-keys.js';
 import { assessmentState } from './assessment-record.js';
 
@@ -15,9 +16,7 @@ const LOOKED_AT_ONCE = 200;
 export async function relistAssessments(redis: Redis): Promise<readonly string[]> {
   const placed: string[] = [];
   const before = assessmentKeys.record('');
-  let cursor = '0';
-  do {
-    const [next, keys] = await redis.scan(cursor, 'MATCH', `${before}*`, 'COUNT', 1000);
+  for await (const keys of scanKeys(redis, `${before}*`)) {
     // What belongs to an assessment stands under its key and a colon.
     const ids = keys.map((key) => key.slice(before.length)).filter((id) => !id.includes(':'));
     for (let from = 0; from < ids.length; from += LOOKED_AT_ONCE) {
@@ -27,8 +26,7 @@ export async function relistAssessments(redis: Redis): Promise<readonly string[]
         if (id !== undefined && (await put(redis, id, submitted))) placed.push(id);
       }
     }
-    cursor = next;
-  } while (cursor !== '0');
+  }
   return placed;
 }
 

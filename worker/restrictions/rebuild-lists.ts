@@ -4,6 +4,7 @@ import { assessmentKeys } from '../assessments/assessment-keys.js';
 import { pinAssessment } from '../assessments/pin-assessment.js';
 import { refusesToWrite } from '../service/redis.js';
 import { redisScript } from '../service/redis-script.js';
+import { scanKeys } from '../service/scan-keys.js';
 import { linkedHistory } from './linked-history.js';
 import {
   BrokenHistoryError,
@@ -105,12 +106,8 @@ interface Found {
 async function idsWithHistory(redis: Redis): Promise<readonly string[]> {
   const [before = '', after = ''] = restrictionKeys.history('*').split('*');
   const ids = new Set<string>();
-  let cursor = '0';
-  do {
-    const [next, keys] = await redis.scan(cursor, 'MATCH', restrictionKeys.history('*'), 'COUNT', 1000);
+  for await (const keys of scanKeys(redis, restrictionKeys.history('*')))
     for (const key of keys) ids.add(key.slice(before.length, -after.length));
-    cursor = next;
-  } while (cursor !== '0');
   return [...ids];
 }
 

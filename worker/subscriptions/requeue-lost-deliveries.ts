@@ -2,6 +2,7 @@ import type { Queue } from 'bullmq';
 import type { Redis } from 'ioredis';
 import type { DeliveryJob } from '../queue/queues.js';
 import { redisScript } from '../service/redis-script.js';
+import { scanKeys } from '../service/scan-keys.js';
 import { addDeliveries } from './add-deliveries.js';
 
 const LOOKED_AT_ONCE = 200;
@@ -33,16 +34,13 @@ async function lostIn(redis: Redis, queue: Queue<DeliveryJob>): Promise<readonly
   const lists = ['completed', 'failed', 'delayed', 'prioritized', 'active', 'wait', 'paused'];
   const keys = lists.map((list) => queue.toKey(list));
   const lost = new Set<string>();
-  let cursor = '0';
-  do {
-    const [next, found] = await redis.scan(cursor, 'MATCH', `${prefix}s*-*`, 'COUNT', 1000);
+  for await (const found of scanKeys(redis, `${prefix}s*-*`)) {
     const ids = found.map((key) => key.slice(prefix.length)).filter((id) => !id.includes(':'));
     for (let from = 0; from < ids.length; from += LOOKED_AT_ONCE) {
       const answer = await look(redis, keys, [prefix, ...ids.slice(from, from + LOOKED_AT_ONCE)]);
       for (const id of Array.isArray(answer) ? answer : []) lost.add(String(id));
     }
-    cursor = next;
-  } while (cursor !== '0');
+  }
   return [...lost];
 }
 
