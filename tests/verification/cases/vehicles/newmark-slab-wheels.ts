@@ -1,10 +1,9 @@
 import { buildConsist } from '../../../../solver/vehicle/build-consist.js';
 import { runCoupledPassage } from '../../../../solver/vehicle/coupled-passage.js';
 import { buildRowInfluence } from '../../../../solver/vehicle/row-influence.js';
-import type { SprungMass } from '../../../../solver/vehicle/vehicle-parameters.js';
 import { absolute, type VerificationCase } from '../../book/verification-case.js';
-import { rollOver } from '../../independent/newmark-wheels.js';
 import { denseTrack } from '../../independent/track-over-span.js';
+import { integratePair, sprungMass } from '../../models/rolling-pair.js';
 import { coupledModel } from '../../models/vehicles.js';
 import { concreteDeck, slabTrack, uniformSpans, viaductOf } from '../../models/viaducts.js';
 
@@ -68,17 +67,6 @@ export const newmarkSlabWheels: VerificationCase = {
   }),
 };
 
-const vehicle: SprungMass = {
-  kind: 'sprung-mass',
-  length: 2.5,
-  mass: 11e3,
-  stiffness: 1.6e6,
-  damping: 25e3,
-  wheelsetMass: 1500,
-  contactStiffness: 2.8e9,
-  passengers: true,
-};
-
 function assessed({ speed, apart, loss, levelAt }: Way): readonly number[] {
   const viaduct = viaductOf(uniformSpans([length]), {
     track: slabTrack({
@@ -88,7 +76,7 @@ function assessed({ speed, apart, loss, levelAt }: Way): readonly number[] {
       losses: loss.fraction > 0 ? [{ layer: 'fastening', ...loss }] : [],
     }),
   });
-  const consist = buildConsist([vehicle, vehicle].map((one) => ({ ...one, length: apart })));
+  const consist = buildConsist([sprungMass, sprungMass].map((one) => ({ ...one, length: apart })));
   const profile = levelAt ? { levelAt, everywhere: false, shortestWave: dip.length } : null;
   const coupled = coupledModel(viaduct, consist, {}, profile, 40);
   const influence = buildRowInfluence(coupled.model, consist, 'forward');
@@ -97,27 +85,10 @@ function assessed({ speed, apart, loss, levelAt }: Way): readonly number[] {
 }
 
 function integrated({ speed, apart, loss, levelAt }: Way): readonly number[] {
-  const deck = { massPerLength: concreteDeck.massPerLength, flexuralRigidity: concreteDeck.flexuralRigidity };
-  const { system, dashpots, start, shapesAt } = denseTrack({
-    ...{ spacing, seats, approachSeats: 13, deck, rail, fastening, slab: { ...slab, bedding }, loss },
+  const track = denseTrack({
+    ...{ spacing, seats, approachSeats: 13, deck: concreteDeck, rail, fastening, loss },
+    slab: { ...slab, bedding },
   });
-  const weight = (vehicle.mass + vehicle.wheelsetMass) * 9.81;
-  const unloading = [0, 0];
-  // The start, from rest under wheels that run at once, has died away on the track before the deck.
-  const motion = { from: start + apart + spacing, to: length + 2, speed, timeStep: 2.5e-4 };
-  const vehicles = [0, apart].map((behind) => ({ ...vehicle, behind }));
-  rollOver(
-    system,
-    dashpots,
-    vehicles,
-    levelAt ? { ...motion, levelAt } : motion,
-    shapesAt,
-    (head, forces) => {
-      if (head < 0) return;
-      forces.forEach((force, k) => {
-        unloading[k] = Math.max(unloading[k]!, 1 - force / weight);
-      });
-    },
-  );
-  return unloading;
+  const motion = { to: length + 2, speed, timeStep: 2.5e-4, ...(levelAt && { levelAt }) };
+  return integratePair(track, apart, spacing, motion).unloading;
 }

@@ -1,10 +1,9 @@
 import { buildConsist } from '../../../../solver/vehicle/build-consist.js';
 import { runCoupledPassage } from '../../../../solver/vehicle/coupled-passage.js';
 import { buildRowInfluence } from '../../../../solver/vehicle/row-influence.js';
-import type { SprungMass } from '../../../../solver/vehicle/vehicle-parameters.js';
 import { relative, type VerificationCase } from '../../book/verification-case.js';
-import { rollOver } from '../../independent/newmark-wheels.js';
 import { denseTrack } from '../../independent/track-over-span.js';
+import { integratePair, sprungMass } from '../../models/rolling-pair.js';
 import { coupledModel } from '../../models/vehicles.js';
 import { concreteDeck, directTrack, uniformSpans, viaductOf } from '../../models/viaducts.js';
 
@@ -19,17 +18,6 @@ const speed = 60;
 const apart = 2.5;
 const highestFrequency = 500;
 
-const vehicle: SprungMass = {
-  kind: 'sprung-mass',
-  length: apart,
-  mass: 11e3,
-  stiffness: 1.6e6,
-  damping: 25e3,
-  wheelsetMass: 1500,
-  contactStiffness: 2.8e9,
-  passengers: true,
-};
-
 /** Wheels, rail, fastenings and deck in one dense model, integrated directly. */
 export const newmarkWheels: VerificationCase = {
   id: 'newmark-wheels',
@@ -41,10 +29,13 @@ export const newmarkWheels: VerificationCase = {
     const viaduct = viaductOf(uniformSpans([length]), {
       track: directTrack({ rail, fastening, losses: [loss] }),
     });
-    const coupled = coupledModel(viaduct, buildConsist([vehicle, vehicle]), { highestFrequency });
+    const coupled = coupledModel(viaduct, buildConsist([sprungMass, sprungMass]), { highestFrequency });
     const influence = buildRowInfluence(coupled.model, coupled.consist, 'forward');
     const { ride } = runCoupledPassage(coupled, influence, speed);
-    const reference = integrated();
+    const track = denseTrack({
+      ...{ spacing, seats, approachSeats: 13, deck: concreteDeck, rail, fastening, slab: null, loss },
+    });
+    const reference = integratePair(track, apart, spacing, { to: length + 3, speed, timeStep: 2e-4 });
     const why =
       'Steps of 0.2 ms there and of 0.125 ms here; of modes above 500 Hz the static part, and of dashpots the diagonal of their modal matrix';
     return {
@@ -69,24 +60,3 @@ export const newmarkWheels: VerificationCase = {
     };
   },
 };
-
-function integrated() {
-  const deck = { massPerLength: concreteDeck.massPerLength, flexuralRigidity: concreteDeck.flexuralRigidity };
-  const { system, dashpots, start, shapesAt } = denseTrack({
-    ...{ spacing, seats, approachSeats: 13, deck, rail, fastening, slab: null, loss },
-  });
-  const weight = (vehicle.mass + vehicle.wheelsetMass) * 9.81;
-  const unloading = [0, 0];
-  const acceleration = [0, 0];
-  // The start, from rest under wheels that run at once, has died away on the fastenings before the deck.
-  const motion = { from: start + apart + spacing, to: length + 3, speed, timeStep: 2e-4 };
-  const vehicles = [0, apart].map((behind) => ({ ...vehicle, behind }));
-  rollOver(system, dashpots, vehicles, motion, shapesAt, (head, forces, accelerations) => {
-    if (head < 0) return;
-    forces.forEach((force, k) => {
-      unloading[k] = Math.max(unloading[k]!, 1 - force / weight);
-      acceleration[k] = Math.max(acceleration[k]!, Math.abs(accelerations[k]!));
-    });
-  });
-  return { unloading, acceleration };
-}
